@@ -1,0 +1,1 @@
+"""Nightload, a logbook for a small cabin heated by a wood stove."""

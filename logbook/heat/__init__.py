@@ -1,0 +1,1 @@
+"""The heat model: pure, no clock, file, database, screen or hidden dice."""

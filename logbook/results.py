@@ -1,0 +1,114 @@
+"""Frozen answers: what the program tells, in SI, before any wording."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from logbook.records import Window
+
+
+@dataclass(frozen=True, slots=True)
+class Range:
+    """A 90 % range and its middle."""
+
+    p05: float
+    p50: float
+    p95: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FitAnswer:
+    """What was learned of cabin and stove.
+
+    A range is None where it cannot be told; the reason stands in ``cannot_tell``.
+    """
+
+    heat_loss_w_per_k: Range | None
+    time_constant_h: Range | None
+    heat_capacity_mj_per_k: Range | None
+    stove_efficiency: Range | None
+    readings: int
+    stays: int
+    effective_draws: float
+    seconds: float
+    from_description_only: bool
+    cannot_tell: tuple[tuple[str, str], ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlannedLoad:
+    """One load of a choice."""
+
+    at: datetime
+    kg: float
+    kg_dry: float
+    pieces: str
+    air_open_pct: float
+    open_minutes: float
+    kindling: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Choice:
+    """One thing that could be done tonight, and what would come of it.
+
+    Span for min, max, chance and degree hours: one hour after bed to waking. ``hours`` and the three
+    series have the same length and start at the time of asking.
+    """
+
+    loads: tuple[PlannedLoad, ...]
+    air_open_pct: float
+    window: Window
+    indoor_min_c: Range
+    indoor_max_c: Range
+    indoor_at_wake_c: Range
+    chance_in_band: float
+    degree_hours_outside: float
+    wood_kg: float
+    hours: tuple[datetime, ...]
+    indoor_p05_c: tuple[float, ...]
+    indoor_p50_c: tuple[float, ...]
+    indoor_p95_c: tuple[float, ...]
+    untried: bool
+    reasons: tuple[str, ...]
+    cautions: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TonightAnswer:
+    """Ranked choices for one night; the first is the recommended one."""
+
+    as_of: datetime
+    bed: datetime
+    wake: datetime
+    band_c: tuple[float, float]
+    choices: tuple[Choice, ...]
+    advice: str
+    cautions: tuple[str, ...]
+    assumed: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NightScore:
+    """One past night: what was said from earlier records only, and what happened."""
+
+    bed: datetime
+    wake: datetime
+    predicted_at_wake_c: Range
+    observed_at_wake_c: float | None
+    inside_90: bool | None
+    wood_kg: float
+    air_open_pct: float | None
+    marks_inferred: bool = False
+    recomputed: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NightsAnswer:
+    """The track record."""
+
+    nights: tuple[NightScore, ...]
+    count: int
+    inside_90: int
+    rmse_c: float | None

@@ -1,0 +1,1 @@
+"""The terminal app; it decides nothing."""

@@ -1,0 +1,48 @@
+"""The only place that converts units. Inside, everything is SI, °C and kg.
+
+Sources: NIST SP 811 (2008), Appendix B.8, for pound, foot, gallon and Btu (exact or rounded there);
+read from memory, the exact ones checked by arithmetic in the tests.
+"""
+
+from __future__ import annotations
+
+KG_PER_LB = 0.45359237
+"""Avoirdupois pound, kg; exact (NIST SP 811)."""
+
+M_PER_FT = 0.3048
+"""International foot, m; exact (NIST SP 811)."""
+
+M2_PER_FT2 = M_PER_FT**2
+M3_PER_FT3 = M_PER_FT**3
+
+KJ_PER_BTU = 1.05505585262
+"""Btu (International Table), kJ (NIST SP 811)."""
+
+M3_PER_CORD = 128 * M3_PER_FT3
+"""A cord is a stack of 4 ft x 4 ft x 8 ft, 128 ft3, air included."""
+
+M2K_PER_W_PER_R = 0.1761101838
+"""One ft2·°F·h/Btu in m2K/W (NIST SP 811, from the exact foot and Btu)."""
+
+ZERO_C_IN_K = 273.15
+"""0 °C in kelvin; exact by definition of the Celsius scale."""
+
+
+def c_from_f(temperature_f: float) -> float:
+    """Temperature in °C from °F."""
+    return (temperature_f - 32.0) / 1.8
+
+
+def f_from_c(temperature_c: float) -> float:
+    """Temperature in °F from °C."""
+    return temperature_c * 1.8 + 32.0
+
+
+def kg_from_lb(mass_lb: float) -> float:
+    """Mass in kg from avoirdupois pounds."""
+    return mass_lb * KG_PER_LB
+
+
+def lb_from_kg(mass_kg: float) -> float:
+    """Mass in avoirdupois pounds from kg."""
+    return mass_kg / KG_PER_LB
