@@ -1,0 +1,93 @@
+"""What the app asks of the rest: the ``Desk``.
+
+``logbook.actions`` has the real one, tests have a small fake. The app decides nothing: it shows what
+the desk says (``logbook.answers``).
+
+Two kinds of calls. *Quick* ones run on the screen's own thread and must answer in a few milliseconds;
+they must not load a heavy library. *Slow* ones run in one worker thread, one after the other, while
+quick ones go on in the screen's thread: a desk keeps one database connection per thread.
+Any call may raise ``LogbookError``: the app shows its text, in full, as a refusal.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import datetime, tzinfo
+from typing import Protocol
+
+from logbook.answers import EmergencyPage, Evening, Expect, Head, Heard, Kept, Line, Past, Track, Tried
+from logbook.records import Description
+
+
+class Desk(Protocol):
+    """Everything the app can ask for."""
+
+    # Quick: the screen's own thread, a few milliseconds, nothing heavy loaded.
+
+    def now(self) -> datetime:
+        """The time it is, aware."""
+
+    def zone(self) -> tzinfo:
+        """The cabin's time zone."""
+
+    def description(self) -> Description | None:
+        """The description that holds now, or None when there is none yet."""
+
+    def head(self) -> Head:
+        """The head rows as they stand."""
+
+    def latest(self, count: int) -> tuple[Line, ...]:
+        """The newest lines of this stay (or of the last one), newest first."""
+
+    def past(self, since: datetime) -> Past:
+        """What was measured and done since a time."""
+
+    def read(self, text: str) -> Heard:
+        """What a line says, without keeping it. Never raises for what is typed."""
+
+    def answer(self, heard: Heard, key: str) -> Heard:
+        """The same line with its question answered by a key of ``heard.answers``."""
+
+    def keep(self, heard: Heard) -> Kept:
+        """Keep a line that reads; one fsync, then its sentence."""
+
+    def edit(self, event_id: str, heard: Heard) -> Kept:
+        """Replace a line by another; undo brings the old one back."""
+
+    def remove(self, event_id: str) -> Kept:
+        """Leave a line out; undo brings it back."""
+
+    def undo(self) -> Kept:
+        """Take back the last act, whatever it was. Raises LogbookError when there is none."""
+
+    def redo(self) -> Kept:
+        """Bring back what was taken back last. Raises LogbookError when there is none."""
+
+    def skip(self, name: str) -> Kept:
+        """Skip a pending thing; undo brings it back."""
+
+    def emergency(self) -> EmergencyPage:
+        """The owner's emergency page."""
+
+    def draft(self) -> str:
+        """The half-typed line kept when the app was last closed."""
+
+    def keep_draft(self, text: str) -> None:
+        """Keep a half-typed line for next time ("" forgets it)."""
+
+    # Slow: one worker thread.
+
+    def expect(self, progress: Callable[[str], None]) -> Expect:
+        """What follows if nothing more goes in. ``progress`` takes a few words on what is being done."""
+
+    def tonight(self, progress: Callable[[str], None]) -> Evening:
+        """The ranked choices for tonight."""
+
+    def try_plan(self, text: str) -> Tried | None:
+        """What would come of a plan as typed; under 100 ms once ``tonight`` has answered.
+
+        None when the text holds no plan.
+        """
+
+    def nights(self, progress: Callable[[str], None]) -> Track:
+        """The track record."""
