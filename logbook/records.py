@@ -60,6 +60,25 @@ class How(StrEnum):
     LOGGER = "logger"
 
 
+class Act(StrEnum):
+    """What an event does to the log."""
+
+    RECORD = "record"
+    """Something new: an entry."""
+    EDIT = "edit"
+    """An entry in place of the one it supersedes."""
+    REMOVE = "remove"
+    """No entry any more in place of the one it supersedes."""
+    UNDO = "undo"
+    """Takes back a whole batch; ``supersedes`` names the batch."""
+    REDO = "redo"
+    """Brings a batch back that was taken back; ``supersedes`` names the batch."""
+    DESCRIBE = "describe"
+    """A version of the description."""
+    SETTING = "setting"
+    """Something to remember, such as which way the owner's air lever reads."""
+
+
 class Flag(StrEnum):
     """Something to know about an entry that was kept all the same."""
 
@@ -67,6 +86,8 @@ class Flag(StrEnum):
     """The load is above the stove's limit; it happened."""
     ODD_VALUE = "odd_value"
     """A value far from the owner's usual ones, kept as written."""
+    LOGGER = "logger"
+    """Written down by a logging thermometer, not by a person: alone it never opens a stay."""
 
 
 MAIN_PLACE = ""
@@ -124,7 +145,9 @@ class Event:
     """One thing the log was told. Never changed: editing, deleting and undoing are further events.
 
     ``entry`` is None when this event only takes back the one it ``supersedes``.
-    The order of events is (device, counter) within a device, never the clock.
+    The order of events is (device, counter) within a device, never the clock. A new counter is above
+    every counter in the log, other devices' too, so (counter, device, uuid) puts what was known first first.
+    Events written by one act (a line, an import) share their ``batch``.
     """
 
     uuid: str
@@ -137,6 +160,23 @@ class Event:
     batch: str
     supersedes: str | None
     entry: Entry | None
+    typed: tuple[Typed, ...] = ()
+    line: str = ""
+    act: Act = Act.RECORD
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NewEvent:
+    """An entry about to be written; the log adds who, in what order, and when.
+
+    ``at_typed`` is the local time as written ("23:10", "" for now), ``zone`` the zone it was meant in,
+    ``line`` the whole line as typed.
+    """
+
+    entry: Entry
+    at_typed: str = ""
+    zone: str = "UTC"
+    how: How = How.TYPED
     typed: tuple[Typed, ...] = ()
     line: str = ""
 
