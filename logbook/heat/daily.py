@@ -1,0 +1,224 @@
+"""Outdoor temperature through the day and the night, from the few figures an owner has.
+
+By day half a sine from the low at sunrise to the high after noon; by night an exponential from the
+sunset temperature that reaches the next low exactly. The form published by Parton and Logan leaves
+11 % of the sunset difference at the time of the low; it is kept here as the yardstick.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from logbook.errors import BadInputError
+
+Floats = NDArray[np.float64]
+
+HIGH_AFTER_NOON_H = 1.5
+"""Time of the day's high after solar noon, h. Source: Goudriaan and van Laar (1994), as coded by
+others; the measured year in tests/data is fitted about as well by 2.0."""
+
+NIGHT_TIME_CONSTANT_H = 4.0
+"""Time constant of cooling after sunset, h. Source: as above."""
+
+
+def day_part_c(
+    *, after_sunrise_h: Any, day_length_h: Any, low_c: Any, high_c: Any, high_after_noon_h: float
+) -> Floats:
+    """Temperature from sunrise to sunset, °C: the low at sunrise, the high some hours after noon.
+
+    Args:
+        after_sunrise_h: Time since the low, h; 0 to the length of the day.
+        day_length_h: Sunrise to sunset, h; above 0.
+        low_c: Temperature at sunrise, °C.
+        high_c: Highest temperature of the day, °C.
+        high_after_noon_h: When the high comes, h after the middle of the day.
+
+    Source: Parton and Logan (1981), Agric. Meteorol. 23:205-216, the part by day.
+    """
+    low, high = np.asarray(low_c, dtype=np.float64), np.asarray(high_c, dtype=np.float64)
+    period_h = np.asarray(day_length_h, dtype=np.float64) + 2.0 * high_after_noon_h
+    return low + (high - low) * np.sin(np.pi * np.asarray(after_sunrise_h) / period_h)
+
+
+def night_part_c(
+    *,
+    after_sunset_h: Any,
+    night_length_h: Any,
+    sunset_c: Any,
+    next_low_c: Any,
+    time_constant_h: float = NIGHT_TIME_CONSTANT_H,
+) -> Floats:
+    """Temperature from sunset to the next sunrise, °C; exactly ``next_low_c`` at its end.
+
+    Args:
+        after_sunset_h: Time since sunset, h; 0 to the length of the night.
+        night_length_h: Sunset to sunrise, h; above 0.
+        sunset_c: Temperature at sunset, °C.
+        next_low_c: Temperature at the next sunrise, °C; may lie above ``sunset_c``.
+        time_constant_h: Time constant of the cooling, h; above 0.
+
+    Source: the idea of Goudriaan and van Laar (1994), Modelling Potential Crop Growth Processes;
+    derived afresh as an exponential through both ends.
+    """
+    sunset = np.asarray(sunset_c, dtype=np.float64)
+    done = -np.expm1(-np.asarray(after_sunset_h) / time_constant_h)
+    whole = -np.expm1(-np.asarray(night_length_h, dtype=np.float64) / time_constant_h)
+    return sunset + (np.asarray(next_low_c) - sunset) * done / whole
+
+
+def hourly_from_extremes(
+    *,
+    hours: Any,
+    low_c: Sequence[float] | Floats,
+    high_c: Sequence[float] | Floats,
+    sunrise_h: Sequence[float] | Floats,
+    sunset_h: Sequence[float] | Floats,
+    high_after_noon_h: float = HIGH_AFTER_NOON_H,
+) -> Floats:
+    """Temperature at any hours of a run of days from each day's low and high, °C.
+
+    Each low is reached exactly at its sunrise, each high exactly at its hour after noon. Before the
+    first sunrise the first low is taken as the evening's end as well (a mirrored first day); after
+    the last sunset the night runs to the last low again.
+
+    Args:
+        hours: Hours since midnight before the first day; any shape.
+        low_c: Lowest temperature of each day, °C, axis (day).
+        high_c: Highest temperature of each day, °C, axis (day).
+        sunrise_h: Sunrise of each day, h since that day's own midnight, axis (day).
+        sunset_h: Sunset of each day, likewise.
+        high_after_noon_h: When the high comes, h after the middle of the day.
+
+    Raises:
+        BadInputError: The four series differ in length, or a day has its high below its low.
+
+    On the measured year in tests/data (40.7° N, lows and highs of calendar days) the hours come back
+    with an rmse of about 2 K over the year and 2.4 K from November to March.
+    """
+    days = _Days.of(low_c=low_c, high_c=high_c, sunrise_h=sunrise_h, sunset_h=sunset_h)
+    at = np.asarray(hours, dtype=np.float64)
+    day = np.searchsorted(days.sunrise_h, at, side="right") - 1  # last sunrise at or before each hour
+    length = days.sunset_h - days.sunrise_h
+    by_day = day_part_c(
+        after_sunrise_h=np.minimum(at - days.sunrise_h[day], length[day]),
+        day_length_h=length[day],
+        low_c=days.low_c[day],
+        high_c=days.high_c[day],
+        high_after_noon_h=high_after_noon_h,
+    )
+    following = np.minimum(day + 1, len(length) - 1)
+    by_night = night_part_c(
+        after_sunset_h=np.maximum(at - days.sunset_h[day], 0.0),
+        night_length_h=days.sunrise_h[following] - days.sunset_h[day],
+        sunset_c=by_day,
+        next_low_c=days.low_c[following],
+    )
+    return np.where(at < days.sunset_h[day], by_day, by_night)
+
+
+class _Days:
+    """Days laid end to end, with one copied before the first and one after the last."""
+
+    def __init__(self, low_c: Floats, high_c: Floats, sunrise_h: Floats, sunset_h: Floats) -> None:
+        midnight = 24.0 * np.arange(-1, len(low_c) + 1)
+        self.low_c = np.concatenate([low_c[:1], low_c, low_c[-1:]])
+        self.high_c = np.concatenate([high_c[:1], high_c, high_c[-1:]])
+        self.sunrise_h = midnight + np.concatenate([sunrise_h[:1], sunrise_h, sunrise_h[-1:]])
+        self.sunset_h = midnight + np.concatenate([sunset_h[:1], sunset_h, sunset_h[-1:]])
+
+    @classmethod
+    def of(cls, **series: Sequence[float] | Floats) -> _Days:
+        arrays = {name: np.asarray(values, dtype=np.float64) for name, values in series.items()}
+        sizes = {name: len(values) for name, values in arrays.items()}
+        if len(set(sizes.values())) != 1 or 0 in sizes.values():
+            raise BadInputError(
+                f"A daily curve needs series of one length, got {sizes}.\nGive one value a day."
+            )
+        wrong = np.flatnonzero(arrays["high_c"] < arrays["low_c"])
+        if wrong.size:
+            low, high = arrays["low_c"][wrong[0]], arrays["high_c"][wrong[0]]
+            raise BadInputError(
+                f"Day {wrong[0] + 1} has a high of {high:g} °C below its low of {low:g} °C.\nSwap the two."
+            )
+        return cls(**arrays)
+
+
+def night_curve_c(*, hours: Any, evening_c: float, low_c: float, wake_h: float) -> Floats:
+    """Outdoor temperature between a last evening reading and the forecast low at waking, °C.
+
+    A straight line, level after waking. A curve with an early drop and a rise before dawn, fitted to
+    the true nights of five simulated cabins, forecast the room worse: 1.66 K against 1.36 K.
+
+    Args:
+        hours: Hours since the evening reading; any shape.
+        evening_c: Outdoor temperature then, °C.
+        low_c: Forecast low of the night, °C.
+        wake_h: Hours from the reading to waking; above 0.
+
+    Raises:
+        BadInputError: Waking is not after the reading.
+    """
+    if not wake_h > 0.0:
+        raise BadInputError(f"Waking lies {wake_h:g} h after the last reading.\nGive a time after it.")
+    return np.interp(np.asarray(hours, dtype=np.float64), [0.0, wake_h], [evening_c, low_c])
+
+
+def parton_logan_c(
+    *, hour: Any, low_c: float, high_c: float, day_length_h: float, a: float, b: float, c: float
+) -> Floats:
+    """The daily curve exactly as published, °C; steps at the time of the low. A yardstick only.
+
+    Args:
+        hour: Solar time, h; 0-24.
+        low_c: Low of the day, °C.
+        high_c: High of the day, °C.
+        day_length_h: Sunrise to sunset, h.
+        a: Lag of the high after noon, h (1.86 at 150 cm).
+        b: Decay through the night, 1 (2.20 at 150 cm).
+        c: Lag of the low after sunrise, h (-0.17 at 150 cm). One library's manual swaps b and c.
+
+    Source: Parton and Logan (1981), Agric. Meteorol. 23:205-216; form read in the weaana package.
+    """
+    at = np.asarray(hour, dtype=np.float64)
+    low_at, sunset = 12.0 - day_length_h / 2.0 + c, 12.0 + day_length_h / 2.0
+
+    def day(after_low_h: Any) -> Floats:
+        return day_part_c(
+            after_sunrise_h=after_low_h,
+            day_length_h=day_length_h,
+            low_c=low_c,
+            high_c=high_c,
+            high_after_noon_h=a,
+        )
+
+    after_sunset = np.where(at < low_at, at + 24.0 - sunset, at - sunset)
+    decay = np.exp(-b * after_sunset / (24.0 - day_length_h))
+    night = low_c + (day(day_length_h - c) - low_c) * decay
+    return np.where((at >= low_at) & (at < sunset), day(at - low_at), night)
+
+
+def climate_guess_c(
+    *, day_of_year: int, latitude_deg: float | None, elevation_m: float | None = None
+) -> tuple[float, float]:
+    """A wide guess of the night's low from the calendar alone: mean and sd, °C and K.
+
+    For when nobody read a thermometer and nobody gave a forecast. The yearly mean falls with the
+    square of latitude, the yearly swing grows with latitude, and the coldest day is three weeks after
+    the solstice; a night is 5 K below its day's mean. ASSUMED throughout; the sd of 8 K (10 K with no
+    latitude) is meant to hold coast and inland alike. Any reading beats it.
+
+    Args:
+        day_of_year: 1-366.
+        latitude_deg: North positive, degrees; None: 47, wider.
+        elevation_m: Height above the sea, m; 6.5 K colder per 1000 m (standard atmosphere).
+    """
+    latitude = 47.0 if latitude_deg is None else latitude_deg
+    yearly_c = 26.0 - 0.0075 * latitude**2 - 0.0065 * (elevation_m or 0.0)
+    coldest_day = 20.0 if latitude >= 0.0 else 20.0 + 182.5
+    swing_k = 0.27 * min(abs(latitude), 65.0)
+    mean_c = yearly_c - swing_k * np.cos(2.0 * np.pi * (day_of_year - coldest_day) / 365.25)
+    return float(mean_c - 5.0), 10.0 if latitude_deg is None else 8.0
