@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import datetime
+from enum import StrEnum
 
 from logbook.records import Window
 
@@ -112,3 +113,44 @@ class NightsAnswer:
     count: int
     inside_90: int
     rmse_c: float | None
+
+
+class Untried(StrEnum):
+    """What of a choice this owner has not done at night with this stove."""
+
+    NO_NIGHTS = "no_nights"
+    """Nothing at all: no night is on record yet."""
+    BIGGER_LOAD = "bigger_load"
+    LESS_AIR = "less_air"
+    MORE_AIR = "more_air"
+    LOAD_IN_THE_NIGHT = "load_in_the_night"
+    WINDOW_CRACKED = "window_cracked"
+    NO_FIRE = "no_fire"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LikeNight:
+    """A night lived that is like a choice, and what came of it."""
+
+    bed: datetime
+    load_kg: float
+    pieces: str
+    air_open_pct: float | None
+    window: Window
+    start_c: float | None
+    outdoor_low_c: float | None
+    woke_c: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Why:
+    """What a choice rests on, and what would change its outcome at waking, K (None: not known)."""
+
+    nights: int
+    like: tuple[LikeNight, ...]
+    colder_outside_k: float | None = None
+    window_cracked_k: float | None = None
+    more_wood_k: float | None = None
+    more_wood_pieces: str = ""
+    more_wood_kg: float = 0.0
+    untried: tuple[Untried, ...] = ()

@@ -1,0 +1,171 @@
+"""An evening's question -> ranked choices, or what would come of exactly the plan given.
+
+One forecast answers all candidates at once; before it a forecast of "no fire" tells how the stove stands,
+and after it one of the few choices shown tells what a colder night would do. The forecast itself is handed
+in, so that the choosing can be tested without it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+import numpy as np
+from numpy.typing import NDArray
+
+from logbook.heat import ranking
+from logbook.heat.candidates import Means, Plan, Put, Size, airs, candidates, cap_kg
+from logbook.heat.cautions import Facts
+from logbook.heat.outcome import (
+    OUT,
+    Outcome,
+    Question,
+    index_of,
+    left_as_weighed_kg,
+    loads_of_this_stove,
+    outcome,
+    plan_entries,
+    plan_figures,
+    standing_air_pct,
+)
+from logbook.heat.reasons import untried_parts
+from logbook.records import Entry, Window
+
+if TYPE_CHECKING:
+    from logbook.heat.night import Paths
+
+COLDER_K = 3.0
+"""How much colder a night is tried, to say what the weather would change, K: twice a forecast's error."""
+
+
+def advise(question: Question) -> tuple[Outcome, ...]:
+    """Four to six things to do tonight, the recommended one first, "no fire" always among them."""
+    means = _means(question)
+    used = [e.air_open_pct for e in question.entries if e.air_open_pct is not None]
+    steps = airs(clean_floor_pct=means.clean_floor_pct, used_pct=used)
+    plans = candidates(means, airs_pct=steps, gets_up=question.gets_up)
+    paths = question.forecast([plan_entries(p, question) for p in plans], question.night)
+    got = plan_figures(question, paths)
+    usable = ranking.fitting(
+        plans,
+        left_as_weighed_kg(question.description, paths),
+        paths.times,
+        max_load_kg=question.description.stove.max_load_kg,
+    ) & _on_live_coals(plans, paths)
+    untried = [bool(_untried(question, p)) for p in plans]
+    ordered = ranking.order(
+        plans, got, start=question.start, gets_up=question.gets_up, untried=untried, usable=usable
+    )
+    shown = ranking.worth_showing(ordered, plans, got, start=question.start)
+    colder = _colder(question, [plans[i] for i in shown], got, shown)
+    return tuple(
+        outcome(question, plans, paths, got, i, colder_k=k) for i, k in zip(shown, colder, strict=True)
+    )
+
+
+def try_plan(question: Question, steps: Sequence[Entry]) -> Outcome:
+    """What comes of exactly this plan, wise or not. The window starts shut unless the plan names one.
+
+    Args:
+        question: The evening.
+        steps: The plan, as entries still to come; none: no fire.
+    """
+    as_of = question.night.as_of
+    named = any(e.window is not None and e.at <= question.start for e in steps)
+    given = [] if named else [Entry(at=as_of, window=Window.SHUT)]
+    entries = tuple(sorted([*given, *steps], key=lambda e: e.at))
+    paths = question.forecast([entries], question.night)
+    plan = _plan_of(question, steps)
+    got = plan_figures(question, paths)
+    out = outcome(question, [plan], paths, got, 0, colder_k=None)
+    return replace(out, facts=_tried_facts(out.facts, question, entries, paths), plan=entries)
+
+
+def _means(question: Question) -> Means:
+    stove = question.description.stove
+    night = question.night
+    idle = question.forecast([(Entry(at=night.as_of, window=Window.SHUT),)], night)
+    at_start = index_of(idle.times, question.start)
+    return Means(
+        as_of=night.as_of,
+        bed=night.bed,
+        wake=night.wake,
+        cap_kg=cap_kg(max_load_kg=stove.max_load_kg, loads_kg=loads_of_this_stove(question)),
+        pieces_kg=question.description.wood.pieces_kg,
+        clean_floor_pct=stove.clean_floor_open_pct,
+        standing_air_pct=standing_air_pct(question.entries),
+        dead_now=bool(idle.fire[0, 0] == OUT),
+        dead_at_bed=bool(idle.fire[0, at_start] == OUT),
+    )
+
+
+def _on_live_coals(plans: Sequence[Plan], paths: Paths) -> NDArray[np.bool_]:
+    """Which plans put no wood on a dead stove without kindling: nobody lights a fire in the night."""
+    good = np.ones(len(plans), dtype=bool)
+    for i, plan in enumerate(plans):
+        for put in plan.loads:
+            if not put.kindling and put.at > paths.times[0]:
+                good[i] &= bool(paths.fire[i, max(0, index_of(paths.times, put.at) - 1)] > OUT)
+    return good
+
+
+def _untried(question: Question, plan: Plan) -> tuple[object, ...]:
+    up = ranking.gets_somebody_up(plan, question.start)
+    return untried_parts(plan, question.nights, in_the_night=up)
+
+
+def _colder(
+    question: Question, plans: Sequence[Plan], got: ranking.Figures, shown: Sequence[int]
+) -> list[float | None]:
+    """Change at waking if the night is ``COLDER_K`` colder, K; None where only the season is known."""
+    night = question.night
+    if night.night_low_c is None and not night.outdoor:
+        return [None] * len(plans)
+    low = None if night.night_low_c is None else night.night_low_c - COLDER_K
+    colder = replace(night, night_low_c=low, outdoor=tuple((t, c - COLDER_K) for t, c in night.outdoor))
+    then = plan_figures(question, question.forecast([plan_entries(p, question) for p in plans], colder))
+    return [float(then.wake[k, 1] - got.wake[i, 1]) for k, i in enumerate(shown)]
+
+
+def _tried_facts(facts: Facts, question: Question, entries: Sequence[Entry], paths: Paths) -> Facts:
+    """The same facts, with what the steps of a tried plan do while something burns, and what does not fit."""
+    air = [e.air_open_pct for e in entries if e.air_open_pct is not None and _burns(paths, e, 0)]
+    standing = standing_air_pct(question.entries)
+    if facts.burns and not any(e.air_open_pct is not None and e.at <= question.start for e in entries):
+        air.append(standing)
+    damper = [
+        e.flue_damper_open_pct
+        for e in entries
+        if e.flue_damper_open_pct is not None and e.flue_damper_open_pct < 100 and _burns(paths, e, 0)
+    ]
+    left = left_as_weighed_kg(question.description, paths)
+    over = 0.0
+    for e in entries:
+        if e.load_kg and e.at > paths.times[0]:
+            before = float(left[0, max(0, index_of(paths.times, e.at) - 1)])
+            over = max(over, before + e.load_kg - facts.max_load_kg)
+    return replace(
+        facts,
+        least_air_pct=min(air) if air else None,
+        least_damper_pct=min(damper) if damper else None,
+        overfilled_kg=over,
+    )
+
+
+def _burns(paths: Paths, entry: Entry, plan: int) -> bool:
+    """Whether wood or coals are in the stove when a step is taken, or the step itself puts wood in."""
+    return bool(entry.load_kg) or bool(paths.fire[plan, index_of(paths.times, entry.at)] > OUT)
+
+
+def _plan_of(question: Question, steps: Sequence[Entry]) -> Plan:
+    """Entries of a tried plan as a plan: its loads with the air they settle at, its last air, its window."""
+    standing = standing_air_pct(question.entries)
+    air = standing
+    puts = []
+    for e in sorted(steps, key=lambda e: e.at):
+        air = air if e.air_open_pct is None else e.air_open_pct
+        if e.load_kg:
+            puts.append(Put(e.at, Size(e.load_kg, e.pieces or ""), air, e.kindling))
+    windows = [e.window for e in sorted(steps, key=lambda e: e.at) if e.window is not None]
+    return Plan(tuple(puts), air, windows[-1] if windows else Window.SHUT)

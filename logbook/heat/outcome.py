@@ -1,0 +1,260 @@
+"""One evening's question, and one plan's paths turned into a choice with the facts its words need."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime, timedelta
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from logbook.heat import ranking
+from logbook.heat.candidates import Plan, entries_of, tried_cap_kg
+from logbook.heat.cautions import FREEZING_IN_ROOM_C, Facts
+from logbook.heat.past_nights import PastNight
+from logbook.heat.ranking import FloatArray
+from logbook.heat.reasons import likeness, untried_parts
+from logbook.heat.versions import description_at, stove_since
+from logbook.heat.wood import dry_share
+from logbook.records import MAIN_PLACE, DatedDescription, Description, Entry, Window
+from logbook.results import Choice, PlannedLoad, Why
+
+if TYPE_CHECKING:
+    from logbook.heat.night import Evening, Paths
+
+OUT = 0
+"""What ``Paths.fire`` says when nothing burns; 1 is coals only, 2 wood."""
+
+COLD_OPEN_MINUTES = 22.0
+"""How long the air stands wide open after lighting a dead stove, min. The contract's figure."""
+
+START_READ_WITHIN = timedelta(hours=3)
+"""A reading this recent is the temperature of the evening. ASSUMED."""
+
+Forecast = Callable[[Sequence[tuple[Entry, ...]], "Evening"], "Paths"]
+"""Plans and the night ahead -> paths; everything else is bound in by the caller."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Question:
+    """What is asked for an evening, and from what it is to be answered.
+
+    ``entries`` are those known at ``night.as_of``; ``nights`` the past nights among them.
+    """
+
+    night: Evening
+    band_c: tuple[float, float]
+    gets_up: bool
+    descriptions: Sequence[DatedDescription]
+    entries: Sequence[Entry]
+    nights: Sequence[PastNight]
+    forecast: Forecast
+
+    @property
+    def description(self) -> Description:
+        """The description that holds tonight."""
+        return description_at(self.descriptions, self.night.as_of).description
+
+    @property
+    def start(self) -> datetime:
+        """Bed, or the time of asking when that is later."""
+        bed, as_of = self.night.bed, self.night.as_of
+        return bed if bed >= as_of else as_of
+
+
+@dataclass(frozen=True, kw_only=True)
+class Outcome:
+    """One choice with what its words need: why, the facts its cautions look at, and what burns when.
+
+    ``choice`` has no reasons and cautions yet. ``burning`` is what burns at each of ``choice.hours``.
+    """
+
+    choice: Choice
+    why: Why
+    facts: Facts
+    burning: tuple[int, ...]
+    plan: tuple[Entry, ...]
+
+
+def left_as_weighed_kg(description: Description, paths: Paths) -> FloatArray:
+    """Wood and charcoal left in the stove as if weighed in, kg; axes (plan, time), middle of the draws."""
+    return np.asarray(paths.left_kg_dry, dtype=float) / _dry_share(description)
+
+
+def standing_air_pct(entries: Sequence[Entry]) -> float:
+    """The air as last written, per cent open; shut when it was never written."""
+    return next((e.air_open_pct for e in reversed(entries) if e.air_open_pct is not None), 0.0)
+
+
+def loads_of_this_stove(question: Question) -> tuple[float, ...]:
+    """Every load recorded since this stove stands there, kg as weighed."""
+    since = stove_since(question.descriptions, question.night.as_of)
+    return tuple(e.load_kg for e in question.entries if e.load_kg and (since is None or e.at >= since))
+
+
+def plan_entries(plan: Plan, question: Question) -> tuple[Entry, ...]:
+    """A plan as the entries the forecast takes."""
+    return entries_of(plan, as_of=question.night.as_of, bed=question.night.bed)
+
+
+def plan_figures(question: Question, paths: Paths) -> ranking.Figures:
+    """Figures of every plan of the paths, for the span and band of the question."""
+    night = question.night
+    return ranking.figures(
+        paths.indoor_c,
+        paths.times,
+        as_of=night.as_of,
+        bed=night.bed,
+        wake=night.wake,
+        band_c=question.band_c,
+    )
+
+
+def outcome(
+    question: Question,
+    plans: Sequence[Plan],
+    paths: Paths,
+    got: ranking.Figures,
+    i: int,
+    *,
+    colder_k: float | None,
+) -> Outcome:
+    """One plan's outcome: plan ``i`` of the paths, seen beside the others.
+
+    Args:
+        question: The evening.
+        plans: All plans of the paths, so that it can be said what a little more would change.
+        paths: Their paths.
+        got: Their figures.
+        i: Which one.
+        colder_k: Change at waking on a colder night, K, if known.
+    """
+    plan = plans[i]
+    up = ranking.gets_somebody_up(plan, question.start)
+    untried = untried_parts(plan, question.nights, in_the_night=up)
+    bigger = _bigger(plans, i)
+    why = Why(
+        nights=len(question.nights),
+        like=likeness(
+            plan, question.nights, start_c=_start_c(question), outdoor_low_c=question.night.night_low_c
+        ),
+        colder_outside_k=colder_k,
+        window_cracked_k=_cracked_k(plans, got, i),
+        more_wood_k=None if bigger is None else float(got.wake[bigger, 1] - got.wake[i, 1]),
+        more_wood_pieces="" if bigger is None else plans[bigger].loads[0].size.pieces,
+        more_wood_kg=0.0 if bigger is None else plans[bigger].loads[0].size.kg,
+        untried=untried,
+    )
+    return Outcome(
+        choice=_choice(question, plan, paths, got, i, untried=bool(untried)),
+        why=why,
+        facts=_facts(question, plan, paths, got, i),
+        burning=tuple(int(f) for f in paths.fire[i]),
+        plan=plan_entries(plan, question),
+    )
+
+
+def _choice(
+    question: Question, plan: Plan, paths: Paths, got: ranking.Figures, i: int, *, untried: bool
+) -> Choice:
+    stove = question.description.stove
+    share = _dry_share(question.description)
+    middle = np.percentile(paths.indoor_c[i], (5, 50, 95), axis=0)
+    p05, p50, p95 = (tuple(float(x) for x in row) for row in middle)
+    return Choice(
+        loads=tuple(
+            PlannedLoad(
+                at=put.at,
+                kg=put.size.kg,
+                kg_dry=put.size.kg * share,
+                pieces=put.size.pieces,
+                air_open_pct=put.air_open_pct,
+                open_minutes=COLD_OPEN_MINUTES if put.kindling else stove.open_minutes,
+                kindling=put.kindling,
+            )
+            for put in plan.loads
+        ),
+        air_open_pct=plan.air_open_pct,
+        window=plan.window,
+        indoor_min_c=got.range_of(got.low, i),
+        indoor_max_c=got.range_of(got.high, i),
+        indoor_at_wake_c=got.range_of(got.wake, i),
+        chance_in_band=float(got.chance_in_band[i]),
+        degree_hours_outside=float(got.degree_hours[i]),
+        wood_kg=plan.wood_kg,
+        hours=tuple(paths.times),
+        indoor_p05_c=p05,
+        indoor_p50_c=p50,
+        indoor_p95_c=p95,
+        untried=untried,
+        reasons=(),
+        cautions=(),
+    )
+
+
+def _facts(question: Question, plan: Plan, paths: Paths, got: ranking.Figures, i: int) -> Facts:
+    """What the safety rules look at, for a plan that keeps to its settled air."""
+    description = question.description
+    burns = bool((paths.fire[i] > OUT).any())
+    least = min([plan.air_open_pct, *(put.air_open_pct for put in plan.loads)])
+    freezing = (paths.indoor_c[i].min(axis=1) <= FREEZING_IN_ROOM_C).mean()
+    return Facts(
+        clean_floor_pct=description.stove.clean_floor_open_pct,
+        burns=burns,
+        least_air_pct=least if burns else None,
+        biggest_load_kg=max((put.size.kg for put in plan.loads), default=0.0),
+        max_load_kg=description.stove.max_load_kg,
+        tried_cap_kg=tried_cap_kg(loads_of_this_stove(question)),
+        chance_too_hot=float(got.chance_too_hot[i]),
+        load_in_the_night=ranking.gets_somebody_up(plan, question.start),
+        cold_start=any(put.kindling for put in plan.loads),
+        open_minutes=COLD_OPEN_MINUTES
+        if any(put.kindling for put in plan.loads)
+        else description.stove.open_minutes,
+        no_load=not plan.loads,
+        water_in=description.cabin.water == "in",
+        chance_freezing=float(freezing),
+        outdoor_low_c=question.night.night_low_c,
+    )
+
+
+def _bigger(plans: Sequence[Plan], i: int) -> int | None:
+    """The plan with the next bigger single load, all else the same."""
+    plan = plans[i]
+    if len(plan.loads) != 1:
+        return None
+    like = [
+        (p.wood_kg, k)
+        for k, p in enumerate(plans)
+        if len(p.loads) == 1
+        and (p.window, p.air_open_pct, p.loads[0].at) == (plan.window, plan.air_open_pct, plan.loads[0].at)
+        and p.wood_kg > plan.wood_kg
+    ]
+    return min(like)[1] if like else None
+
+
+def _cracked_k(plans: Sequence[Plan], got: ranking.Figures, i: int) -> float | None:
+    """Change at waking if the window is cracked, K; None when it already is, or wasn't tried."""
+    plan = plans[i]
+    for k, other in enumerate(plans):
+        if plan.window is Window.SHUT and other == replace(plan, window=Window.CRACKED):
+            return float(got.wake[k, 1] - got.wake[i, 1])
+    return None
+
+
+def _start_c(question: Question) -> float | None:
+    as_of = question.night.as_of
+    for e in reversed(question.entries):
+        if e.indoor_c is not None and e.place == MAIN_PLACE:
+            return e.indoor_c if as_of - e.at <= START_READ_WITHIN else None
+    return None
+
+
+def _dry_share(description: Description) -> float:
+    return dry_share(moisture_pct=description.wood.moisture_pct, basis=description.wood.moisture_basis)
+
+
+def index_of(times: Sequence[datetime], at: datetime) -> int:
+    """The first time at or after a moment; the last one beyond the end."""
+    return next((i for i, t in enumerate(times) if t >= at), len(times) - 1)

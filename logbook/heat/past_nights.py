@@ -1,0 +1,234 @@
+"""Past nights as the notebook has them: when bed and waking were, what burned, what came of it.
+
+Used three times: the track record forecasts each of them again, the reasons of an evening's advice
+look for the ones most like tonight, and what counts as tried comes from them.
+A night is named by its evening. Marks say when bed and waking were; without marks both are inferred
+from what was written that evening and the next morning, and the night says so.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_left
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import UTC, date, datetime, time, timedelta, tzinfo
+
+from logbook.records import MAIN_PLACE, Comfort, Entry, Mark, Window
+
+PLAN_WITHIN = timedelta(minutes=35)
+"""What goes in this long after bed still belongs to the evening's plan. The contract's figure."""
+
+PLAN_BEFORE = timedelta(minutes=60)
+"""A load this long before bed is told as the night's load too. ASSUMED: an owner's own words."""
+
+BED_WITHIN = timedelta(hours=3)
+"""Without a mark, bed is looked for this far around the usual hour. ASSUMED."""
+
+WAKE_EARLY, WAKE_LATE = timedelta(hours=2.5), timedelta(hours=4)
+"""Without a mark, waking is the first reading this far around the usual hour. ASSUMED."""
+
+SHORTEST_NIGHT, LONGEST_NIGHT = timedelta(hours=3), timedelta(hours=16)
+"""A mark for waking outside this after bed belongs to another night. ASSUMED."""
+
+READ_BEFORE, READ_AFTER = timedelta(minutes=20), timedelta(minutes=45)
+"""A reading this near to waking is the temperature woken to. ASSUMED: most rows come at getting up."""
+
+REACH = timedelta(hours=36)
+"""How far around an evening's noon its rows are looked at: settings stand for a day at most."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PastNight:
+    """One night lived: temperatures °C, loads kg as weighed, air per cent open.
+
+    ``plan`` are the entries after bed that belong to the evening's plan (within ``PLAN_WITHIN``).
+    ``loads_after`` counts loads put in later in the night. ``woke_c`` is None when nobody read it.
+    """
+
+    bed: datetime
+    wake: datetime
+    inferred: bool
+    plan: tuple[Entry, ...]
+    load_kg: float
+    pieces: str
+    air_open_pct: float | None
+    window: Window
+    loads_after: int
+    start_c: float | None
+    outdoor_low_c: float | None
+    woke_c: float | None
+
+
+def past_nights(
+    entries: Sequence[Entry], *, comfort: Comfort, zone: tzinfo, until: datetime | None = None
+) -> tuple[PastNight, ...]:
+    """Every night the entries tell of, oldest first; with ``until``, only those over by then."""
+    ordered = sorted((e for e in entries if until is None or e.at <= until), key=lambda e: e.at)
+    times = [e.at for e in ordered]
+    found = []
+    for evening in sorted({_evening(at, zone) for at in times}):
+        noon = at_local(evening, time(12), zone)
+        near = ordered[bisect_left(times, noon - REACH) : bisect_left(times, noon + REACH)]
+        night = _night(near, evening, comfort=comfort, zone=zone)
+        if night is not None and (until is None or night.wake <= until):
+            found.append(night)
+    return tuple(found)
+
+
+def night_span(now: datetime, *, bed: time, wake: time, zone: tzinfo) -> tuple[datetime, datetime]:
+    """The bed and the waking of the night ``now`` belongs to or comes before, from local clock times.
+
+    Waking is the first such hour after now; bed the last such hour before that waking.
+    """
+    local = now.astimezone(zone)
+    woke = at_local(local.date(), wake, zone)
+    if woke <= now:
+        woke = at_local(local.date() + timedelta(days=1), wake, zone)
+    day = woke.astimezone(zone).date()
+    to_bed = at_local(day, bed, zone)
+    if to_bed >= woke:
+        to_bed = at_local(day - timedelta(days=1), bed, zone)
+    return to_bed, woke
+
+
+def at_local(day: date, clock: time, zone: tzinfo) -> datetime:
+    """A local clock time on a day, in UTC. In the hour that comes twice: the first of the two."""
+    return datetime.combine(day, clock, tzinfo=zone).astimezone(UTC)
+
+
+def _evening(at: datetime, zone: tzinfo) -> date:
+    """The evening a moment belongs to: the day that began at noon."""
+    return (at.astimezone(zone) - timedelta(hours=12)).date()
+
+
+def _night(ordered: Sequence[Entry], evening: date, *, comfort: Comfort, zone: tzinfo) -> PastNight | None:
+    noon = at_local(evening, time(12), zone)
+    day = [e for e in ordered if noon <= e.at < noon + timedelta(hours=24)]
+    span = _marked(day)
+    inferred = span is None
+    if span is None:
+        span = _inferred(day, evening, comfort=comfort, zone=zone)
+    if span is None:
+        return None
+    bed, wake = span
+    if wake is None:
+        wake, inferred = _woke(day, bed, comfort=comfort, zone=zone), True
+    return None if wake is None else _told(ordered, bed, wake, inferred=inferred)
+
+
+def _marked(day: Sequence[Entry]) -> tuple[datetime, datetime | None] | None:
+    """Bed and waking by their marks, the last bed of the evening counting; None without a bed mark."""
+    beds = [e.at for e in day if e.mark is Mark.BED]
+    if not beds:
+        return None
+    wokes = [e.at for e in day if e.mark is Mark.WOKE]
+    for bed in reversed(beds):
+        after = [w for w in wokes if SHORTEST_NIGHT <= w - bed <= LONGEST_NIGHT]
+        if after:
+            return bed, after[0]
+    return beds[-1], None
+
+
+def _inferred(
+    day: Sequence[Entry], evening: date, *, comfort: Comfort, zone: tzinfo
+) -> tuple[datetime, datetime] | None:
+    """Bed: the last thing a person wrote around the usual hour. Waking: the first reading around its hour."""
+    usual, _ = night_span(at_local(evening, time(12), zone), bed=comfort.bed, wake=comfort.wake, zone=zone)
+    around = [e for e in day if abs(e.at - usual) <= BED_WITHIN]
+    deeds = [e.at for e in around if _is_deed(e)] or [e.at for e in around if e.indoor_c is not None]
+    if not deeds:
+        return None
+    wake = _woke(day, deeds[-1], comfort=comfort, zone=zone)
+    return None if wake is None else (deeds[-1], wake)
+
+
+def _woke(day: Sequence[Entry], bed: datetime, *, comfort: Comfort, zone: tzinfo) -> datetime | None:
+    _, usual = night_span(bed, bed=comfort.bed, wake=comfort.wake, zone=zone)
+    read = [
+        e.at
+        for e in day
+        if e.indoor_c is not None
+        and e.place == MAIN_PLACE
+        and e.at - bed >= SHORTEST_NIGHT
+        and usual - WAKE_EARLY <= e.at <= usual + WAKE_LATE
+    ]
+    return read[0] if read else None
+
+
+def _is_deed(entry: Entry) -> bool:
+    """Whether a person did something, beyond a reading a logger could have made."""
+    return any(
+        value is not None
+        for value in (entry.load_kg, entry.air_open_pct, entry.window, entry.coals, entry.mark, entry.note)
+    )
+
+
+def _told(ordered: Sequence[Entry], bed: datetime, wake: datetime, *, inferred: bool) -> PastNight:
+    around = [e for e in ordered if bed - PLAN_BEFORE <= e.at <= bed + PLAN_WITHIN]
+    loads = [e for e in around if e.load_kg]
+    later = [e for e in ordered if bed + PLAN_WITHIN < e.at < wake - timedelta(minutes=30)]
+    return PastNight(
+        bed=bed,
+        wake=wake,
+        inferred=inferred,
+        plan=tuple(e for e in around if e.at > bed and _is_plan(e)),
+        load_kg=sum(e.load_kg or 0.0 for e in loads),
+        pieces=" ".join(e.pieces for e in loads if e.pieces),
+        air_open_pct=_settled_air(ordered, bed + PLAN_WITHIN),
+        window=_window(ordered, bed + PLAN_WITHIN),
+        loads_after=sum(1 for e in later if e.load_kg),
+        start_c=_nearest_indoor(ordered, bed, before=timedelta(hours=1.5), after=PLAN_WITHIN),
+        outdoor_low_c=_outdoor_low(ordered, bed, wake),
+        woke_c=_nearest_indoor(ordered, wake, before=READ_BEFORE, after=READ_AFTER),
+    )
+
+
+def _is_plan(entry: Entry) -> bool:
+    return (
+        entry.load_kg is not None
+        or entry.air_open_pct is not None
+        or entry.window is not None
+        or entry.flue_damper_open_pct is not None
+        or entry.fire_out
+    )
+
+
+def _settled_air(ordered: Sequence[Entry], at: datetime) -> float | None:
+    """The air as it stood then, if it was written within the last day."""
+    for e in reversed(ordered):
+        if e.at <= at and e.air_open_pct is not None:
+            return e.air_open_pct if at - e.at <= timedelta(hours=24) else None
+    return None
+
+
+def _window(ordered: Sequence[Entry], at: datetime) -> Window:
+    for e in reversed(ordered):
+        if e.at <= at and e.window is not None:
+            return e.window if at - e.at <= timedelta(hours=18) else Window.SHUT
+    return Window.SHUT
+
+
+def _nearest_indoor(
+    ordered: Sequence[Entry], at: datetime, *, before: timedelta, after: timedelta
+) -> float | None:
+    read = [
+        e
+        for e in ordered
+        if e.indoor_c is not None and e.place == MAIN_PLACE and at - before <= e.at <= at + after
+    ]
+    return min(read, key=lambda e: abs(e.at - at)).indoor_c if read else None
+
+
+def _outdoor_low(ordered: Sequence[Entry], bed: datetime, wake: datetime) -> float | None:
+    """The lowest outdoor reading of the night; without one, the low forecast that evening."""
+    read = [
+        e.outdoor_c for e in ordered if e.outdoor_c is not None and bed <= e.at <= wake + timedelta(hours=1)
+    ]
+    if read:
+        return min(read)
+    said = [
+        e.forecast_low_c
+        for e in ordered
+        if e.forecast_low_c is not None and bed - timedelta(hours=24) <= e.at <= bed
+    ]
+    return said[-1] if said else None

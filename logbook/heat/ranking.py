@@ -1,0 +1,227 @@
+"""Forecast paths of many plans -> figures of each plan, their order, and the few worth showing.
+
+Everything here is arithmetic on arrays of paths, axes (plan, draw, time); no plan is looped over in the
+forecast. The rules that forbid a first place are the ones of "Safety, in one place"; their words are in
+``cautions``.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+import numpy as np
+from numpy.typing import NDArray
+
+from logbook.heat.candidates import Plan
+from logbook.heat.cautions import TOO_HOT_C, TOO_HOT_CHANCE
+from logbook.heat.past_nights import PLAN_WITHIN
+from logbook.records import Window
+from logbook.results import Range
+
+FloatArray = NDArray[np.float64]
+
+SETTLED_AFTER_BED = timedelta(hours=1)
+"""What counts for comfort begins this long after bed. The contract's figure."""
+
+NEAR_TIE_DEGREE_HOURS, NEAR_TIE_SHARE = 0.5, 0.08
+"""Costs closer than this can't be told apart: half a kelvin for an hour, or 8 %. ASSUMED: well under
+what one night of readings moves a forecast by."""
+
+SAME_CHANCE = 0.02
+"""Chances closer than this can't be told apart with a few hundred draws."""
+
+WORTH_TIMES, WORTH_DEGREE_HOURS = 2.5, 6.0
+"""Another kind of plan is shown if it costs at most 2.5 times the first and 6 degree-hours more. ASSUMED."""
+
+FITS_SLACK = 1.02
+"""A load that overfills by under 2 % fits. ASSUMED: half the error of a kitchen scale."""
+
+MOST_SHOWN, FEWEST_SHOWN = 6, 4
+
+
+@dataclass(frozen=True)
+class Figures:
+    """Figures of every plan; axis (plan,), ranges (plan, 3) for 5, 50 and 95 %. Temperatures °C."""
+
+    low: FloatArray
+    high: FloatArray
+    wake: FloatArray
+    chance_in_band: FloatArray
+    degree_hours: FloatArray
+    chance_too_hot: FloatArray
+    asleep_too_hot: FloatArray
+    """The same over the whole time in bed, its first hour too."""
+
+    def range_of(self, what: FloatArray, plan: int) -> Range:
+        """One plan's range out of ``low``, ``high`` or ``wake``."""
+        p05, p50, p95 = (float(x) for x in what[plan])
+        return Range(p05, p50, p95)
+
+
+def figures(
+    indoor_c: FloatArray,
+    times: Sequence[datetime],
+    *,
+    as_of: datetime,
+    bed: datetime,
+    wake: datetime,
+    band_c: tuple[float, float],
+) -> Figures:
+    """What each plan comes to over the span from one hour after bed to waking.
+
+    Args:
+        indoor_c: Room temperature, °C; axes (plan, draw, time).
+        times: Times of the last axis.
+        as_of: When the question is asked; nothing before it counts.
+        bed: Bed.
+        wake: Waking.
+        band_c: Wanted lowest and highest temperature, °C.
+    """
+    settled = _between(times, max(bed + SETTLED_AFTER_BED, as_of), wake)
+    asleep = _between(times, max(bed, as_of), wake)
+    span = indoor_c[:, :, settled]
+    low, high = span.min(axis=2), span.max(axis=2)
+    outside = np.maximum(band_c[0] - span, 0.0) + np.maximum(span - band_c[1], 0.0)
+    hours = np.array([t.timestamp() for t in times])[settled] / 3600.0
+    return Figures(
+        low=_percentiles(low),
+        high=_percentiles(high),
+        wake=_percentiles(span[:, :, -1]),
+        chance_in_band=((low >= band_c[0]) & (high <= band_c[1])).mean(axis=1),
+        degree_hours=np.trapezoid(outside, hours, axis=2).mean(axis=1),
+        chance_too_hot=(high > TOO_HOT_C).mean(axis=1),
+        asleep_too_hot=(indoor_c[:, :, asleep].max(axis=2) > TOO_HOT_C).mean(axis=1),
+    )
+
+
+def fitting(
+    plans: Sequence[Plan], left_kg: FloatArray, times: Sequence[datetime], *, max_load_kg: float
+) -> NDArray[np.bool_]:
+    """Which plans' loads fit beside what is left in the firebox when they go in; axis (plan,).
+
+    Args:
+        plans: The plans; the first one puts nothing in.
+        left_kg: Wood and charcoal left, in kg as weighed; axes (plan, time).
+        times: Times of the last axis.
+        max_load_kg: What the full firebox takes, kg as weighed.
+    """
+    fits = np.ones(len(plans), dtype=bool)
+    stamps = np.array([t.timestamp() for t in times])
+    for i, plan in enumerate(plans):
+        for put in plan.loads:
+            before = max(0, int(np.searchsorted(stamps, put.at.timestamp(), side="left")) - 1)
+            left = left_kg[0, 0] if put.at <= times[0] else left_kg[i, before]
+            fits[i] &= max(left, 0.0) + put.size.kg <= FITS_SLACK * max_load_kg
+    return fits
+
+
+def order(
+    plans: Sequence[Plan],
+    got: Figures,
+    *,
+    start: datetime,
+    gets_up: bool,
+    untried: Sequence[bool],
+    usable: NDArray[np.bool_],
+) -> tuple[int, ...]:
+    """Indices of the usable plans, the recommended one first, the others by what they cost.
+
+    First comes the plan with the fewest degree-hours outside the band among those allowed to be first;
+    between plans that can't be told apart, what was tried here, then less wood, then a shut window.
+    """
+    cost = got.degree_hours
+    rest = sorted(np.flatnonzero(usable).tolist(), key=lambda i: (round(float(cost[i]), 2), plans[i].wood_kg))
+    may = [i for i in rest if gets_up or not gets_somebody_up(plans[i], start)]
+    cool = _cool(may, got)
+    near = [i for i in cool if cost[i] <= _tie_limit(float(cost[cool[0]]))] if cool else []
+    if not near:
+        return tuple(rest)
+    first = min(
+        near, key=lambda i: (untried[i], plans[i].wood_kg, plans[i].window is not Window.SHUT, cost[i])
+    )
+    return (first, *(i for i in rest if i != first))
+
+
+def _cool(may: Sequence[int], got: Figures) -> list[int]:
+    """Those whose sleeping room stays under the limit, best from bed on, else from an hour later; when all
+    pass it, those least likely to."""
+    settled = [i for i in may if got.high[i, 2] <= TOO_HOT_C and got.chance_too_hot[i] < TOO_HOT_CHANCE]
+    whole_night = [i for i in settled if got.asleep_too_hot[i] < TOO_HOT_CHANCE]
+    if settled or not may:
+        return whole_night or settled
+    least = min(float(got.chance_too_hot[i]) for i in may)
+    return [i for i in may if got.chance_too_hot[i] <= least + SAME_CHANCE]
+
+
+def worth_showing(
+    ordered: Sequence[int], plans: Sequence[Plan], got: Figures, *, start: datetime
+) -> tuple[int, ...]:
+    """Four to six of the ordered plans that differ in kind: the first, the best of each other kind,
+    a clearly smaller load, and always "no fire"."""
+    first = ordered[0]
+    limit = WORTH_TIMES * got.degree_hours[first] + WORTH_DEGREE_HOURS
+    near = [i for i in ordered if got.degree_hours[i] <= limit and plans[i].loads]
+    cool = [i for i in near if got.chance_too_hot[i] < TOO_HOT_CHANCE]
+    picked = [first]
+    for i in cool:
+        if _kind(plans[i], start) not in [_kind(plans[k], start) for k in picked]:
+            picked.append(i)
+    picked = [*picked[: MOST_SHOWN - 2], *_smaller(picked[: MOST_SHOWN - 2], cool, plans, start)]
+    for i in [*cool, *(i for i in ordered if plans[i].loads)]:
+        if len(picked) >= FEWEST_SHOWN - 1:
+            break
+        if all(_differ(plans[i], plans[k]) for k in picked):
+            picked.append(i)
+    no_fire = next(i for i in ordered if not plans[i].loads and plans[i].window is Window.SHUT)
+    if no_fire not in picked:
+        picked.append(no_fire)
+    return (first, *sorted(picked[1:], key=ordered.index))
+
+
+def _smaller(
+    picked: Sequence[int], among: Sequence[int], plans: Sequence[Plan], start: datetime
+) -> list[int]:
+    """The best plan of the first one's kind with at most two thirds of its wood, if it is new."""
+    first = plans[picked[0]]
+    for i in among:
+        alike = _kind(plans[i], start) == _kind(first, start) and plans[i].wood_kg <= 0.67 * first.wood_kg
+        if alike and all(_differ(plans[i], plans[k]) for k in picked):
+            return [i]
+    return []
+
+
+def _kind(plan: Plan, start: datetime) -> tuple[int, bool, Window]:
+    return len(plan.loads), gets_somebody_up(plan, start), plan.window
+
+
+def _differ(a: Plan, b: Plan) -> bool:
+    """Whether an owner would call them different things to do."""
+    if (len(a.loads), a.window) != (len(b.loads), b.window):
+        return True
+    wood = abs(a.wood_kg - b.wood_kg) > 0.2 * max(a.wood_kg, b.wood_kg)
+    return wood or abs(a.air_open_pct - b.air_open_pct) >= 12
+
+
+def gets_somebody_up(plan: Plan, start: datetime) -> bool:
+    """Whether a plan has a load that asks somebody to get up: over 35 min after bed (or after now, if they
+    are awake later than that)."""
+    return any(put.at > start + PLAN_WITHIN for put in plan.loads)
+
+
+def _tie_limit(best: float) -> float:
+    return best + max(NEAR_TIE_DEGREE_HOURS, NEAR_TIE_SHARE * best)
+
+
+def _between(times: Sequence[datetime], start: datetime, end: datetime) -> NDArray[np.bool_]:
+    """Which times lie in a span; the last one if none does (asked minutes before waking)."""
+    inside = np.array([start <= t <= end for t in times])
+    if not inside.any():
+        inside[-1] = True
+    return inside
+
+
+def _percentiles(values: FloatArray) -> FloatArray:
+    """5, 50 and 95 % over the draws; (plan, draw) -> (plan, 3)."""
+    return np.percentile(values, (5, 50, 95), axis=1).T
