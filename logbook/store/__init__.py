@@ -1,1 +1,1 @@
-"""The log file: the only place that speaks SQL, and tables in and out."""
+"""The log file and everything that enters or leaves it."""

@@ -1,0 +1,176 @@
+"""Opening the log file safely, and SQLite's errors in an owner's words."""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Iterator
+from contextlib import closing, contextmanager
+from pathlib import Path
+
+from logbook.errors import LogFileError
+from logbook.store.schema import APPLICATION_ID, SCHEMA_VERSION, check_sqlite, migrate
+
+BUSY_WAIT_S = 3.0
+"""How long a second writer waits for the first, s. ASSUMED: one fsync takes well under 0.1 s, an import
+of 50,000 rows about 2 s; longer than this something else is wrong."""
+
+_MAGIC = b"SQLite format 3\x00"
+"""First 16 bytes of every SQLite 3 file (sqlite.org, "Database File Format", section 1.3; from memory)."""
+
+
+def connect(path: Path, *, create: bool, wait_s: float = BUSY_WAIT_S) -> sqlite3.Connection:
+    """A connection to the log at ``path``, brought up to date; every commit is on the disk when it returns.
+
+    Write-ahead log, full sync, foreign keys on. Nothing is changed in a file that is refused.
+
+    Raises:
+        LogFileError: No file and ``create`` is false; no log; from a newer version; damaged; in use.
+    """
+    check_sqlite()
+    with explained(path):
+        _check_file(path, create=create)
+        connection = sqlite3.connect(path, timeout=wait_s, isolation_level=None)
+        try:
+            version = _check_kind(connection, path, create=create)
+            connection.execute("PRAGMA foreign_keys = ON")
+            connection.execute("PRAGMA journal_mode = WAL")
+            connection.execute("PRAGMA synchronous = FULL")  # one fsync for each commit
+            if version < SCHEMA_VERSION:
+                migrate(connection)
+        except BaseException:
+            connection.close()
+            raise
+    return connection
+
+
+def connect_for_looking(path: Path) -> sqlite3.Connection:
+    """A connection that changes nothing, to a log of this or an older version.
+
+    Raises:
+        LogFileError: As for ``connect``.
+    """
+    check_sqlite()
+    with explained(path):
+        _check_file(path, create=False)
+        connection = sqlite3.connect(path, timeout=BUSY_WAIT_S, isolation_level=None)
+        try:
+            _check_kind(connection, path, create=False)
+            connection.execute("PRAGMA query_only = ON")
+        except BaseException:
+            connection.close()
+            raise
+    return connection
+
+
+@contextmanager
+def transaction(connection: sqlite3.Connection, path: Path) -> Iterator[sqlite3.Connection]:
+    """All of it or nothing, on the disk when it ends. Waits its turn behind another window's writing."""
+    with explained(path):
+        connection.execute("BEGIN IMMEDIATE")
+        try:
+            yield connection
+            connection.execute("COMMIT")
+        except BaseException:
+            # A full disk may have rolled back already.
+            if connection.in_transaction:
+                connection.execute("ROLLBACK")
+            raise
+
+
+@contextmanager
+def explained(path: Path) -> Iterator[None]:
+    """Turn what SQLite and the system say about the file into a ``LogFileError``; bugs pass through."""
+    try:
+        yield
+    except OSError as error:
+        raise LogFileError(
+            f"The log {path} could not be opened: {error.strerror or error}.\n"
+            "Check that the folder exists and that you may write there, or name another file with --log."
+        ) from error
+    except (sqlite3.IntegrityError, sqlite3.ProgrammingError):
+        raise
+    except sqlite3.DatabaseError as error:
+        said = _said_about(str(getattr(error, "sqlite_errorname", "")), path)
+        if said is None:
+            raise
+        raise LogFileError(f"{said}\n(SQLite says: {error}.)") from error
+
+
+def _said_about(code: str, path: Path) -> str | None:
+    """What to tell for one of SQLite's result codes; None when it is not about the file."""
+    if code.startswith(("SQLITE_BUSY", "SQLITE_LOCKED")):
+        return (
+            f"The log {path} is being written in another window; waited {BUSY_WAIT_S:g} s, nothing was saved.\n"
+            "Try again; if it stays so, close the other window."
+        )
+    if code.startswith(("SQLITE_CORRUPT", "SQLITE_NOTADB")):
+        return (
+            f"The log {path} is damaged and was not changed.\n"
+            "Copy the file aside first. Then bring back the newest copy: nightload restore FILE."
+        )
+    if code.startswith("SQLITE_FULL"):
+        return (
+            f"The disk is full: nothing was saved to {path}. What was saved before is safe.\n"
+            "Free some space and enter the line again."
+        )
+    if code.startswith(("SQLITE_READONLY", "SQLITE_PERM", "SQLITE_CANTOPEN", "SQLITE_AUTH")):
+        return (
+            f"The log {path} could not be opened for writing.\n"
+            "Check that you may write to the file and its folder, or name another file with --log."
+        )
+    if code.startswith("SQLITE_IOERR"):
+        return (
+            f"The disk failed while the log {path} was read or written.\n"
+            "Copy the file to another disk, then look at the copy: nightload --log COPY check."
+        )
+    return None
+
+
+def _check_file(path: Path, *, create: bool) -> None:
+    if path.is_dir():
+        raise LogFileError(f"{path} is a folder, not a log.\nName a file in it: --log {path / 'cabin.db'}")
+    if not path.exists():
+        if not create:
+            raise LogFileError(
+                f"There is no log at {path}.\n"
+                "Make one: nightload setup FILE.toml (nightload setup --example prints a file to start from)."
+            )
+        path.parent.mkdir(parents=True, exist_ok=True)
+        return
+    with path.open("rb") as file:
+        head = file.read(len(_MAGIC))
+    if head and head != _MAGIC:
+        raise _no_log(path)
+
+
+def _check_kind(connection: sqlite3.Connection, path: Path, *, create: bool) -> int:
+    """The version of the log, 0 for an empty file that may become one."""
+    application: int = connection.execute("PRAGMA application_id").fetchone()[0]
+    version: int = connection.execute("PRAGMA user_version").fetchone()[0]
+    if application == APPLICATION_ID:
+        if version > SCHEMA_VERSION:
+            raise LogFileError(
+                f"The log {path} was written by a newer version (format {version}; this one knows up to "
+                f"{SCHEMA_VERSION}). Nothing was changed.\nUpdate this program, then open the log again."
+            )
+        return version
+    empty = connection.execute("SELECT count(*) FROM sqlite_schema").fetchone()[0] == 0
+    if application == 0 and version == 0 and empty and create:
+        return 0
+    raise _no_log(path)
+
+
+def _no_log(path: Path) -> LogFileError:
+    return LogFileError(
+        f"{path} is not one of this program's logs. Nothing was changed.\n"
+        "Name the log with --log FILE or NIGHTLOAD_LOG, or a new name to begin one."
+    )
+
+
+def sqlite_copy(source: sqlite3.Connection, target: Path) -> None:
+    """Copy a whole log as it stands now, other windows' commits included, into the file ``target``.
+
+    Uses SQLite's online backup: the copy is one consistent state, written as a plain file.
+    """
+    with closing(sqlite3.connect(target, isolation_level=None)) as copy:
+        source.backup(copy)

@@ -1,0 +1,127 @@
+"""Between records and the rows of the log file; nothing is lost either way."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import fields
+from datetime import UTC, datetime
+from typing import Any
+
+from logbook.errors import BadInputError
+from logbook.records import Act, Basis, Coals, Entry, Event, Flag, How, Mark, Typed, Wind, Window
+
+Row = tuple[Any, ...]
+"""One row as sqlite3 hands it over."""
+
+ENTRY_COLUMNS = tuple(field.name for field in fields(Entry))
+"""The columns of the table ``entry`` after its key: one for each field of ``Entry``, in that order."""
+
+EVENT_SELECT = (
+    "SELECT e.id, e.uuid, d.uuid, e.counter, e.at_typed, e.zone, e.written_at, e.how, b.uuid,"
+    " coalesce(e.supersedes, e.target), e.line, e.act, "
+    + ", ".join(f'n."{name}"' for name in ENTRY_COLUMNS)
+    + " FROM event AS e JOIN device AS d ON d.id = e.device JOIN batch AS b ON b.id = e.batch"
+)
+"""What ``event_from`` reads; goes on with a JOIN of ``entry AS n``."""
+
+ENTRY_SELECT = "SELECT " + ", ".join(f'n."{name}"' for name in ENTRY_COLUMNS) + " FROM event AS e"
+"""What ``entry_from`` reads; goes on with a JOIN of ``entry AS n``."""
+
+ENTRY_INSERT = (
+    "INSERT INTO entry (event, "
+    + ", ".join(f'"{name}"' for name in ENTRY_COLUMNS)
+    + ") VALUES (?"
+    + ", ?" * len(ENTRY_COLUMNS)
+    + ")"
+)
+
+_EVENT_WIDTH = 12
+"""How many columns of EVENT_SELECT come before the entry's."""
+
+
+def time_text(moment: datetime) -> str:
+    """An aware time as UTC text of one width, microseconds kept: text order is time order."""
+    if moment.tzinfo is None:
+        raise ValueError(f"a time without a zone cannot be kept: {moment!r}")
+    return moment.astimezone(UTC).isoformat(timespec="microseconds")[:-6] + "Z"
+
+
+def time_from(text: str) -> datetime:
+    """The aware UTC time written by ``time_text``."""
+    return datetime.fromisoformat(text)
+
+
+def entry_values(entry: Entry) -> Row:
+    """The values of ENTRY_COLUMNS for one entry.
+
+    Raises:
+        BadInputError: A value is not a finite number (SQLite would silently drop it).
+    """
+    return tuple(_stored(name, getattr(entry, name)) for name in ENTRY_COLUMNS)
+
+
+def _stored(name: str, value: object) -> object:
+    if isinstance(value, datetime):
+        return time_text(value)
+    if isinstance(value, frozenset):
+        return " ".join(sorted(value))
+    if isinstance(value, bool):
+        return int(value)
+    if isinstance(value, int | float) and not math.isfinite(value):
+        raise BadInputError(
+            f"{name} is {value}, which is not a number to keep.\nLeave it out, or type it again."
+        )
+    return value
+
+
+def entry_from(row: Row) -> Entry:
+    """The entry in a row of ENTRY_COLUMNS."""
+    return Entry(
+        at=datetime.fromisoformat(row[0]),
+        indoor_c=row[1],
+        place=row[2],
+        outdoor_c=row[3],
+        low_c=row[4],
+        high_c=row[5],
+        reset_at=None if row[6] is None else datetime.fromisoformat(row[6]),
+        load_kg=row[7],
+        pieces=row[8],
+        species=row[9],
+        moisture_pct=row[10],
+        moisture_basis=None if row[11] is None else Basis(row[11]),
+        kindling=row[12] == 1,
+        air_open_pct=row[13],
+        flue_damper_open_pct=row[14],
+        window=None if row[15] is None else Window(row[15]),
+        coals=None if row[16] is None else Coals(row[16]),
+        other_heat_w=row[17],
+        rh_pct=row[18],
+        wind=None if row[19] is None else Wind(row[19]),
+        forecast_low_c=row[20],
+        mark=None if row[21] is None else Mark(row[21]),
+        fire_out=row[22] == 1,
+        alarms_tested=row[23] == 1,
+        change=row[24],
+        note=row[25],
+        flags=frozenset(Flag(word) for word in row[26].split()) if row[26] else frozenset(),
+    )
+
+
+def event_from(row: Row, typed: tuple[Typed, ...]) -> Event:
+    """The event in a row of EVENT_SELECT, with what was typed for it."""
+    said = row[_EVENT_WIDTH:]
+    return Event(
+        uuid=row[1],
+        device=row[2],
+        counter=row[3],
+        at_typed=row[4],
+        zone=row[5],
+        written_at=time_from(row[6]),
+        how=How(row[7]),
+        batch=row[8],
+        supersedes=row[9],
+        line=row[10],
+        act=Act(row[11]),
+        entry=None if said[0] is None else entry_from(said),
+        typed=typed,
+    )

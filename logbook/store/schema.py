@@ -1,0 +1,179 @@
+"""The shape of the log file, and how an older file is brought up to it.
+
+A log is known by SQLite's ``application_id``; ``user_version`` is the number of migrations it has had, so
+that opening a current log needs no look at the migrations at all. All migrations a file still needs run in
+order inside one transaction: either the file ends up current or it is as before. Tables are made here
+only, strict, never implied by what is written into them.
+"""
+
+from __future__ import annotations
+
+import sqlite3
+from functools import partial
+from typing import TYPE_CHECKING
+
+from logbook.errors import LogFileError
+
+if TYPE_CHECKING:
+    from sqlite_utils import Database
+
+APPLICATION_ID = 0x4E4C4F47
+"""Marks a SQLite file as one of our logs: "NLOG" in ASCII. Ours, registered nowhere."""
+
+OLDEST_SQLITE = (3, 37, 0)
+"""First SQLite with strict tables (sqlite.org, "STRICT Tables", section 1; from memory)."""
+
+_FIRST = (
+    "CREATE TABLE info (name TEXT PRIMARY KEY, value TEXT NOT NULL) STRICT, WITHOUT ROWID",
+    "CREATE TABLE device (id INTEGER PRIMARY KEY, uuid TEXT NOT NULL UNIQUE) STRICT",
+    "CREATE TABLE batch (id INTEGER PRIMARY KEY, uuid TEXT NOT NULL UNIQUE) STRICT",
+    # References across events go by uuid, so that two logs merge without renumbering.
+    """
+    CREATE TABLE event (
+        id INTEGER PRIMARY KEY,
+        uuid TEXT NOT NULL UNIQUE,
+        device INTEGER NOT NULL REFERENCES device (id),
+        counter INTEGER NOT NULL CHECK (counter > 0),
+        batch INTEGER NOT NULL REFERENCES batch (id),
+        act TEXT NOT NULL
+            CHECK (act IN ('record', 'edit', 'remove', 'undo', 'redo', 'describe', 'setting')),
+        root TEXT REFERENCES event (uuid),
+        supersedes TEXT REFERENCES event (uuid),
+        target TEXT REFERENCES batch (uuid),
+        at_typed TEXT NOT NULL,
+        zone TEXT NOT NULL,
+        written_at TEXT NOT NULL,
+        how TEXT NOT NULL CHECK (how IN ('typed', 'imported', 'paper', 'logger')),
+        line TEXT NOT NULL,
+        CHECK ((act IN ('edit', 'remove')) = (root IS NOT NULL)),
+        CHECK ((act IN ('edit', 'remove')) = (supersedes IS NOT NULL)),
+        CHECK ((act IN ('undo', 'redo')) = (target IS NOT NULL))
+    ) STRICT
+    """,
+    "CREATE INDEX event_counter ON event (counter)",
+    "CREATE INDEX event_batch ON event (batch)",
+    "CREATE INDEX event_root ON event (root) WHERE root IS NOT NULL",
+    "CREATE INDEX event_target ON event (target) WHERE target IS NOT NULL",
+    # Times are UTC text of one width, so that text order is time order.
+    """
+    CREATE TABLE entry (
+        event INTEGER PRIMARY KEY REFERENCES event (id),
+        at TEXT NOT NULL CHECK (at GLOB '????-??-??T??:??:??.??????Z'),
+        indoor_c REAL,
+        place TEXT NOT NULL,
+        outdoor_c REAL,
+        low_c REAL,
+        high_c REAL,
+        reset_at TEXT CHECK (reset_at GLOB '????-??-??T??:??:??.??????Z'),
+        load_kg REAL,
+        pieces TEXT,
+        species TEXT,
+        moisture_pct REAL,
+        moisture_basis TEXT CHECK (moisture_basis IN ('wet', 'dry')),
+        kindling INTEGER NOT NULL CHECK (kindling IN (0, 1)),
+        air_open_pct REAL,
+        flue_damper_open_pct REAL,
+        "window" TEXT CHECK ("window" IN ('shut', 'cracked', 'open')),
+        coals TEXT CHECK (coals IN ('none', 'few', 'good')),
+        other_heat_w REAL,
+        rh_pct REAL,
+        wind TEXT CHECK (wind IN ('calm', 'breeze', 'strong')),
+        forecast_low_c REAL,
+        mark TEXT CHECK (mark IN ('arrived', 'bed', 'woke', 'left')),
+        fire_out INTEGER NOT NULL CHECK (fire_out IN (0, 1)),
+        alarms_tested INTEGER NOT NULL CHECK (alarms_tested IN (0, 1)),
+        change TEXT,
+        note TEXT,
+        flags TEXT NOT NULL
+    ) STRICT
+    """,
+    "CREATE INDEX entry_at ON entry (at)",
+    "CREATE INDEX entry_at_by_people ON entry (at) WHERE flags <> 'logger'",
+    """
+    CREATE TABLE typed (
+        event INTEGER NOT NULL REFERENCES event (id),
+        position INTEGER NOT NULL,
+        name TEXT NOT NULL,
+        text TEXT NOT NULL,
+        unit TEXT NOT NULL,
+        PRIMARY KEY (event, position)
+    ) STRICT, WITHOUT ROWID
+    """,
+    """
+    CREATE TABLE description (
+        event INTEGER PRIMARY KEY REFERENCES event (id),
+        valid_from TEXT CHECK (valid_from GLOB '????-??-??T??:??:??.??????Z'),
+        toml TEXT NOT NULL
+    ) STRICT
+    """,
+    """
+    CREATE TABLE setting (
+        event INTEGER PRIMARY KEY REFERENCES event (id),
+        name TEXT NOT NULL,
+        value TEXT NOT NULL
+    ) STRICT
+    """,
+    "CREATE INDEX setting_name ON setting (name)",
+    # A batch is taken back when the last undo or redo that names it is an undo.
+    """
+    CREATE VIEW undone AS
+    SELECT batch.id AS batch
+    FROM batch
+    WHERE batch.uuid IN (SELECT target FROM event WHERE target IS NOT NULL)
+      AND 'undo' = (
+        SELECT e.act FROM event AS e JOIN device AS d ON d.id = e.device
+        WHERE e.target = batch.uuid
+        ORDER BY e.counter DESC, d.uuid DESC, e.uuid DESC LIMIT 1)
+    """,
+)
+
+MIGRATIONS: tuple[tuple[str, tuple[str, ...]], ...] = (("first", _FIRST),)
+"""Name and statements of each version of the file, in order. Never change a released one: add another."""
+
+SCHEMA_VERSION = len(MIGRATIONS)
+"""The version of the file this program writes."""
+
+
+def check_sqlite(version: tuple[int, ...] = sqlite3.sqlite_version_info) -> None:
+    """Refuse a SQLite library too old for strict tables.
+
+    Raises:
+        LogFileError: It is older than 3.37.
+    """
+    if version < OLDEST_SQLITE:
+        raise LogFileError(
+            f"This Python has SQLite {'.'.join(map(str, version))}; the log needs 3.37 or newer.\n"
+            "Use a newer Python (3.11 from python.org has one), or update the system's SQLite."
+        )
+
+
+def migrate(
+    connection: sqlite3.Connection, *, migrations: tuple[tuple[str, tuple[str, ...]], ...] = MIGRATIONS
+) -> None:
+    """Bring a log up to date: all migrations it still needs, inside one transaction.
+
+    The file records which it has had (sqlite-utils' table of migrations). The caller has made sure that
+    this is a log or an empty file, and that the connection opens no transactions by itself.
+    """
+    import sqlite_utils  # 220 ms: only when a log is made or is of an older version
+    from sqlite_utils.migrations import Migrations
+
+    steps = Migrations("nightload")
+    for name, statements in migrations:
+        steps(name=name)(partial(_run, statements))
+    # Immediate: two windows may come to the same old file, and only one may change it. What the library
+    # does for each migration nests inside as a savepoint.
+    connection.execute("BEGIN IMMEDIATE")
+    try:
+        steps.apply(sqlite_utils.Database(connection, strict=True))
+        connection.execute(f"PRAGMA application_id = {APPLICATION_ID}")
+        connection.execute(f"PRAGMA user_version = {len(migrations)}")
+    except BaseException:
+        connection.execute("ROLLBACK")
+        raise
+    connection.execute("COMMIT")
+
+
+def _run(statements: tuple[str, ...], database: Database) -> None:
+    for statement in statements:
+        database.conn.execute(statement)
