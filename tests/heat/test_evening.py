@@ -1,0 +1,413 @@
+"""The evening's choices: within reach, clean, ranked, few; and what is tried is forecast as it is.
+
+The forecast here is a small one of its own (``fake_night``), so that a failing test means the choosing.
+"""
+
+from __future__ import annotations
+
+import sys
+from dataclasses import replace
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+sys.path.insert(0, str(Path(__file__).parent))
+from fake_night import Evening, FakeForecast, Paths
+
+from logbook.heat.candidates import Means, airs, candidates, cap_kg, sizes
+from logbook.heat.evening import COLDER_K, advise, try_plan
+from logbook.heat.outcome import Question
+from logbook.heat.past_nights import PastNight
+from logbook.heat.ranking import figures, fitting
+from logbook.records import Cabin, Comfort, DatedDescription, Description, Entry, Stove, Window, WoodPile
+from logbook.results import Untried
+
+BED = datetime(2026, 1, 16, 22, 30, tzinfo=UTC)
+WAKE = BED + timedelta(hours=8)
+PIECES = (("S", 0.8), ("M", 1.6), ("L", 2.8))
+DESCRIBED = Description(
+    cabin=Cabin(floor_m2=28, volume_m3=75),
+    stove=Stove(max_load_kg=8.0, clean_floor_open_pct=25.0, clean_floor_assumed=False),
+    wood=WoodPile(pieces_kg=PIECES),
+    comfort=Comfort(),
+)
+
+
+def question(
+    *,
+    forecast: FakeForecast | None = None,
+    as_of: datetime = BED,
+    low_c: float | None = -5.0,
+    gets_up: bool = False,
+    entries: tuple[Entry, ...] = (Entry(at=BED - timedelta(hours=2), air_open_pct=50.0),),
+    nights: tuple[PastNight, ...] = (),
+    description: Description = DESCRIBED,
+) -> Question:
+    return Question(
+        night=Evening(as_of=as_of, bed=BED, wake=WAKE, night_low_c=low_c),
+        band_c=(16.0, 22.0),
+        gets_up=gets_up,
+        descriptions=[DatedDescription(uuid="d", valid_from=None, description=description)],
+        entries=entries,
+        nights=nights,
+        forecast=forecast or FakeForecast(),
+    )
+
+
+WEATHERS = [  # forecast and low: the cabins and nights every safety rule is held against
+    (FakeForecast(), -5.0),
+    (FakeForecast(), 12.0),
+    (FakeForecast(time_constant_h=4.0, heat_k_per_kg=5.0), -15.0),
+    (FakeForecast(heat_k_per_kg=20.0), -5.0),
+    (FakeForecast(start_c=29.5), -5.0),
+    (FakeForecast(coals_left_kg=0.0, start_c=3.0), -12.0),
+    (FakeForecast(coals_left_kg=5.0), -5.0),
+    (FakeForecast(spread=0.5), 0.0),
+]
+
+
+def everything(gets_up: bool = False):
+    for forecast, low in WEATHERS:
+        for early_h in (0.0, 3.0):
+            asked = question(
+                forecast=forecast, low_c=low, as_of=BED - timedelta(hours=early_h), gets_up=gets_up
+            )
+            yield asked, advise(asked)
+
+
+def test_no_fire_is_always_among_four_to_six_choices():
+    for _, shown in everything():
+        assert 2 <= len(shown) <= 6
+        assert any(not o.choice.loads and o.choice.window is Window.SHUT for o in shown)
+
+
+def test_air_is_never_below_the_clean_floor():
+    """Safety: never advise air below the clean floor, even for a moment; "no fire" neither."""
+    below = (Entry(at=BED - timedelta(hours=1), air_open_pct=5.0),)
+    for asked, _ in everything():
+        for o in advise(replace(asked, entries=below)):
+            assert o.choice.air_open_pct >= 25.0
+            assert all(load.air_open_pct >= 25.0 for load in o.choice.loads)
+            assert all(e.air_open_pct is None or e.air_open_pct >= 25.0 for e in o.plan)
+
+
+def test_loads_keep_to_the_manual_before_five_loads_and_to_what_was_tried_after():
+    """Safety: 1.25 times the largest load recorded, the manual's limit before five loads."""
+    four = tuple(Entry(at=BED - timedelta(days=i + 1), load_kg=2.0) for i in range(4))
+    five = (*four, Entry(at=BED - timedelta(days=9), load_kg=2.4))
+    cold = FakeForecast(time_constant_h=4.0, heat_k_per_kg=2.0)
+    largest = {
+        n: max(load.kg for o in advise(question(forecast=cold, entries=e)) for load in o.choice.loads)
+        for n, e in (("four", four), ("five", five))
+    }
+    assert 4.0 < largest["four"] <= 8.0
+    assert largest["five"] <= 1.25 * 2.4
+
+
+def test_loads_of_an_earlier_stove_do_not_count():
+    from logbook.heat.outcome import loads_of_this_stove
+
+    asked = question(entries=(Entry(at=BED - timedelta(days=30), load_kg=6.0), Entry(at=BED, load_kg=2.0)))
+    old = replace(DESCRIBED, stove=replace(DESCRIBED.stove, max_load_kg=12.0))
+    versions = [
+        DatedDescription(uuid="a", valid_from=None, description=old),
+        DatedDescription(uuid="b", valid_from=BED - timedelta(days=10), description=DESCRIBED),
+    ]
+    assert loads_of_this_stove(replace(asked, descriptions=versions)) == (2.0,)
+    assert loads_of_this_stove(asked) == (6.0, 2.0)
+
+
+def test_a_load_fits_beside_what_is_left():
+    """Safety: not more than fits the firebox. 5 kg dry of leftover is 6.1 kg at 18 % wet: 1.9 kg of 8 is free."""
+    full = question(forecast=FakeForecast(coals_left_kg=5.0, heat_k_per_kg=0.3, time_constant_h=3.0))
+    at_bed = [load.kg for o in advise(full) for load in o.choice.loads if load.at == BED]
+    assert at_bed
+    assert max(at_bed) <= 8.0 * 1.02 - 5.0 / 0.82 + 1e-6
+
+
+def test_a_load_in_the_night_is_first_only_for_those_who_get_up():
+    leaky = FakeForecast(time_constant_h=4.0, heat_k_per_kg=5.0)
+    sleeps = advise(question(forecast=leaky))
+    rises = advise(question(forecast=leaky, gets_up=True))
+    in_the_night = [any(p.at > BED + timedelta(hours=1) for p in o.choice.loads) for o in sleeps]
+    assert not in_the_night[0]
+    assert any(in_the_night), "it is shown all the same, with what it would bring"
+    assert any(p.at > BED + timedelta(hours=1) for p in rises[0].choice.loads)
+    assert rises[0].choice.degree_hours_outside < sleeps[0].choice.degree_hours_outside
+    assert all(o.facts.load_in_the_night == n for o, n in zip(sleeps, in_the_night, strict=True))
+
+
+def test_awake_in_the_night_a_load_now_may_come_first():
+    awake = question(as_of=BED + timedelta(hours=3), forecast=FakeForecast(start_c=14.0))
+    first = advise(awake)[0]
+    assert [p.at for p in first.choice.loads] == [BED + timedelta(hours=3)]
+    assert not first.facts.load_in_the_night
+
+
+def test_the_first_choice_does_not_pass_28_while_another_stands():
+    """Safety: a peak with a 5 % chance above 28 °C is not first if any other stands."""
+    for _, shown in everything():
+        if shown[0].choice.indoor_max_c.p95 > 28.0:
+            assert all(o.choice.indoor_max_c.p95 > 28.0 for o in shown)
+
+
+def test_choices_are_ranked_by_degree_hours_after_the_first():
+    for _, shown in everything(gets_up=True):
+        costs = [round(o.choice.degree_hours_outside, 2) for o in shown[1:]]
+        assert costs == sorted(costs)
+
+
+def test_the_first_choice_is_nearly_the_cheapest_allowed():
+    """Near ties go to less wood, but never more than half a degree-hour or 8 % is given away for it."""
+    for _, shown in everything(gets_up=True):
+        cool = [o.choice.degree_hours_outside for o in shown if o.choice.indoor_max_c.p95 <= 28.0]
+        if cool and shown[0].choice.indoor_max_c.p95 <= 28.0:
+            assert shown[0].choice.degree_hours_outside <= max(min(cool) + 0.5, 1.08 * min(cool)) + 1e-9
+
+
+def test_a_mild_night_asks_for_no_fire():
+    """14.5 K above outdoors falls by exp(−8/40): 22 → 19.4 °C; a fire would only spend wood."""
+    mild = question(forecast=FakeForecast(start_c=21.0, time_constant_h=40.0), low_c=9.0)
+    assert advise(mild)[0].choice.loads == ()
+
+
+def test_near_ties_take_less_wood():
+    flat = FakeForecast(start_c=19.0, time_constant_h=200.0, heat_k_per_kg=0.05)
+    assert advise(question(forecast=flat, low_c=15.0))[0].choice.wood_kg == 0.0
+
+
+def test_a_dead_stove_gets_kindling_and_its_time():
+    dead = advise(question(forecast=FakeForecast(coals_left_kg=0.0)))
+    loads = [load for o in dead for load in o.choice.loads if load.at == BED]
+    assert loads
+    assert all(load.kindling and load.open_minutes == 22.0 for load in loads)
+    live = advise(question(forecast=FakeForecast(coals_left_kg=0.5)))
+    assert not any(load.kindling for o in live for load in o.choice.loads)
+
+
+def test_nobody_lights_a_dead_stove_in_the_night():
+    for _, shown in everything():
+        for o in shown:
+            assert not any(p.kindling and p.at > BED + timedelta(hours=1) for p in o.choice.loads)
+
+
+def test_choices_differ_as_an_owner_would_see_it():
+    for _, shown in everything():
+        seen = {
+            (tuple((p.at, round(p.kg, 1), round(p.air_open_pct)) for p in o.choice.loads), o.choice.window)
+            for o in shown
+        }
+        assert len(seen) == len(shown)
+
+
+def test_one_forecast_answers_all_candidates():
+    forecast = FakeForecast()
+    advise(question(forecast=forecast, gets_up=True, as_of=BED - timedelta(hours=3)))
+    assert forecast.calls == 3, "the stove as it stands, all candidates, the few shown on a colder night"
+    assert 100 <= forecast.plans_seen <= 260
+
+
+def test_a_colder_night_is_told_in_kelvin():
+    """In the fake room a night colder by 3 K lowers waking by 3·(1 − (1 − 0.25/9)^32)."""
+    out = advise(question())[0]
+    assert out.why.colder_outside_k == pytest.approx(-COLDER_K * (1 - (1 - 0.25 / 9) ** 32), abs=0.01)
+    assert advise(question(low_c=None))[0].why.colder_outside_k is None
+
+
+def test_figures_are_those_of_the_contract():
+    """Two draws by hand: 15 and 23 °C flat against 16–22: one degree outside for seven hours each."""
+    times = tuple(BED + timedelta(minutes=15 * i) for i in range(33))
+    paths = np.stack([np.full(33, 15.0), np.full(33, 23.0)])[None]
+    paths[0, 0, 1] = 40.0  # 15 min after bed: before the span
+    got = figures(paths, times, as_of=BED, bed=BED, wake=WAKE, band_c=(16.0, 22.0))
+    assert got.degree_hours[0] == pytest.approx(7.0)
+    assert got.chance_in_band[0] == 0.0
+    assert got.high[0, 2] < 23.5
+    assert got.chance_too_hot[0] == 0.0
+    assert got.asleep_too_hot[0] == 0.5
+
+
+def test_chance_in_band_needs_the_whole_span_inside():
+    times = tuple(BED + timedelta(minutes=15 * i) for i in range(33))
+    paths = np.full((1, 4, 33), 18.0)
+    paths[0, 0, 20] = 15.9
+    got = figures(paths, times, as_of=BED, bed=BED, wake=WAKE, band_c=(16.0, 22.0))
+    assert got.chance_in_band[0] == 0.75
+
+
+def test_asked_minutes_before_waking_it_still_answers():
+    shown = advise(question(as_of=WAKE - timedelta(minutes=20)))
+    assert any(not o.choice.loads for o in shown)
+
+
+SIZES = [  # cap, pieces, why
+    (8.0, PIECES, "three sizes"),
+    (2.0, PIECES, "a small cap"),
+    (12.0, (("log", 2.5),), "one size"),
+    (5.0, (), "weighed"),
+    (0.9, (), "a tiny stove, weighed"),
+]
+
+
+@pytest.mark.parametrize(("cap", "pieces", "why"), SIZES)
+def test_sizes_stay_under_the_cap_and_weigh_what_they_say(cap, pieces, why):
+    got = sizes(cap_kg=cap, pieces_kg=pieces)
+    assert got, why
+    assert all(0 < s.kg <= cap + 1e-9 for s in got), why
+    weights = dict(pieces)
+    for s in got:
+        if pieces:
+            total = sum(
+                int(w[: -len(n)]) * weights[n] for w in s.pieces.split() for n in weights if w.endswith(n)
+            )
+            assert total == pytest.approx(s.kg), why
+        else:
+            assert s.pieces == ""
+    assert len(got) <= 11
+
+
+def test_a_piece_heavier_than_the_cap_leaves_no_size():
+    assert sizes(cap_kg=1.0, pieces_kg=(("L", 2.8),)) == ()
+    shown = advise(question(description=replace(DESCRIBED, wood=WoodPile(pieces_kg=(("X", 9.0),)))))
+    assert [o.choice.loads for o in shown] == [()]
+
+
+CAPS = [  # limit, loads, cap
+    (8.0, [], 8.0),
+    (8.0, [2.0] * 4, 8.0),
+    (8.0, [2.0] * 5, 2.5),
+    (8.0, [7.0] * 5, 8.0),
+]
+
+
+@pytest.mark.parametrize(("limit", "loads", "cap"), CAPS)
+def test_cap(limit, loads, cap):
+    assert cap_kg(max_load_kg=limit, loads_kg=loads) == pytest.approx(cap)
+
+
+def test_air_steps_start_at_the_floor_and_take_the_owners_own():
+    assert airs(clean_floor_pct=25.0, used_pct=[]) == (25.0, pytest.approx(100 / 3), 50.0)
+    assert airs(clean_floor_pct=20.0, used_pct=[35.0, 60.0])[1] == 35.0
+    assert min(airs(clean_floor_pct=40.0, used_pct=[5.0, 10.0])) == 40.0
+
+
+def test_fitting_looks_just_before_the_load():
+    times = tuple(BED + timedelta(minutes=15 * i) for i in range(33))
+    means = Means(
+        as_of=BED,
+        bed=BED,
+        wake=WAKE,
+        cap_kg=8.0,
+        pieces_kg=PIECES,
+        clean_floor_pct=25.0,
+        standing_air_pct=25.0,
+    )
+    plans = candidates(means, airs_pct=(25.0,), gets_up=True)
+    left = np.zeros((len(plans), 33))
+    left[0, 0] = 7.3  # only 0.7 kg and the slack are free at bed
+    fits = fitting(plans, left, times, max_load_kg=8.0)
+    small = [
+        p.loads[0].size.kg
+        for p, ok in zip(plans, fits, strict=True)
+        if ok and p.loads and p.loads[0].at == BED
+    ]
+    assert small
+    assert max(small) == pytest.approx(0.8)
+
+
+def night(days: int, *, kg: float, air: float, woke: float | None = 14.0, after: int = 0) -> PastNight:
+    bed = BED - timedelta(days=days)
+    return PastNight(
+        bed=bed, wake=bed + timedelta(hours=8), inferred=False, plan=(), load_kg=kg, pieces="2M",
+        air_open_pct=air, window=Window.SHUT, loads_after=after, start_c=20.0, outdoor_low_c=-5.0, woke_c=woke,
+    )  # fmt: skip
+
+
+def test_reasons_are_the_nights_most_alike():
+    lived = (night(3, kg=3.2, air=30.0), night(4, kg=7.0, air=30.0), night(5, kg=3.0, air=80.0))
+    out = try_plan(question(nights=lived), [Entry(at=BED, load_kg=3.3, air_open_pct=30.0)])
+    assert [n.bed for n in out.why.like] == [BED - timedelta(days=3)]
+    assert out.why.nights == 3
+    assert out.why.untried == ()
+
+
+UNTRIED = [  # steps, what is untried
+    ([Entry(at=BED, load_kg=6.0, air_open_pct=30.0)], {Untried.BIGGER_LOAD}),
+    ([Entry(at=BED, load_kg=3.0, air_open_pct=60.0)], {Untried.MORE_AIR}),
+    ([Entry(at=BED, load_kg=3.0, air_open_pct=25.0)], {Untried.LESS_AIR}),
+    ([Entry(at=BED + timedelta(hours=3), load_kg=3.0, air_open_pct=30.0)], {Untried.LOAD_IN_THE_NIGHT}),
+    ([Entry(at=BED, window=Window.CRACKED)], {Untried.WINDOW_CRACKED, Untried.NO_FIRE}),
+    ([Entry(at=BED, load_kg=3.0, air_open_pct=32.0)], set()),
+]
+
+
+@pytest.mark.parametrize(("steps", "parts"), UNTRIED)
+def test_what_was_never_done_here_is_marked(steps, parts):
+    lived = tuple(night(i, kg=4.0, air=30.0 + i) for i in range(1, 4))
+    out = try_plan(question(nights=lived), steps)
+    assert set(out.why.untried) == parts
+    assert out.choice.untried == bool(parts)
+
+
+def test_without_a_night_everything_is_untried():
+    assert all(o.why.untried == (Untried.NO_NIGHTS,) for o in advise(question()))
+
+
+def test_a_tried_plan_is_forecast_as_given_with_its_caution_facts():
+    """``load 8kg air 60%; 22:40 air 10%``: the owner's own plan, below the floor ten minutes later."""
+    steps = [
+        Entry(at=BED, load_kg=8.4, air_open_pct=60.0),
+        Entry(at=BED + timedelta(minutes=10), air_open_pct=10.0),
+    ]
+    out = try_plan(question(), steps)
+    assert out.choice.wood_kg == 8.4
+    assert out.choice.air_open_pct == 10.0
+    assert (out.facts.least_air_pct, out.facts.biggest_load_kg, out.facts.max_load_kg) == (10.0, 8.4, 8.0)
+    assert [(e.load_kg, e.air_open_pct) for e in out.plan if e.load_kg or e.air_open_pct] == [
+        (8.4, 60.0),
+        (None, 10.0),
+    ]
+
+
+def test_a_tried_plan_starts_with_the_window_shut_unless_it_names_one():
+    shut = try_plan(question(), [])
+    named = try_plan(question(), [Entry(at=BED, window=Window.CRACKED)])
+    assert [e.window for e in shut.plan] == [Window.SHUT]
+    assert [e.window for e in named.plan] == [Window.CRACKED]
+    assert named.choice.indoor_at_wake_c.p50 < shut.choice.indoor_at_wake_c.p50
+
+
+def test_no_fire_with_the_air_as_it_stands_below_the_floor_is_told():
+    low = (Entry(at=BED - timedelta(hours=1), air_open_pct=10.0),)
+    burning = try_plan(question(entries=low), [])
+    cold = try_plan(question(entries=low, forecast=FakeForecast(coals_left_kg=0.0)), [])
+    assert burning.facts.least_air_pct == 10.0
+    assert cold.facts.least_air_pct is None
+
+
+def test_a_damper_closed_on_coals_is_told_and_an_open_one_is_not():
+    closing = try_plan(question(), [Entry(at=BED, flue_damper_open_pct=30.0)])
+    opened = try_plan(question(), [Entry(at=BED, flue_damper_open_pct=100.0)])
+    assert (closing.facts.least_damper_pct, opened.facts.least_damper_pct) == (30.0, None)
+
+
+def test_freezing_is_told_where_water_is_in_the_pipes():
+    wet = replace(DESCRIBED, cabin=replace(DESCRIBED.cabin, water="in"))
+    cold = FakeForecast(time_constant_h=5.0)
+    out = try_plan(question(forecast=cold, low_c=-20.0, description=wet), [])
+    assert out.facts.water_in
+    assert out.facts.chance_freezing == 1.0
+
+
+def test_the_same_question_gives_the_same_answer():
+    assert advise(question()) == advise(question())
+
+
+def test_the_fake_room_cools_as_newton_says():
+    """So that the numbers above can be trusted: explicit steps of 15 min, 20 °C in −5 °C, 9 h."""
+    got: Paths = FakeForecast(coals_left_kg=0.0)(
+        [()], Evening(as_of=BED, bed=BED, wake=WAKE, night_low_c=-5.0)
+    )
+    assert got.indoor_c[0, 0, -1] == pytest.approx(-5 + 25 * (1 - 0.25 / 9) ** 32)
