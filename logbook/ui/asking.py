@@ -75,6 +75,12 @@ class Desk(Protocol):
     def keep_draft(self, text: str) -> None:
         """Keep a half-typed line for next time ("" forgets it)."""
 
+    def look(self) -> str:
+        """The name of the look kept from last time, or ""."""
+
+    def keep_look(self, name: str) -> None:
+        """Keep the look for next time."""
+
     # Slow: one worker thread.
 
     def expect(self, progress: Callable[[str], None]) -> Expect:

@@ -1,0 +1,99 @@
+"""The one table of keys: what is bound, what Help says, and the word that does the same.
+
+Letters act only at rest (nothing being written). None of j, k, d, x begins a word of the entry line, so
+a slow typist can't hit them by starting a word; the others are held by the guard in ``line.py``.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from logbook.ui.cells import Act
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Key:
+    """One act: the keys that do it at rest, how they are shown, what it does, and its word."""
+
+    keys: tuple[str, ...]
+    shown: str
+    says: str
+    group: str
+    act: Act | None = None
+    words: tuple[str, ...] = ()
+
+
+F_KEYS = tuple(f"f{n}" for n in range(1, 13))
+
+GROUPS = ("write", "now", "mend", "pages", "rows", "app", "danger")
+
+# Keys without an act are those of the writing line itself (line.py); they stand here for Help.
+KEYS: tuple[Key, ...] = (
+    Key(keys=(), shown="0-9 − +", says="start a line with that key", group="write"),
+    Key(keys=(), shown="Space", says="start a line with words", group="write"),
+    Key(keys=(), shown="Enter", says="keeps it", group="write"),
+    Key(keys=(), shown="Esc", says="puts it aside", group="write"),
+    Key(keys=(), shown="Tab", says="takes the offered word", group="write"),
+    Key(keys=(), shown="↑", says="brings the last line back", group="write"),
+    Key(
+        keys=("j",), shown="j", says="same load and air again", group="now", act=Act("record", "same"),
+        words=("same",),
+    ),
+    Key(keys=("d",), shown="d", says="air turned down", group="now", act=Act("settle", "d")),
+    Key(keys=("k",), shown="k", says="alarms tested", group="now", act=Act("settle", "k")),
+    Key(keys=("o",), shown="o", says="window cracked or shut", group="now", act=Act("window")),
+    Key(keys=("b",), shown="b", says="going to bed", group="now", act=Act("record", "bed")),
+    Key(keys=("w",), shown="w", says="awake", group="now", act=Act("record", "woke")),
+    Key(
+        keys=("u",), shown="u", says="take back the last thing", group="mend", act=Act("undo"),
+        words=("undo",),
+    ),
+    Key(keys=("r",), shown="r", says="bring it back", group="mend", act=Act("redo"), words=("redo",)),
+    Key(keys=("enter",), shown="Enter", says="change a row", group="mend", act=Act("open")),
+    Key(keys=("left",), shown="←", says="page before", group="pages", act=Act("turn", "-1")),
+    Key(keys=("right",), shown="→", says="next page", group="pages", act=Act("turn", "1")),
+    Key(
+        keys=("t",), shown="t", says="Tonight", group="pages", act=Act("page", "tonight"),
+        words=("tonight",),
+    ),
+    Key(keys=("n",), shown="n", says="Nights", group="pages", act=Act("page", "nights"), words=("nights",)),
+    Key(keys=("escape",), shown="Esc", says="Now", group="pages", act=Act("rest"), words=("now",)),
+    Key(keys=("up",), shown="↑", says="up", group="rows", act=Act("move", "-1")),
+    Key(keys=("down",), shown="↓", says="down", group="rows", act=Act("move", "1")),
+    Key(keys=("pageup",), shown="PgUp", says="far up", group="rows", act=Act("leap", "-1")),
+    Key(keys=("pagedown",), shown="PgDn", says="far down", group="rows", act=Act("leap", "1")),
+    Key(keys=("x",), shown="x", says="skip, or leave a row out", group="rows", act=Act("skip")),
+    Key(keys=("l",), shown="l", says="next look", group="app", act=Act("look"), words=("look",)),
+    Key(
+        keys=("h", "question_mark"), shown="h or ?", says="help", group="app", act=Act("page", "help"),
+        words=("help",),
+    ),
+    Key(
+        keys=("q", "ctrl+c", "ctrl+q"), shown="q", says="quit, all is kept", group="app", act=Act("quit"),
+        words=("quit",),
+    ),
+    Key(
+        keys=("e", *F_KEYS, "exclamation_mark"), shown="e, any F key, or ! even while writing:",
+        says="the emergency page", group="danger", act=Act("page", "emergency"), words=("emergency",),
+    ),
+)  # fmt: skip
+
+ANYWHERE = frozenset((*F_KEYS, "exclamation_mark", "ctrl+c", "ctrl+q"))
+"""Keys that act even while a line is being written."""
+
+LETTERS_GUARDED = frozenset("jkdobwurtnxlhq")
+"""Letters that a second, different letter takes back (a word was meant).
+
+Not e: on the emergency page a shaking hand's next key must not take the page away.
+"""
+
+BOUND: dict[str, Act] = {name: key.act for key in KEYS if key.act for name in key.keys}
+"""Key name to act, at rest."""
+
+WORDS_BOUND: dict[str, Act] = {word: key.act for key in KEYS if key.act for word in key.words}
+"""Typed word to act, on Enter, when the line is that word and nothing else."""
+
+PAGES = ("now", "tonight", "nights")
+"""The pages that ← and → turn to, in the order of a day."""
+
+TITLES = {"now": "Now", "tonight": "Tonight", "nights": "Nights", "help": "Help", "emergency": "Emergency"}

@@ -1,0 +1,123 @@
+"""What Now and Tonight share: the chart in the same rows, with the same scale."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from logbook.answers import Ahead
+from logbook.results import Choice
+from logbook.ui.cells import Row
+from logbook.ui.chart import Drawing, Frame, drawn, finite
+from logbook.ui.lanes import lanes
+from logbook.ui.view import View
+
+EVENING_H, MORNING_H = 17, 9
+"""The chart lies from 17:00 to 09:00, local time; from the hour before now, if that is earlier."""
+NARROW_FROM_H, NARROW_HOURS = 19, 12
+ABOVE_BAND_K = 4.5
+"""How far above the wanted band the chart reaches."""
+STEPS_K = (1.25, 2.5, 3.0, 3.5, 4.0, 5.0, 6.0, 8.0, 10.0)
+
+
+@dataclass(frozen=True, slots=True)
+class Sizes:
+    """Rows of the chart, and degrees a row to begin with."""
+
+    rows: int
+    step_k: float
+
+
+def sizes(view: View) -> Sizes:
+    """Seven rows of 2.5 °C on a small window, sixteen of 1.25 °C on a large one; fewer when it is low."""
+    if view.large:
+        return Sizes(16, 1.25)
+    missing = max(0, 24 - view.height)
+    return Sizes(max(3, 7 - missing), 2.5)
+
+
+def night_start(view: View) -> datetime:
+    """When the chart begins: 17:00 of the evening at hand, or an hour before now in the daytime."""
+    local = view.now.astimezone(view.zone)
+    evening = local.replace(hour=EVENING_H, minute=0, second=0, microsecond=0)
+    if local.hour < MORNING_H:
+        evening = (evening - timedelta(days=1)).replace(hour=EVENING_H)
+    elif local.hour < EVENING_H:
+        return local.replace(minute=0, second=0, microsecond=0) - timedelta(hours=1)
+    return evening
+
+
+def frame_for(view: View, *, top_c: float, step_k: float) -> Frame:
+    """The chart's frame: 4 columns an hour, 6 from 120 columns up, 3 under 80, less for a long day."""
+    start = night_start(view)
+    local = start.astimezone(view.zone)
+    hours = 24 - local.hour + MORNING_H
+    if view.narrow and local.hour == EVENING_H:
+        start += timedelta(hours=NARROW_FROM_H - EVENING_H)
+        hours = NARROW_HOURS
+    room = 96 if view.wide else 64 if not view.narrow else 36
+    return Frame(
+        start=start,
+        hours=hours,
+        columns_per_hour=max(1, room // hours),
+        rows=sizes(view).rows,
+        top_c=top_c,
+        step_k=step_k,
+        zone=view.zone,
+        unit=view.units.temperature,
+    )
+
+
+def scale(view: View, *, band_c: tuple[float, float], choices: Iterable[Choice]) -> tuple[float, float]:
+    """Top and step so that the band and every reading lie on the chart, and the hottest that may come.
+
+    The cold end of a range may leave it: its name says the number, and a scale wide enough for a frost
+    would squeeze the evening into two rows.
+    """
+    size = sizes(view)
+    start = night_start(view)
+    top = band_c[1] + ABOVE_BAND_K
+    highs = [value for choice in choices for value in choice.indoor_p95_c if math.isfinite(value)]
+    recent = [value for at, value in finite(view.past.inside_c) if at >= start]
+    top = max([top, *(value + 0.5 for value in (*highs, *recent))])
+    bottom = min([band_c[0] - 1, *recent])
+    steps = [size.step_k, *(step for step in STEPS_K if step > size.step_k)]
+    step = next((s for s in steps if top - s * size.rows <= bottom), steps[-1])
+    return top, step
+
+
+def night_rows(
+    view: View,
+    *,
+    choice: Choice | None,
+    ahead: Ahead,
+    band_c: tuple[float, float],
+    bed: datetime,
+    wake: datetime,
+    choices: Iterable[Choice],
+    plain: bool = False,
+) -> list[Row]:
+    """The chart and its four lanes."""
+    top_c, step_k = scale(view, band_c=band_c, choices=choices)
+    frame = frame_for(view, top_c=top_c, step_k=step_k)
+    # Clipped at waking: what follows is the owner's next fire.
+    until = [n for n, at in enumerate(choice.hours) if at <= wake] if choice else []
+    drawing = Drawing(
+        readings=_from(view, frame),
+        low=[(choice.hours[n], choice.indoor_p05_c[n]) for n in until] if choice else (),
+        likely=[(choice.hours[n], choice.indoor_p50_c[n]) for n in until] if choice else (),
+        high=[(choice.hours[n], choice.indoor_p95_c[n]) for n in until] if choice else (),
+        band_c=band_c,
+        now=view.now,
+    )
+    return [
+        *drawn(drawing, frame=frame, plain=plain),
+        *lanes(frame=frame, past=view.past, choice=choice, ahead=ahead, now=view.now, bed=bed, wake=wake),
+    ]
+
+
+def _from(view: View, frame: Frame) -> list[tuple[datetime, float]]:
+    """Readings from an hour before the chart: the line may come in from the left."""
+    return [point for point in view.past.inside_c if point[0] >= frame.start - timedelta(hours=3)]

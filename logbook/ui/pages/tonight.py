@@ -1,0 +1,236 @@
+"""Tonight: the choices, what each comes to, and what they rest on."""
+
+from __future__ import annotations
+
+from logbook.answers import Ahead, Evening
+from logbook.records import Window
+from logbook.results import Choice, PlannedLoad
+from logbook.ui.cells import BLANK, Act, Role, Row, Span, margin_row, paragraph, spread, width_of, wrapped
+from logbook.ui.pages.night import night_rows
+from logbook.ui.phrases import air, chance, clock, mass, open_part, temperature, temperature_range
+from logbook.ui.view import View
+
+WAITING = "Reckoning tonight's choices; the first time takes a few seconds. You can write meanwhile."
+WOOD_COLUMNS = 20
+"""Columns for the wood of a choice on a small window."""
+
+
+def rows(view: View, *, plain: bool = False) -> list[Row]:
+    """The page's rows under the head."""
+    evening = view.evening
+    if evening is None:
+        said = view.trouble("tonight") or WAITING
+        return paragraph("advice", said, width=view.width, role=Role.FAINT)
+    top = spread(_top(view, evening), count=12 if view.large else 6)
+    return [*top, *_chart(view, evening, plain=plain)]
+
+
+def chosen_index(view: View, evening: Evening) -> int:
+    """Which choice is looked at; the first when none was chosen."""
+    return min(max(0, view.chosen or 0), max(0, len(evening.answer.choices) - 1))
+
+
+def _top(view: View, evening: Evening) -> list[Row]:
+    """Advice, choices, reasons. Long sentences take rows from the reasons, never from the chart."""
+    advice = paragraph("advice", _advice(view, evening), width=view.width, most=2)
+    table = _wide_table(view, evening) if view.wide and view.large else _small_table(view, evening)
+    left = (12 if view.large else 6) - len(advice) - len(table)
+    return [*advice, *table, *_grounds(view, evening, most=left)]
+
+
+def _advice(view: View, evening: Evening) -> str:
+    said = evening.answer.advice
+    if view.tried is not None:
+        said = "As typed, in place of the first row: see the chart."
+    if view.trouble("tonight") and "tonight" not in view.stale:
+        return f"as of {clock(evening.answer.as_of, zone=view.zone)}: {view.trouble('tonight')}"
+    if "tonight" in view.stale:
+        return f"as of {clock(evening.answer.as_of, zone=view.zone)}: {said[:1].lower()}{said[1:]}"
+    return said
+
+
+def _visible(view: View, evening: Evening) -> list[int]:
+    """Which choices are listed: as many as fit, the chosen one and "no fire" always among them."""
+    most = 5 if view.large else 3
+    choices = evening.answer.choices
+    picked = list(range(min(most, len(choices))))
+    last = next((n for n, choice in enumerate(choices) if not choice.loads), None)
+    chosen = chosen_index(view, evening)
+    for must in (last, chosen):
+        if must is not None and must not in picked:
+            # Give up the last one listed that must not stay.
+            gone = next(n for n in reversed(picked) if n not in (last, chosen))
+            picked.remove(gone)
+            picked.append(must)
+    return sorted(picked)
+
+
+def wood_said(view: View, choice: Choice, *, columns: int) -> str:
+    """The wood of a choice: pieces and when; shortened when the column is narrow."""
+    if not choice.loads:
+        said = "no fire after this" if view.past.loads else "no fire"
+        return said if choice.window is Window.SHUT else f"{said[:7]}, window"
+    window = "" if choice.window is Window.SHUT else ", window"
+    full = ", ".join(f"{load.pieces} {_when(view, load)}" for load in choice.loads) + window
+    tight = ", ".join(f"{load.pieces.replace(' ', '')} {_when(view, load)}" for load in choice.loads) + window
+    first, *later = choice.loads
+    short = ", ".join(
+        [first.pieces.replace(" ", ""), *(f"{x.pieces.replace(' ', '')} {_when(view, x)}" for x in later)]
+    )
+    return next((said for said in (full, tight, short + window) if len(said) <= columns), short + window)
+
+
+def _when(view: View, load: PlannedLoad) -> str:
+    return clock(load.at, zone=view.zone)
+
+
+def _small_table(view: View, evening: Evening) -> list[Row]:
+    chosen = chosen_index(view, evening)
+    out: list[Row] = []
+    for place, index in enumerate(_visible(view, evening)):
+        choice = evening.answer.choices[index]
+        word = "choice" if place == 0 else "or"
+        act = Act("choose", str(index))
+        if view.narrow:
+            said = _narrow_choice(view, choice)
+        else:
+            wood = wood_said(view, choice, columns=WOOD_COLUMNS).ljust(WOOD_COLUMNS)
+            said = f"{wood} {air(choice.air_open_pct):<21} {_outcome(view, choice)}"
+        role = Role.INK if index == chosen else Role.FAINT
+        out.append(margin_row(word, Span(said, role), chosen=index == chosen, act=act))
+    return out
+
+
+def _outcome(view: View, choice: Choice) -> str:
+    unit = view.units.temperature
+    wake = temperature_range(choice.indoor_at_wake_c, unit=unit)
+    peak = temperature_range(choice.indoor_max_c, unit=unit)
+    said = f"wake {wake:>8} peak {peak}"
+    if len(said) > view.words - 43:
+        said = f"wake {wake} peak to {temperature(choice.indoor_max_c.p95, unit=unit)}"
+    return said
+
+
+def _narrow_choice(view: View, choice: Choice) -> str:
+    unit = view.units.temperature
+    wood = wood_said(view, choice, columns=18)
+    wake = temperature_range(choice.indoor_at_wake_c, unit=unit)
+    return f"{wood:<18} air {open_part(choice.air_open_pct):<4} wake {wake}"
+
+
+def _wide_table(view: View, evening: Evening) -> list[Row]:
+    chosen = chosen_index(view, evening)
+    unit = view.units.temperature
+    low, high = (temperature(v, unit=unit) for v in evening.answer.band_c)
+    wake_at = clock(evening.answer.wake, zone=view.zone)
+    titles = ("wood", "air", f"at waking {wake_at}", "peak", f"{low} to {high} all night", "burned")
+    out = [margin_row("", Span(_columns(titles), Role.FAINT))]
+    for place, index in enumerate(_visible(view, evening)):
+        choice = evening.answer.choices[index]
+        wake = temperature_range(choice.indoor_at_wake_c, unit=unit)
+        likely = temperature(choice.indoor_at_wake_c.p50, unit=unit)
+        cells = (
+            wood_said(view, choice, columns=21),
+            air(choice.air_open_pct),
+            f"{wake.removesuffix(f' °{unit}')}, likely {likely}",
+            temperature_range(choice.indoor_max_c, unit=unit),
+            chance(choice.chance_in_band),
+            mass(choice.wood_kg, unit=view.units.mass),
+        )
+        role = Role.INK if index == chosen else Role.FAINT
+        word = "choice" if place == 0 else "or"
+        act = Act("choose", str(index))
+        out.append(margin_row(word, Span(_columns(cells), role), chosen=index == chosen, act=act))
+    return out
+
+
+def _columns(cells: tuple[str, ...]) -> str:
+    widths = (21, 22, 22, 14, 22, 6)
+    return " ".join(cell.ljust(width) for cell, width in zip(cells, widths, strict=True))
+
+
+def _grounds(view: View, evening: Evening, *, most: int) -> list[Row]:
+    """What the chosen row rests on, UNTRIED, and its cautions; as many rows as there are.
+
+    A caution is never left out for a reason: cautions have their row before reasons get a second one.
+    """
+    choice = _looked_at(view, evening)
+    reasons = " ".join(choice.reasons)
+    cautions = " ".join((*choice.cautions, *evening.answer.cautions))
+    if choice.untried and "UNTRIED" not in reasons + cautions:
+        cautions = f"UNTRIED here: this range is a wide guess. {cautions}".strip()
+    assumed = " ".join(evening.answer.assumed)
+    parts = [
+        ("rests on", _unled(reasons, "rests on"), Role.INK),
+        ("care", cautions, Role.ASKS),
+        ("assumed", assumed, Role.FAINT),
+    ]
+    parts = [part for part in parts if part[1]]
+    rooms = _shared([len(wrapped(text, width=view.words)) for _, text, _ in parts], most=most)
+    out: list[Row] = []
+    for (word, text, role), room in zip(parts, rooms, strict=True):
+        out += _grounds_rows(view, word, text, role, room)
+    return out
+
+
+def _unled(text: str, lead: str) -> str:
+    """The sentence without the words its margin already says."""
+    return text[len(lead) :].strip() if text.lower().startswith(lead) else text
+
+
+def _grounds_rows(view: View, word: str, text: str, role: Role, room: int) -> list[Row]:
+    lines = wrapped(text, width=view.words)
+    if not room:
+        return []
+    if len(lines) > room:
+        more = " … Enter tells all"
+        lines = [*lines[: room - 1], wrapped(lines[room - 1], width=view.words - len(more))[0] + more]
+    margin = word if len(word) < 8 else word.split(maxsplit=1)[0]
+    rest = "" if margin == word else word[len(margin) :].strip() + " "
+    lines = wrapped(rest + " ".join(lines), width=view.words)[:room] if rest else lines
+    return [
+        margin_row(
+            margin if n == 0 else "", Span(line, role if word != "rests on" else Role.INK), role=Role.FAINT
+        )
+        for n, line in enumerate(lines)
+    ]
+
+
+def _shared(wanted: list[int], *, most: int) -> list[int]:
+    """Rows for each part: one each as far as they go, what is left to the first that wants more."""
+    got = [0] * len(wanted)
+    order = sorted(range(len(wanted)), key=lambda n: (n != 1, n))  # cautions first
+    left = max(0, most)
+    while left and any(g < w for g, w in zip(got, wanted, strict=True)):
+        for n in order:
+            if left and got[n] < wanted[n]:
+                got[n] += 1
+                left -= 1
+    return got
+
+
+def _looked_at(view: View, evening: Evening) -> Choice:
+    if view.tried is not None:
+        return view.tried.choice
+    return evening.answer.choices[chosen_index(view, evening)]
+
+
+def _chart(view: View, evening: Evening, *, plain: bool) -> list[Row]:
+    answer = evening.answer
+    index = chosen_index(view, evening)
+    ahead = evening.ahead[index] if index < len(evening.ahead) else Ahead()
+    if view.tried is not None:
+        ahead = view.tried.ahead
+    return night_rows(
+        view,
+        choice=_looked_at(view, evening),
+        ahead=ahead,
+        band_c=answer.band_c,
+        bed=answer.bed,
+        wake=answer.wake,
+        choices=[*answer.choices, _looked_at(view, evening)],
+        plain=plain,
+    )
+
+
+__all__ = ["BLANK", "chosen_index", "rows", "width_of", "wood_said"]

@@ -1,0 +1,89 @@
+"""Everything a page needs to draw itself, in one frozen value; and the sizes it is drawn in."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from datetime import datetime, tzinfo
+
+from logbook.answers import EmergencyPage, Evening, Expect, Head, Line, Past, Track, Tried
+from logbook.records import OwnUnits
+
+SMALLEST = (60, 20)
+"""Columns and rows below which only the head is drawn; it still takes lines."""
+LARGE_ROWS = 40
+WIDE_COLUMNS = 120
+NARROW_BELOW = 80
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """What the answer row says, and its margin word ("reads", "saved", "back", "asks", "stop")."""
+
+    word: str
+    sentence: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Writing:
+    """The writing line as it stands. ``caret`` counts characters."""
+
+    is_open: bool = False
+    text: str = ""
+    caret: int = 0
+    changing: bool = False
+    offered: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class View:
+    """One moment of the app. ``stale`` names the answers that are being reckoned anew."""
+
+    width: int
+    height: int
+    now: datetime
+    zone: tzinfo
+    page: str
+    head: Head
+    units: OwnUnits = field(default_factory=OwnUnits)
+    writing: Writing = Writing()
+    answer: Answer | None = None
+    latest: tuple[Line, ...] = ()
+    past: Past = field(default_factory=Past)
+    expect: Expect | None = None
+    evening: Evening | None = None
+    tried: Tried | None = None
+    track: Track | None = None
+    emergency: EmergencyPage = field(default_factory=EmergencyPage)
+    chosen: int | None = None
+    stale: frozenset[str] = frozenset()
+    troubles: tuple[tuple[str, str], ...] = ()
+    """Why an answer is not there: (name, what the desk said)."""
+
+    @property
+    def small(self) -> bool:
+        """Below the size at which a page fits."""
+        return self.width < SMALLEST[0] or self.height < SMALLEST[1]
+
+    @property
+    def narrow(self) -> bool:
+        """Under 80 columns: shorter words."""
+        return self.width < NARROW_BELOW
+
+    @property
+    def wide(self) -> bool:
+        """From 120 columns: the long sentences and the wide chart."""
+        return self.width >= WIDE_COLUMNS
+
+    @property
+    def large(self) -> bool:
+        """From 40 rows: the tall chart and the long lists."""
+        return self.height >= LARGE_ROWS
+
+    @property
+    def words(self) -> int:
+        """Columns for words: right of the margin, one kept free at the edge."""
+        return self.width - 9
+
+    def trouble(self, name: str) -> str:
+        """Why the answer of that name is not there, or nothing."""
+        return dict(self.troubles).get(name, "")
