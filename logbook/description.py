@@ -166,7 +166,7 @@ def _layer(table: Table) -> Layer:
         missing = ", ".join(key for key, value in given.items() if value is None)
         like = similar_materials(name) if name else ()
         raise DescriptionError(
-            f"{table.where}: material '{name}' is not in the table of materials, and {missing} is not given.\n"
+            f"{table.where}: material '{name}' is not in the table of materials, and no {missing} is given.\n"
             + (f"Did you mean {' or '.join(like)}? Or give" if like else "Give")
             + " conductivity_w_per_mk, density_kg_per_m3 and specific_heat_j_per_kgk yourself."
         )

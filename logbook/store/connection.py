@@ -100,7 +100,8 @@ def _said_about(code: str, path: Path) -> str | None:
     """What to tell for one of SQLite's result codes; None when it is not about the file."""
     if code.startswith(("SQLITE_BUSY", "SQLITE_LOCKED")):
         return (
-            f"The log {path} is being written in another window; waited {BUSY_WAIT_S:g} s, nothing was saved.\n"
+            f"The log {path} is being written in another window (waited {BUSY_WAIT_S:g} s). "
+            "Nothing was saved.\n"
             "Try again; if it stays so, close the other window."
         )
     if code.startswith(("SQLITE_CORRUPT", "SQLITE_NOTADB")):

@@ -8,9 +8,8 @@ was taken back or a later edit or removal of it holds.
 from __future__ import annotations
 
 import sqlite3
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
 from types import TracebackType
@@ -19,38 +18,11 @@ from uuid import uuid4
 
 from logbook.description import description_to_toml, parse_description
 from logbook.errors import BadInputError, LogbookError, NoDescriptionError
-from logbook.records import Act, DatedDescription, Description, Entry, Event, How, NewEvent, Typed
+from logbook.records import Act, DatedDescription, Description, Entry, Event, NewEvent, Typed
+from logbook.store import queries
 from logbook.store.connection import connect, explained, transaction
-from logbook.store.rows import (
-    ENTRY_INSERT,
-    ENTRY_SELECT,
-    EVENT_SELECT,
-    Row,
-    entry_from,
-    entry_values,
-    event_from,
-    time_from,
-    time_text,
-)
-
-_HOLDS = """
-    JOIN event AS r ON r.uuid = coalesce(e.root, e.uuid)
-    JOIN device AS o ON o.id = r.device
-    JOIN device AS w ON w.id = e.device
-    JOIN entry AS n ON n.event = e.id
-    WHERE e.batch NOT IN (SELECT batch FROM undone)
-      AND r.batch NOT IN (SELECT batch FROM undone)
-      AND NOT EXISTS (
-        SELECT 1 FROM event AS later JOIN device AS l ON l.id = later.device
-        WHERE later.root = r.uuid AND later.batch NOT IN (SELECT batch FROM undone)
-          AND (later.counter, l.uuid, later.uuid) > (e.counter, w.uuid, e.uuid))
-"""
-"""Goes on after EVENT_SELECT or ENTRY_SELECT: the entries that hold now; ``r`` is the first of a chain of
-edits, whose place in the order an edited entry keeps."""
-
-_WRITTEN_ORDER = " ORDER BY r.counter, o.uuid, r.uuid"
-_BY_PEOPLE = " AND n.flags <> 'logger'"
-_UNDOABLE = "('record', 'edit', 'remove', 'describe')"
+from logbook.store.pen import Pen
+from logbook.store.rows import Row, entry_from, event_from, time_from, time_text
 
 
 def open_log(
@@ -78,16 +50,6 @@ def open_log(
     return Log(connect(path, create=create), path=path, now=now, new_uuid=new_uuid, device=device)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Stamp:
-    """What all events of one act share."""
-
-    batch: str
-    batch_id: int
-    device_id: int
-    written_at: datetime
-
-
 class Log:
     """One open log. Times in and out are aware; every writing call is on the disk when it returns.
 
@@ -104,12 +66,11 @@ class Log:
         device: str | None,
     ) -> None:
         self.path = path
-        self._db = connection
+        self.connection = connection
         self._now = now
         self._new_uuid = new_uuid
         self._parsed: dict[str, Description] = {}
-        with explained(path):
-            self.device = device or self._first_device()
+        self.device = device or self._first_device()
 
     def __enter__(self) -> Self:
         return self
@@ -121,41 +82,51 @@ class Log:
 
     def close(self) -> None:
         """Close the file; the log must not be used afterwards."""
-        self._db.close()
+        self.connection.close()
 
     # Writing
 
-    def add(self, new: Sequence[NewEvent]) -> tuple[Event, ...]:
+    def add(self, new: Sequence[NewEvent], *, learned: Sequence[tuple[str, str]] = ()) -> tuple[Event, ...]:
         """Record entries as one act: one transaction, one fsync, one batch to take back.
+
+        ``learned`` are settings to remember with them, as (name, value).
 
         Raises:
             BadInputError: A value is not a finite number; nothing was kept.
             LogFileError: Nothing was kept.
         """
-        if not new:
+        if not new and not learned:
             return ()
-        with self._act() as stamp:
-            start = self._next_counter()
-            return tuple(
-                self._insert(stamp, Act.RECORD, item, counter=counter)
-                for counter, item in enumerate(new, start)
-            )
+        with self._pen() as pen:
+            for name, value in learned:
+                pen.remember(name, value)
+            return tuple(pen.record(item) for item in new)
 
-    def edit(self, event_id: str, new: NewEvent) -> Event:
+    def edit(self, event_id: str, new: NewEvent, *, more: Sequence[NewEvent] = ()) -> tuple[Event, ...]:
         """Put another entry in the place of one; the old one stays in the history.
 
+        ``more`` are entries the new line says besides; all are one act.
+
         Raises:
-            BadInputError: No entry that holds has this identifier.
+            BadInputError: No entry that holds has this identifier, or more than one.
         """
-        return self._supersede(event_id, Act.EDIT, new)
+        with self._pen() as pen:
+            changed = pen.supersede(self.find(event_id), new)
+            return (changed, *(pen.record(item) for item in more))
 
     def remove(self, event_id: str) -> Event:
         """Leave an entry out from now on; it stays in the history.
 
+        Returns:
+            The entry left out, as it was.
+
         Raises:
-            BadInputError: No entry that holds has this identifier.
+            BadInputError: No entry that holds has this identifier, or more than one.
         """
-        return self._supersede(event_id, Act.REMOVE, None)
+        with self._pen() as pen:
+            old = self.find(event_id)
+            pen.supersede(old, None)
+        return old
 
     def undo(self) -> tuple[Event, ...]:
         """Take back this device's last act that still stands, whole: a line, an edit, an import.
@@ -164,12 +135,12 @@ class Log:
             The events taken back.
 
         Raises:
-            LogbookError: There is none. The first description and remembered settings stay.
+            LogbookError: There is none. The first description stays.
         """
-        return self._turn(Act.UNDO, self._last_standing, "Nothing is left to take back.")
+        return self._turn(Act.UNDO, queries.LAST_STANDING, "Nothing this device wrote is left to take back.")
 
     def redo(self) -> tuple[Event, ...]:
-        """Bring back what this device took back last, unless something was written since.
+        """Bring back what this device took back last, unless it has written something since.
 
         Returns:
             The events brought back.
@@ -177,31 +148,27 @@ class Log:
         Raises:
             LogbookError: There is nothing to bring back.
         """
-        return self._turn(Act.REDO, self._last_taken_back, "Nothing was taken back since the last line.")
+        return self._turn(Act.REDO, queries.LAST_TAKEN_BACK, "Nothing was taken back since the last line.")
 
     def add_description(
         self, description: Description, valid_from: datetime | None = None, *, source: str = ""
     ) -> DatedDescription:
         """Keep a version of the description, valid from a time on (None: always).
 
-        ``source`` is the owner's own file, kept beside it with its comments.
+        ``source`` is the owner's own file, kept beside it with its remarks.
         """
         toml = description_to_toml(description)
-        since = None if valid_from is None else time_text(valid_from)
-        with self._act() as stamp:
-            event = self._insert(stamp, Act.DESCRIBE, None, counter=self._next_counter(), line=source)
-            self._db.execute("INSERT INTO description VALUES (last_insert_rowid(), ?, ?)", (since, toml))
+        with self._pen() as pen:
+            event = pen.describe(toml, valid_from, source)
         return DatedDescription(uuid=event.uuid, valid_from=valid_from, description=description)
 
     def set_setting(self, name: str, value: str) -> None:
         """Remember something about this cabin, such as which way the air lever reads."""
-        with self._act() as stamp:
-            self._insert(stamp, Act.SETTING, None, counter=self._next_counter())
-            self._db.execute("INSERT INTO setting VALUES (last_insert_rowid(), ?, ?)", (name, value))
+        self.add((), learned=((name, value),))
 
     def keep_here(self, name: str, value: str) -> None:
         """Keep something of this file only, such as a half-typed line: no event, never merged."""
-        with transaction(self._db, self.path) as db:
+        with transaction(self.connection, self.path) as db:
             db.execute("INSERT OR REPLACE INTO info VALUES (?, ?)", ("here:" + name, value))
 
     # Reading
@@ -211,41 +178,38 @@ class Log:
     ) -> tuple[Event, ...]:
         """The entries that hold, as events, in the order written (an edited one keeps its place).
 
-        ``since`` and ``until`` bound the time meant, both included. Without ``logger``, only what people wrote.
+        ``since`` and ``until`` bound the time meant, both included. ``logger`` false: only what people wrote.
         """
         where, values = _between(since, until, logger=logger)
-        return self._events_of(self._rows(EVENT_SELECT + _HOLDS + where + _WRITTEN_ORDER, values))
+        sql = queries.EVENT_SELECT + queries.HOLDS + where + queries.IN_WRITTEN_ORDER
+        return self._events_of(self._rows(sql, values))
 
     def entries(
         self, as_of: datetime | None = None, *, since: datetime | None = None, logger: bool = True
     ) -> tuple[Entry, ...]:
         """The entries that hold, in the order written; with ``as_of``, none meant for later than that."""
         where, values = _between(since, as_of, logger=logger)
-        return tuple(map(entry_from, self._rows(ENTRY_SELECT + _HOLDS + where + _WRITTEN_ORDER, values)))
+        sql = queries.ENTRY_SELECT + queries.HOLDS + where + queries.IN_WRITTEN_ORDER
+        return tuple(map(entry_from, self._rows(sql, values)))
 
     def latest(self, count: int, *, until: datetime | None = None, logger: bool = False) -> tuple[Event, ...]:
         """The newest entries by the time meant, newest first."""
         where, values = _between(None, until, logger=logger)
-        order = " ORDER BY n.at DESC, r.counter DESC, o.uuid DESC, r.uuid DESC LIMIT ?"
-        return self._events_of(self._rows(EVENT_SELECT + _HOLDS + where + order, [*values, count]))
+        sql = queries.EVENT_SELECT + queries.HOLDS + where + queries.NEWEST_FIRST
+        return self._events_of(self._rows(sql, [*values, count]))
 
     def newest_at(self) -> datetime | None:
         """The latest time meant of any entry that holds; None in an empty log."""
-        rows = self._rows("SELECT n.at FROM event AS e" + _HOLDS + " ORDER BY n.at DESC LIMIT 1")
+        rows = self._rows(queries.TIME_SELECT + queries.HOLDS + queries.NEWEST_FIRST, [1])
         return time_from(rows[0][0]) if rows else None
 
     def events(self, since: datetime | None = None) -> tuple[Event, ...]:
-        """Everything that was ever written since a time, undone, edited and undoing events too, in order.
+        """Everything ever written since a time, edited, undone and undoing events too, in order.
 
         ``since`` is about the time written. Descriptions and settings come without an entry.
         """
-        return self._events_of(
-            self._rows(
-                EVENT_SELECT + " LEFT JOIN entry AS n ON n.event = e.id WHERE e.written_at >= ?"
-                " ORDER BY e.counter, d.uuid, e.uuid",
-                ["" if since is None else time_text(since)],
-            )
-        )
+        written = "" if since is None else time_text(since)
+        return self._events_of(self._rows(queries.EVENT_SELECT + queries.EVERYTHING, [written]))
 
     def find(self, id_prefix: str) -> Event:
         """The entry that holds now under an identifier or its beginning; an older version's will do.
@@ -253,40 +217,34 @@ class Log:
         Raises:
             BadInputError: None, or more than one.
         """
-        if not id_prefix.strip():
-            raise BadInputError("No identifier was given.\nList the events to see theirs: nightload events.")
         prefix = id_prefix.strip().lower()
-        roots = self._rows(
-            "SELECT DISTINCT coalesce(root, uuid) FROM event WHERE uuid >= ? AND uuid < ?"
-            " AND act IN ('record', 'edit') LIMIT 3",
-            [prefix, prefix + "\U0010ffff"],
-        )
-        if len(roots) > 1:
+        if not prefix:
+            raise BadInputError("No identifier was given.\nList the entries to see theirs: nightload events.")
+        chains = self._rows(queries.CHAINS_BY_PREFIX, [prefix, prefix + "\U0010ffff"])
+        if len(chains) > 1:
             raise BadInputError(
-                f"More than one entry begins with '{prefix}'.\nType more of the identifier: nightload events."
+                f"More than one entry has an identifier that begins with '{prefix}'.\n"
+                "Type more of it; nightload events lists them."
             )
-        found = self._rows(EVENT_SELECT + _HOLDS + " AND r.uuid = ?", list(roots[0])) if roots else []
+        sql = queries.EVENT_SELECT + queries.HOLDS + " AND r.uuid = ?"
+        found = self._rows(sql, list(chains[0])) if chains else []
         if not found:
-            was = "was taken out of the log" if roots else "is not in the log"
+            was = "was taken out of the log" if chains else "is not in the log"
             raise BadInputError(
-                f"'{id_prefix}' {was}.\nSee what is there: nightload events. nightload redo brings an undone one back."
+                f"The entry '{id_prefix}' {was}.\n"
+                "nightload events lists what is there; nightload redo brings back what was undone last."
             )
         return self._events_of(found)[0]
 
     def descriptions(self) -> tuple[DatedDescription, ...]:
         """The versions of the description that hold, in order of the time they are valid from."""
-        rows = self._rows(
-            "SELECT e.uuid, v.valid_from, v.toml FROM description AS v JOIN event AS e ON e.id = v.event"
-            " JOIN device AS d ON d.id = e.device WHERE e.batch NOT IN (SELECT batch FROM undone)"
-            " ORDER BY v.valid_from IS NOT NULL, v.valid_from, e.counter, d.uuid, e.uuid"
-        )
         return tuple(
             DatedDescription(
                 uuid=uuid,
                 valid_from=None if since is None else time_from(since),
                 description=self._description(uuid, toml),
             )
-            for uuid, since, toml in rows
+            for uuid, since, toml in self._rows(queries.DESCRIPTIONS)
         )
 
     def description(self, as_of: datetime | None = None) -> Description:
@@ -295,25 +253,17 @@ class Log:
         Raises:
             NoDescriptionError: The log has none that is valid by then.
         """
-        valid = [
-            version
-            for version in self.descriptions()
-            if as_of is None or version.valid_from is None or version.valid_from <= as_of
-        ]
-        if not valid:
-            raise NoDescriptionError(
-                f"The log {self.path} has no description of the cabin and stove yet.\n"
-                "Give it one: nightload setup FILE.toml (nightload setup --example prints a file to start from)."
-            )
-        return valid[-1].description
+        for version in reversed(self.descriptions()):
+            if as_of is None or version.valid_from is None or version.valid_from <= as_of:
+                return version.description
+        raise NoDescriptionError(
+            f"The log {self.path} has no description of the cabin and stove yet.\n"
+            "Give it one: nightload setup FILE.toml; nightload setup --example prints one to start from."
+        )
 
     def setting(self, name: str) -> str | None:
         """What was last remembered under a name, on whatever device."""
-        rows = self._rows(
-            "SELECT s.value FROM setting AS s JOIN event AS e ON e.id = s.event JOIN device AS d ON d.id = e.device"
-            " WHERE s.name = ? ORDER BY e.counter DESC, d.uuid DESC, e.uuid DESC LIMIT 1",
-            [name],
-        )
+        rows = self._rows(queries.SETTING, [name])
         return rows[0][0] if rows else None
 
     def kept_here(self, name: str) -> str | None:
@@ -325,127 +275,42 @@ class Log:
 
     def _rows(self, sql: str, values: Sequence[object] = ()) -> list[Row]:
         with explained(self.path):
-            return self._db.execute(sql, values).fetchall()
-
-    def _first_device(self) -> str:
-        found = self._db.execute("SELECT value FROM info WHERE name = 'device'").fetchone()
-        if found is None:
-            self._db.execute("INSERT OR IGNORE INTO info VALUES ('device', ?)", (self._new_uuid(),))
-            found = self._db.execute("SELECT value FROM info WHERE name = 'device'").fetchone()
-        return str(found[0])
-
-    def _next_counter(self) -> int:
-        return int(self._db.execute("SELECT coalesce(max(counter), 0) + 1 FROM event").fetchone()[0])
+            return self.connection.execute(sql, values).fetchall()
 
     @contextmanager
-    def _act(self) -> Iterator[_Stamp]:
-        with transaction(self._db, self.path) as db:
-            batch = self._new_uuid()
-            batch_id = db.execute("INSERT INTO batch (uuid) VALUES (?) RETURNING id", (batch,)).fetchone()[0]
-            db.execute("INSERT OR IGNORE INTO device (uuid) VALUES (?)", (self.device,))
-            device_id = db.execute("SELECT id FROM device WHERE uuid = ?", (self.device,)).fetchone()[0]
-            yield _Stamp(batch=batch, batch_id=batch_id, device_id=device_id, written_at=self._now())
+    def _pen(self) -> Iterator[Pen]:
+        with transaction(self.connection, self.path) as db:
+            yield Pen(db=db, device=self.device, written_at=self._now(), new_uuid=self._new_uuid)
 
-    def _insert(
-        self,
-        stamp: _Stamp,
-        act: Act,
-        new: NewEvent | None,
-        *,
-        counter: int,
-        root: str | None = None,
-        supersedes: str | None = None,
-        target: str | None = None,
-        line: str = "",
-    ) -> Event:
-        event = Event(
-            uuid=self._new_uuid(),
-            device=self.device,
-            counter=counter,
-            at_typed=new.at_typed if new else "",
-            zone=new.zone if new else "UTC",
-            written_at=stamp.written_at,
-            how=new.how if new else How.TYPED,
-            batch=stamp.batch,
-            supersedes=supersedes or target,
-            entry=new.entry if new else None,
-            typed=new.typed if new else (),
-            line=new.line if new else line,
-            act=act,
-        )
-        row = self._db.execute(
-            "INSERT INTO event (uuid, device, counter, batch, act, root, supersedes, target,"
-            " at_typed, zone, written_at, how, line) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
-            (event.uuid, stamp.device_id, counter, stamp.batch_id, act, root, supersedes, target,
-             event.at_typed, event.zone, time_text(event.written_at), event.how, event.line),
-        )  # fmt: skip
-        key = row.lastrowid
-        if event.typed:
-            self._db.executemany(
-                "INSERT INTO typed VALUES (?, ?, ?, ?, ?)",
-                [(key, place, part.name, part.text, part.unit) for place, part in enumerate(event.typed)],
-            )
-        if event.entry is not None:
-            self._db.execute(ENTRY_INSERT, (key, *entry_values(event.entry)))
-        return event
+    def _turn(self, act: Act, which: str, nothing: str) -> tuple[Event, ...]:
+        with self._pen() as pen:
+            found = self._rows(which, [self.device])
+            if not found:
+                raise LogbookError(f"{nothing}\nTo leave out one entry: nightload remove ID.")
+            batch = found[0][0]
+            pen.turn(act, batch)
+        return self._events_of(self._rows(queries.EVENT_SELECT + queries.OF_BATCH, [batch]))
 
-    def _supersede(self, event_id: str, act: Act, new: NewEvent | None) -> Event:
-        with self._act() as stamp:
-            old = self.find(event_id)
-            root = self._rows("SELECT coalesce(root, uuid) FROM event WHERE uuid = ?", [old.uuid])[0][0]
-            return self._insert(stamp, act, new, counter=self._next_counter(), root=root, supersedes=old.uuid)
-
-    def _turn(self, act: Act, target: Callable[[], str | None], nothing: str) -> tuple[Event, ...]:
-        with self._act() as stamp:
-            batch = target()
-            if batch is None:
-                raise LogbookError(f"{nothing}\nTo leave out an older entry: nightload remove ID.")
-            self._insert(stamp, act, None, counter=self._next_counter(), target=batch)
-        return self._events_of(
-            self._rows(
-                EVENT_SELECT + " LEFT JOIN entry AS n ON n.event = e.id WHERE b.uuid = ? ORDER BY e.counter",
-                [batch],
-            )
-        )
-
-    def _last_standing(self) -> str | None:
-        rows = self._rows(
-            "SELECT b.uuid FROM event AS e JOIN batch AS b ON b.id = e.batch JOIN device AS d ON d.id = e.device"
-            f" WHERE d.uuid = ? AND e.act IN {_UNDOABLE} AND e.batch NOT IN (SELECT batch FROM undone)"
-            " AND e.id <> coalesce((SELECT min(event) FROM description), 0)"
-            " ORDER BY e.counter DESC LIMIT 1",
-            [self.device],
-        )
-        return rows[0][0] if rows else None
-
-    def _last_taken_back(self) -> str | None:
-        rows = self._rows(
-            "SELECT e.target FROM event AS e JOIN batch AS b ON b.uuid = e.target JOIN device AS d ON d.id = e.device"
-            " WHERE d.uuid = ?1 AND e.act = 'undo' AND b.id IN (SELECT batch FROM undone) AND e.counter > coalesce("
-            f"(SELECT max(n.counter) FROM event AS n WHERE n.device = e.device AND n.act IN {_UNDOABLE}), 0)"
-            " ORDER BY e.counter DESC LIMIT 1",
-            [self.device],
-        )
-        return rows[0][0] if rows else None
+    def _first_device(self) -> str:
+        sql = "SELECT value FROM info WHERE name = 'device'"
+        if not self._rows(sql):
+            with transaction(self.connection, self.path) as db:
+                db.execute("INSERT OR IGNORE INTO info VALUES ('device', ?)", (self._new_uuid(),))
+        return str(self._rows(sql)[0][0])
 
     def _events_of(self, rows: Sequence[Row]) -> tuple[Event, ...]:
-        typed = self._typed([row[0] for row in rows])
-        return tuple(event_from(row, tuple(typed.get(row[0], ()))) for row in rows)
-
-    def _typed(self, keys: Sequence[int]) -> dict[int, list[Typed]]:
-        found: dict[int, list[Typed]] = {}
-        if not keys:
-            return found
-        # A few: look them up. Many: read the stretch they lie in; faster than thousands of look-ups.
-        if len(keys) <= 500:
-            where, values = f"event IN ({', '.join('?' * len(keys))})", list(keys)
+        if not rows:
+            return ()
+        keys = [row[0] for row in rows]
+        # Few: look each up. Many: read the stretch they lie in, quicker than thousands of look-ups.
+        if len(keys) <= 100:
+            parts = [part for key in keys for part in self._rows(queries.TYPED_OF, [key])]
         else:
-            where, values = "event BETWEEN ? AND ?", [min(keys), max(keys)]
-        for event, name, text, unit in self._rows(
-            f"SELECT event, name, text, unit FROM typed WHERE {where} ORDER BY event, position", values
-        ):
-            found.setdefault(event, []).append(Typed(name, text, unit))
-        return found
+            parts = self._rows(queries.TYPED_BETWEEN, [min(keys), max(keys)])
+        typed: dict[int, list[Typed]] = {}
+        for key, name, text, unit in parts:
+            typed.setdefault(key, []).append(Typed(name, text, unit))
+        return tuple(event_from(row, tuple(typed.get(row[0], ()))) for row in rows)
 
     def _description(self, uuid: str, toml: str) -> Description:
         if uuid not in self._parsed:
@@ -454,8 +319,9 @@ class Log:
 
 
 def _between(since: datetime | None, until: datetime | None, *, logger: bool) -> tuple[str, list[str]]:
-    """A condition on the time meant, for the end of a WHERE, and its values."""
-    where, values = ("", []) if logger else (_BY_PEOPLE, [])
+    """Conditions on the time meant and on who wrote, for the end of a WHERE, and their values."""
+    where = "" if logger else queries.BY_PEOPLE
+    values: list[str] = []
     for moment, test in ((since, " AND n.at >= ?"), (until, " AND n.at <= ?")):
         if moment is not None:
             where += test

@@ -16,27 +16,8 @@ Row = tuple[Any, ...]
 ENTRY_COLUMNS = tuple(field.name for field in fields(Entry))
 """The columns of the table ``entry`` after its key: one for each field of ``Entry``, in that order."""
 
-EVENT_SELECT = (
-    "SELECT e.id, e.uuid, d.uuid, e.counter, e.at_typed, e.zone, e.written_at, e.how, b.uuid,"
-    " coalesce(e.supersedes, e.target), e.line, e.act, "
-    + ", ".join(f'n."{name}"' for name in ENTRY_COLUMNS)
-    + " FROM event AS e JOIN device AS d ON d.id = e.device JOIN batch AS b ON b.id = e.batch"
-)
-"""What ``event_from`` reads; goes on with a JOIN of ``entry AS n``."""
-
-ENTRY_SELECT = "SELECT " + ", ".join(f'n."{name}"' for name in ENTRY_COLUMNS) + " FROM event AS e"
-"""What ``entry_from`` reads; goes on with a JOIN of ``entry AS n``."""
-
-ENTRY_INSERT = (
-    "INSERT INTO entry (event, "
-    + ", ".join(f'"{name}"' for name in ENTRY_COLUMNS)
-    + ") VALUES (?"
-    + ", ?" * len(ENTRY_COLUMNS)
-    + ")"
-)
-
 _EVENT_WIDTH = 12
-"""How many columns of EVENT_SELECT come before the entry's."""
+"""How many columns of ``queries.EVENT_SELECT`` come before the entry's."""
 
 
 def time_text(moment: datetime) -> str:
@@ -108,7 +89,7 @@ def entry_from(row: Row) -> Entry:
 
 
 def event_from(row: Row, typed: tuple[Typed, ...]) -> Event:
-    """The event in a row of EVENT_SELECT, with what was typed for it."""
+    """The event in a row of ``queries.EVENT_SELECT``, with what was typed for it."""
     said = row[_EVENT_WIDTH:]
     return Event(
         uuid=row[1],

@@ -9,7 +9,7 @@ only, strict, never implied by what is written into them.
 from __future__ import annotations
 
 import sqlite3
-from functools import partial
+from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from logbook.errors import LogFileError
@@ -155,12 +155,12 @@ def migrate(
     The file records which it has had (sqlite-utils' table of migrations). The caller has made sure that
     this is a log or an empty file, and that the connection opens no transactions by itself.
     """
-    import sqlite_utils  # 220 ms: only when a log is made or is of an older version
-    from sqlite_utils.migrations import Migrations
+    import sqlite_utils  # noqa: PLC0415 - 220 ms: only when a log is made or is of an older version
+    from sqlite_utils.migrations import Migrations  # noqa: PLC0415
 
     steps = Migrations("nightload")
     for name, statements in migrations:
-        steps(name=name)(partial(_run, statements))
+        steps(name=name)(_step(statements))
     # Immediate: two windows may come to the same old file, and only one may change it. What the library
     # does for each migration nests inside as a savepoint.
     connection.execute("BEGIN IMMEDIATE")
@@ -174,6 +174,9 @@ def migrate(
     connection.execute("COMMIT")
 
 
-def _run(statements: tuple[str, ...], database: Database) -> None:
-    for statement in statements:
-        database.conn.execute(statement)
+def _step(statements: tuple[str, ...]) -> Callable[[Database], None]:
+    def step(database: Database) -> None:
+        for statement in statements:
+            database.conn.execute(statement)
+
+    return step

@@ -1,0 +1,121 @@
+"""Writing the events of one act: a line, an import, an edit, an undo."""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from datetime import datetime
+
+from logbook.records import Act, Event, How, NewEvent
+from logbook.store.rows import ENTRY_COLUMNS, entry_values, time_text
+
+_EVENT_INSERT = (
+    "INSERT INTO event (uuid, device, counter, batch, act, root, supersedes, target,"
+    " at_typed, zone, written_at, how, line) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"
+)
+_ENTRY_COLUMNS = ", ".join(f'"{name}"' for name in ENTRY_COLUMNS)
+_ENTRY_INSERT = f"INSERT INTO entry (event, {_ENTRY_COLUMNS}) VALUES (?{', ?' * len(ENTRY_COLUMNS)})"
+
+
+@dataclass(slots=True, kw_only=True)
+class Pen:
+    """Holds what the events of one act share, and counts on; used inside one open transaction."""
+
+    db: sqlite3.Connection
+    device: str
+    written_at: datetime
+    new_uuid: Callable[[], str]
+    batch: str = field(init=False)
+    _batch_id: int = field(init=False)
+    _device_id: int = field(init=False)
+    _counter: int = field(init=False)
+
+    def __post_init__(self) -> None:
+        self.batch = self.new_uuid()
+        found = self.db.execute("INSERT INTO batch (uuid) VALUES (?) RETURNING id", (self.batch,))
+        self._batch_id = found.fetchone()[0]
+        self.db.execute("INSERT OR IGNORE INTO device (uuid) VALUES (?)", (self.device,))
+        found = self.db.execute("SELECT id FROM device WHERE uuid = ?", (self.device,))
+        self._device_id = found.fetchone()[0]
+        # Above every counter in the log: what was known when something was written comes before it.
+        found = self.db.execute("SELECT coalesce(max(counter), 0) FROM event")
+        self._counter = found.fetchone()[0]
+
+    def record(self, new: NewEvent) -> Event:
+        """Write a new entry."""
+        return self._write(Act.RECORD, new)[0]
+
+    def supersede(self, old: Event, new: NewEvent | None) -> Event:
+        """Write an entry, or none, in the place of an event."""
+        found = self.db.execute("SELECT coalesce(root, uuid) FROM event WHERE uuid = ?", (old.uuid,))
+        act = Act.REMOVE if new is None else Act.EDIT
+        return self._write(act, new, root=found.fetchone()[0], supersedes=old.uuid)[0]
+
+    def turn(self, act: Act, batch: str) -> Event:
+        """Take a batch back or bring it back."""
+        return self._write(act, None, target=batch)[0]
+
+    def describe(self, toml: str, valid_from: datetime | None, source: str) -> Event:
+        """Write a version of the description, and the owner's own file beside it."""
+        event, key = self._write(Act.DESCRIBE, None, line=source)
+        since = None if valid_from is None else time_text(valid_from)
+        self.db.execute("INSERT INTO description VALUES (?, ?, ?)", (key, since, toml))
+        return event
+
+    def remember(self, name: str, value: str) -> Event:
+        """Write a setting."""
+        event, key = self._write(Act.SETTING, None)
+        self.db.execute("INSERT INTO setting VALUES (?, ?, ?)", (key, name, value))
+        return event
+
+    def _write(
+        self,
+        act: Act,
+        new: NewEvent | None,
+        *,
+        root: str | None = None,
+        supersedes: str | None = None,
+        target: str | None = None,
+        line: str = "",
+    ) -> tuple[Event, int]:
+        self._counter += 1
+        event = Event(
+            uuid=self.new_uuid(),
+            device=self.device,
+            counter=self._counter,
+            at_typed=new.at_typed if new else "",
+            zone=new.zone if new else "UTC",
+            written_at=self.written_at,
+            how=new.how if new else How.TYPED,
+            batch=self.batch,
+            supersedes=supersedes or target,
+            entry=new.entry if new else None,
+            typed=new.typed if new else (),
+            line=new.line if new else line,
+            act=act,
+        )
+        return event, self._insert(event, root=root, supersedes=supersedes, target=target)
+
+    def _insert(self, event: Event, *, root: str | None, supersedes: str | None, target: str | None) -> int:
+        values = (
+            *(
+                event.uuid,
+                self._device_id,
+                event.counter,
+                self._batch_id,
+                event.act,
+                root,
+                supersedes,
+                target,
+            ),
+            *(event.at_typed, event.zone, time_text(event.written_at), event.how, event.line),
+        )
+        key = self.db.execute(_EVENT_INSERT, values).lastrowid or 0
+        for position, part in enumerate(event.typed):
+            self.db.execute(
+                "INSERT INTO typed VALUES (?, ?, ?, ?, ?)", (key, position, part.name, part.text, part.unit)
+            )
+        if event.entry is not None:
+            self.db.execute(_ENTRY_INSERT, (key, *entry_values(event.entry)))
+        return key

@@ -1,0 +1,95 @@
+"""The questions asked of the log file, as SQL; ``schema`` has the tables they are about.
+
+Short names used throughout: ``e`` the event, ``d`` its device, ``b`` its batch, ``n`` its entry, ``r`` the
+first event of a chain of edits (whose place in the order an edited entry keeps), ``o`` the device of ``r``.
+"""
+
+from __future__ import annotations
+
+from logbook.store.rows import ENTRY_COLUMNS
+
+_ENTRY = ", ".join(f'n."{name}"' for name in ENTRY_COLUMNS)
+_JOINED = " FROM event AS e JOIN device AS d ON d.id = e.device JOIN batch AS b ON b.id = e.batch"
+
+EVENT_SELECT = (
+    "SELECT e.id, e.uuid, d.uuid, e.counter, e.at_typed, e.zone, e.written_at, e.how, b.uuid,"
+    f" coalesce(e.supersedes, e.target), e.line, e.act, {_ENTRY}{_JOINED}"
+)
+"""What ``rows.event_from`` reads; goes on with a join of ``entry AS n``."""
+
+ENTRY_SELECT = f"SELECT {_ENTRY}{_JOINED}"
+"""What ``rows.entry_from`` reads; goes on with HOLDS."""
+
+TIME_SELECT = f"SELECT n.at{_JOINED}"
+"""The time meant; goes on with HOLDS."""
+
+HOLDS = """
+    JOIN event AS r ON r.uuid = coalesce(e.root, e.uuid)
+    JOIN device AS o ON o.id = r.device
+    JOIN entry AS n ON n.event = e.id
+    WHERE e.batch NOT IN (SELECT batch FROM undone)
+      AND r.batch NOT IN (SELECT batch FROM undone)
+      AND NOT EXISTS (
+        SELECT 1 FROM event AS later JOIN device AS l ON l.id = later.device
+        WHERE later.root = r.uuid AND later.batch NOT IN (SELECT batch FROM undone)
+          AND (later.counter, l.uuid, later.uuid) > (e.counter, d.uuid, e.uuid))
+"""
+"""Keeps the entries that hold now: neither they nor the first of their chain were taken back, and no later
+edit or removal of that chain holds. More conditions may follow."""
+
+BY_PEOPLE = " AND n.flags <> 'logger'"
+"""Leaves out what a logging thermometer wrote."""
+
+IN_WRITTEN_ORDER = " ORDER BY r.counter, o.uuid, r.uuid"
+NEWEST_FIRST = " ORDER BY n.at DESC, r.counter DESC, o.uuid DESC, r.uuid DESC LIMIT ?"
+
+EVERYTHING = (
+    " LEFT JOIN entry AS n ON n.event = e.id WHERE e.written_at >= ? ORDER BY e.counter, d.uuid, e.uuid"
+)
+"""After EVENT_SELECT: the whole history since a time written."""
+
+OF_BATCH = " LEFT JOIN entry AS n ON n.event = e.id WHERE b.uuid = ? ORDER BY e.counter"
+"""After EVENT_SELECT: what one act wrote."""
+
+CHAINS_BY_PREFIX = (
+    "SELECT DISTINCT coalesce(root, uuid) FROM event"
+    " WHERE uuid >= ? AND uuid < ? AND act IN ('record', 'edit') LIMIT 3"
+)
+
+DESCRIPTIONS = (
+    "SELECT e.uuid, v.valid_from, v.toml FROM description AS v JOIN event AS e ON e.id = v.event"
+    " JOIN device AS d ON d.id = e.device WHERE e.batch NOT IN (SELECT batch FROM undone)"
+    " ORDER BY v.valid_from IS NOT NULL, v.valid_from, e.counter, d.uuid, e.uuid"
+)
+
+SETTING = (
+    "SELECT s.value FROM setting AS s JOIN event AS e ON e.id = s.event JOIN device AS d ON d.id = e.device"
+    " WHERE s.name = ? AND e.batch NOT IN (SELECT batch FROM undone)"
+    " ORDER BY e.counter DESC, d.uuid DESC, e.uuid DESC LIMIT 1"
+)
+
+_ACTS = "('record', 'edit', 'remove', 'describe')"
+"""What can be taken back. A remembered setting goes with the line it was learned from, not alone."""
+
+LAST_STANDING = (
+    f"SELECT b.uuid{_JOINED} WHERE d.uuid = ? AND e.act IN {_ACTS}"
+    " AND e.batch NOT IN (SELECT batch FROM undone)"
+    # Without its first description a log can say nothing at all: that one stays.
+    " AND e.id <> coalesce((SELECT min(event) FROM description), 0)"
+    " ORDER BY e.counter DESC LIMIT 1"
+)
+"""The batch undo takes back: the last act of one device that still stands."""
+
+LAST_TAKEN_BACK = (
+    "SELECT e.target FROM event AS e JOIN batch AS t ON t.uuid = e.target JOIN device AS d ON d.id = e.device"
+    " WHERE d.uuid = ? AND e.act = 'undo' AND t.id IN (SELECT batch FROM undone)"
+    f" AND e.counter > coalesce((SELECT max(x.counter) FROM event AS x"
+    f" WHERE x.device = e.device AND x.act IN {_ACTS}), 0)"
+    " ORDER BY e.counter DESC LIMIT 1"
+)
+"""The batch redo brings back: the last one a device took back, if it has written nothing since."""
+
+TYPED_BETWEEN = (
+    "SELECT event, name, text, unit FROM typed WHERE event BETWEEN ? AND ? ORDER BY event, position"
+)
+TYPED_OF = "SELECT event, name, text, unit FROM typed WHERE event = ? ORDER BY position"
