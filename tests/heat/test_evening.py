@@ -18,7 +18,7 @@ from fake_night import Evening, FakeForecast, Paths
 
 from logbook.heat.candidates import Means, airs, candidates, cap_kg, sizes
 from logbook.heat.evening import COLDER_K, advise, try_plan
-from logbook.heat.outcome import Question
+from logbook.heat.outcome import Question, loads_of_this_stove
 from logbook.heat.past_nights import PastNight
 from logbook.heat.ranking import figures, fitting
 from logbook.records import Cabin, Comfort, DatedDescription, Description, Entry, Stove, Window, WoodPile
@@ -107,8 +107,6 @@ def test_loads_keep_to_the_manual_before_five_loads_and_to_what_was_tried_after(
 
 
 def test_loads_of_an_earlier_stove_do_not_count():
-    from logbook.heat.outcome import loads_of_this_stove
-
     asked = question(entries=(Entry(at=BED - timedelta(days=30), load_kg=6.0), Entry(at=BED, load_kg=2.0)))
     old = replace(DESCRIBED, stove=replace(DESCRIBED.stove, max_load_kg=12.0))
     versions = [
@@ -120,7 +118,7 @@ def test_loads_of_an_earlier_stove_do_not_count():
 
 
 def test_a_load_fits_beside_what_is_left():
-    """Safety: not more than fits the firebox. 5 kg dry of leftover is 6.1 kg at 18 % wet: 1.9 kg of 8 is free."""
+    """Safety: not more than fits the firebox. 5 kg dry left is 6.1 kg at 18 % wet, so 1.9 kg of 8 is free."""
     full = question(forecast=FakeForecast(coals_left_kg=5.0, heat_k_per_kg=0.3, time_constant_h=3.0))
     at_bed = [load.kg for o in advise(full) for load in o.choice.loads if load.at == BED]
     assert at_bed
@@ -321,7 +319,8 @@ def night(days: int, *, kg: float, air: float, woke: float | None = 14.0, after:
     bed = BED - timedelta(days=days)
     return PastNight(
         bed=bed, wake=bed + timedelta(hours=8), inferred=False, plan=(), load_kg=kg, pieces="2M",
-        air_open_pct=air, window=Window.SHUT, loads_after=after, start_c=20.0, outdoor_low_c=-5.0, woke_c=woke,
+        air_open_pct=air, window=Window.SHUT, loads_after=after, start_c=20.0, outdoor_low_c=-5.0,
+        woke_c=woke,
     )  # fmt: skip
 
 

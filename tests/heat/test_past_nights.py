@@ -101,17 +101,17 @@ def test_a_window_set_the_evening_before_last_does_not_count():
 
 
 SPANS = [  # local hour asked, bed, wake -> local bed and wake
-    (21.0, time(22, 30), time(6, 30), (22.5, 0), (6.5, 1), "evening: tonight"),
-    (2.0, time(22, 30), time(6, 30), (22.5, -1), (6.5, 0), "in the night: this night"),
-    (10.0, time(22, 30), time(6, 30), (22.5, 0), (6.5, 1), "morning: the coming night"),
-    (23.0, time(0, 30), time(8, 0), (0.5, 1), (8.0, 1), "bed after midnight"),
+    (21.0, (time(22, 30), time(6, 30)), ((22.5, 0), (6.5, 1)), "evening: tonight"),
+    (2.0, (time(22, 30), time(6, 30)), ((22.5, -1), (6.5, 0)), "in the night: this night"),
+    (10.0, (time(22, 30), time(6, 30)), ((22.5, 0), (6.5, 1)), "morning: the coming night"),
+    (23.0, (time(0, 30), time(8, 0)), ((0.5, 1), (8.0, 1)), "bed after midnight"),
 ]
 
 
-@pytest.mark.parametrize(("hour", "bed", "wake", "to_bed", "woke", "why"), SPANS)
-def test_the_night_a_moment_belongs_to(hour, bed, wake, to_bed, woke, why):
-    got = night_span(at(hour), bed=bed, wake=wake, zone=ZONE)
-    assert got == (at(*to_bed), at(*woke)), why
+@pytest.mark.parametrize(("hour", "usual", "expected", "why"), SPANS)
+def test_the_night_a_moment_belongs_to(hour, usual, expected, why):
+    got = night_span(at(hour), bed=usual[0], wake=usual[1], zone=ZONE)
+    assert got == (at(*expected[0]), at(*expected[1])), why
 
 
 def test_a_night_in_which_the_clock_goes_back_is_an_hour_longer():
