@@ -53,12 +53,6 @@ CAPACITY_LOG_SD = {True: 0.45, False: 0.60}
 BARE_CAPACITY_MJ_PER_M2K = {"wall": 0.012, "roof": 0.012, "floor": 0.018, "door": 0.012, "window": 0.0}
 """Inner capacity per area of a surface without layers, MJ/m2K: a 16 mm board, a 22 mm floor. ASSUMED."""
 
-CAPACITY_CLASS_MJ_PER_M2K = MappingProxyType(
-    {"very light": 0.080, "light": 0.110, "medium": 0.165, "heavy": 0.260, "very heavy": 0.370}
-)
-"""Whole heat capacity per floor area, MJ/m2K. Source: ISO 13790:2008, 12.3.1.2, read in the comments
-of public model libraries that cite the clause."""
-
 WINDOW_PER_FLOOR = 0.14
 """Window area per floor area when no window is described. ASSUMED; a tenth is the usual least by code."""
 

@@ -25,10 +25,9 @@ GLAZING_W_PER_M2K = {"single": 5.2, "double": 2.9}
 glass alone (EN ISO 10077-1, from memory), a quarter of the window frame at 2.0, and the spacer.
 Handbook tables of older American windows give 6.4 and 3.7: treat as 15 % uncertain."""
 
-INSULATION_BELOW_W_PER_MK = 0.065
-"""A layer conducting less than this counts as insulation, W/mK. Source: ISO 13786's "insulating
-layer" as the German heating-load standard draws the line, 0.1; lower here so that light wood (0.12)
-and softboard's neighbours stay fabric. ASSUMED."""
+INSULATION_BELOW_W_PER_MK = 0.10
+"""A layer conducting less than this counts as insulation, W/mK. Source: the line drawn in German
+practice for ISO 13786's "insulating layer" (from memory); logs and boards (0.115 and up) stay fabric."""
 
 EFFECTIVE_DEPTH_M = 0.10
 """Depth that takes part in a day's swing, m. Source: ISO 13786 annex A, simplified method: at most
@@ -150,14 +149,23 @@ def crawl_floor_u_w_per_m2k(
     edge = perimeter_m if perimeter_m is not None else compact_perimeter_m(area_m2=area_m2)
     b = area_m2 / (0.5 * edge)
     films = INNER_FILM_M2K_PER_W["floor"] + OUTER_FILM_M2K_PER_W
-    ground = _ground_u(b=b, depth_m=WALL_THICKNESS_M + GROUND_CONDUCTIVITY_W_PER_MK * films)
+    ground = _ground_u(
+        b=b,
+        depth_m=WALL_THICKNESS_M + GROUND_CONDUCTIVITY_W_PER_MK * films,
+        ground_w_per_mk=GROUND_CONDUCTIVITY_W_PER_MK,
+    )
     vents = 1450.0 * vent_m2_per_m * wind_m_per_s * wind_shield / b
     crawl = 2.0 * skirt_height_m * skirt_u_w_per_m2k / b + vents
     return 1.0 / (1.0 / floor_u_w_per_m2k + 1.0 / (ground + crawl))
 
 
 def ground_floor_u_w_per_m2k(
-    *, floor_r_m2k_per_w: float, area_m2: float, perimeter_m: float | None = None
+    *,
+    floor_r_m2k_per_w: float,
+    area_m2: float,
+    perimeter_m: float | None = None,
+    ground_w_per_mk: float = GROUND_CONDUCTIVITY_W_PER_MK,
+    wall_thickness_m: float = WALL_THICKNESS_M,
 ) -> float:
     """Heat loss of a slab on the ground, W per m2 and K of the yearly mean difference.
 
@@ -165,20 +173,22 @@ def ground_floor_u_w_per_m2k(
         floor_r_m2k_per_w: Inner film and slab, without ground, m2K/W.
         area_m2: Floor area, m2.
         perimeter_m: Its exposed edge, m; None: a compact floor.
+        ground_w_per_mk: Conductivity of the ground, W/mK; 1.5 clay, 2.0 sand, 3.5 rock.
+        wall_thickness_m: Thickness of the walls around it, m.
 
     Source: ISO 13370, slab on ground; from memory.
     """
     edge = perimeter_m if perimeter_m is not None else compact_perimeter_m(area_m2=area_m2)
     b = area_m2 / (0.5 * edge)
-    depth = WALL_THICKNESS_M + GROUND_CONDUCTIVITY_W_PER_MK * (floor_r_m2k_per_w + OUTER_FILM_M2K_PER_W)
+    depth = wall_thickness_m + ground_w_per_mk * (floor_r_m2k_per_w + OUTER_FILM_M2K_PER_W)
     if depth >= b:
-        return GROUND_CONDUCTIVITY_W_PER_MK / (0.457 * b + depth)
-    return _ground_u(b=b, depth_m=depth)
+        return ground_w_per_mk / (0.457 * b + depth)
+    return _ground_u(b=b, depth_m=depth, ground_w_per_mk=ground_w_per_mk)
 
 
-def _ground_u(*, b: float, depth_m: float) -> float:
+def _ground_u(*, b: float, depth_m: float, ground_w_per_mk: float) -> float:
     """ISO 13370's half-space solution for a floor of characteristic size b, W/m2K."""
-    twice = 2.0 * GROUND_CONDUCTIVITY_W_PER_MK
+    twice = 2.0 * ground_w_per_mk
     return twice / (math.pi * b + depth_m) * math.log(math.pi * b / depth_m + 1.0)
 
 
