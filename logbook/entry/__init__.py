@@ -1,0 +1,26 @@
+"""One typed line to records, or what to type instead. Pure: the clock and the log's state are passed in."""
+
+from logbook.entry.complete import complete
+from logbook.entry.line import answered, read_line
+from logbook.entry.plan import read_plan
+from logbook.entry.understood import Answer, LineAct, LineActKind, Problem, Question, Understood
+from logbook.entry.words import WORDS, Word
+from logbook.setting import Setting, night_of, setting_of
+
+__all__ = [
+    "WORDS",
+    "Answer",
+    "LineAct",
+    "LineActKind",
+    "Problem",
+    "Question",
+    "Setting",
+    "Understood",
+    "Word",
+    "answered",
+    "complete",
+    "night_of",
+    "read_line",
+    "read_plan",
+    "setting_of",
+]

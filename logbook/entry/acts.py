@@ -1,0 +1,103 @@
+"""Lines that ask for something instead of recording it, and the dated changes to cabin and stove."""
+
+from __future__ import annotations
+
+import re
+
+from logbook.entry.facts import read_wood
+from logbook.entry.limits import celsius, refused
+from logbook.entry.tokens import NUMBER, number_text, plain, tokens_of
+from logbook.entry.understood import LineAct, LineActKind
+from logbook.entry.words import LABELS, PAGES
+from logbook.setting import Setting
+from logbook.units import kg_from_lb
+
+BAND_C = (-10.0, 45.0)
+"""Bands that can be wished for, °C. ASSUMED: below is frost on the bed, above is heat stroke."""
+
+_BAND = re.compile(
+    r"band\s+(-?\d+(?:\.\d+)?)\s*°?([cf]?)\s*(?:-|to|/|\s)\s*(-?\d+(?:\.\d+)?)\s*°?\s*([cf]?)", re.ASCII
+)
+_OWN_WORD = re.compile(r"(?:(?:1|a|an|one)\s+)?([^\W\d_]{1,20})\s*=\s*(.+)")
+_EQUALS = re.compile(NUMBER)
+_CHANGES = (
+    (re.compile(r"(?:air )?lever (?:rescaled|moved|changed|slipped)"), "lever rescaled"),
+    (re.compile(r"thermometer moved|moved (?:the )?thermometer"), "thermometer moved"),
+    (re.compile(r"new (?:door )?gasket|(?:door )?gasket (?:changed|replaced|new)"), "new gasket"),
+    (re.compile(r"(?:work|change)\s+(.{1,60}?)(?:\s+done)?"), ""),
+)
+
+
+def read_act(text: str, *, setting: Setting) -> LineAct | None:
+    """The command a whole line is, or None when it is a record.
+
+    Raises:
+        RefusedError: for a band or a measure that makes no sense, with what to type.
+    """
+    line = " ".join(plain(text).split()).rstrip(".!")
+    if line in {"undo", "redo"}:
+        return LineAct(kind=LineActKind(line))
+    if line in PAGES:
+        return LineAct(kind=LineActKind.PAGE, name=line)
+    if match := _BAND.fullmatch(line):
+        return _band(match, text, setting=setting)
+    if re.match(r"band\b", line) and re.search(r"\d", line):
+        raise refused("That band can't be read.", "Type two temperatures: band 15-21.", (0, len(text)))
+    if match := _OWN_WORD.fullmatch(line):
+        return _own_word(match.group(1), match.group(2), text, setting=setting)
+    return None
+
+
+def read_change(words: str) -> str | None:
+    """The name of a change to cabin or stove that words say, or None."""
+    line = " ".join(plain(words).split()).strip(" .!,;:")
+    for pattern, name in _CHANGES:
+        if match := pattern.fullmatch(line):
+            if name:
+                return name
+            start = words.lower().find(match.group(1))
+            return words[start : start + len(match.group(1))] if start >= 0 else match.group(1)
+    return None
+
+
+def _band(match: re.Match[str], text: str, *, setting: Setting) -> LineAct:
+    unit = (match.group(4) or match.group(2)).upper() or setting.units.temperature
+    low, high = float(match.group(1)), float(match.group(3))
+    low_c, high_c = celsius(low, unit), celsius(high, unit)
+    if not (BAND_C[0] <= low_c < high_c <= BAND_C[1]):
+        raise refused(
+            f"A band from {number_text(low)} to {number_text(high)} °{unit} can't be.",
+            "The lower one first, for example: band 15-21.",
+            (0, len(text)),
+        )
+    return LineAct(kind=LineActKind.BAND, low_c=low_c, high_c=high_c)
+
+
+def _own_word(word: str, amount: str, text: str, *, setting: Setting) -> LineAct:
+    span = (0, len(text))
+    if word in LABELS or word in {"air", "note", "load", "bed", "window"}:
+        raise refused(f'"{word}" already means something here.', "Choose another word.", span)
+    tokens = tokens_of(amount)
+    found = read_wood(tokens, 0, setting)
+    if found is None or found.last != len(tokens):
+        raise refused(
+            f'What one {word} weighs can\'t be read from "{amount}".',
+            f"Type it like {word} = 19 kg, or {word} = 22 M.",
+            span,
+        )
+    weights = dict(setting.weights_kg)
+    kg = 0.0
+    for fact in found.facts:
+        assert isinstance(fact.value, float | int), "wood is counted or weighed"
+        if fact.name == "unweighed":
+            raise refused(
+                f'"{fact.unit}" has no weight yet.', f"Type: 1 {fact.unit} = 1.5 kg, then this again.", span
+            )
+        if fact.name == "wood_pieces":
+            kg += fact.value * weights[fact.unit]
+        else:
+            kg += kg_from_lb(fact.value) if (fact.unit or setting.units.mass) == "lb" else fact.value
+    if not 0.01 <= kg <= 2000.0:
+        raise refused(f"One {word} of {number_text(kg)} kg can't be.", f"Type it like {word} = 19 kg.", span)
+    weighed = any(fact.name == "wood_mass" for fact in found.facts)
+    return LineAct(kind=LineActKind.OWN_WORD, name=word, kg=kg, pieces=None if weighed else amount)

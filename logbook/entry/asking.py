@@ -1,0 +1,53 @@
+"""Collecting what must be asked while a line is put together."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from logbook.entry.understood import ENTER, Answer, Question
+
+
+class Asker:
+    """Gives the answer already had to a question, or notes the question and goes on as assumed."""
+
+    def __init__(self, answers: Mapping[str, str]) -> None:
+        self._answers = answers
+        self.questions: list[Question] = []
+        self.learned: list[tuple[str, str]] = []
+
+    def typed(self, kind: str) -> str | None:
+        """What was typed in answer to a question of this kind, if it was answered."""
+        return self._answers.get(kind)
+
+    def ask(
+        self,
+        kind: str,
+        text: str,
+        answers: tuple[Answer, ...],
+        *,
+        assumed: str = ENTER,
+        default: str | None = ENTER,
+        free_text: bool = False,
+        blocks_scripts: bool = True,
+    ) -> str:
+        """The key answered, or the assumed one while the question stands open."""
+        had = self._answers.get(kind)
+        if had is not None and any(answer.key == had for answer in answers):
+            return had
+        self.questions.append(
+            Question(
+                kind=kind,
+                text=text,
+                answers=answers,
+                assumed=assumed,
+                default=default,
+                free_text=free_text,
+                blocks_scripts=blocks_scripts,
+            )
+        )
+        return assumed
+
+
+def enter_or(key: str, *, enter: str, other: str) -> tuple[Answer, ...]:
+    """The two answers most questions have: Enter, or one letter."""
+    return Answer(key=ENTER, means=enter), Answer(key=key, means=other)

@@ -1,0 +1,189 @@
+"""One typed line to the record it means; what is unread is kept as a note."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import replace
+from datetime import datetime
+from types import MappingProxyType
+from typing import Any
+
+from logbook.entry.acts import read_act, read_change
+from logbook.entry.asking import Asker, enter_or
+from logbook.entry.limits import refused
+from logbook.entry.parts import Parts, parts_of
+from logbook.entry.reading import LineRead, read_facts
+from logbook.entry.settle import Settled, main_place, settle
+from logbook.entry.understood import ENTER, Answer, RefusedError, Understood
+from logbook.entry.when import Timing, clock_now, when
+from logbook.records import Entry
+from logbook.setting import Setting
+
+NO_ANSWERS: Mapping[str, str] = MappingProxyType({})
+LONGEST_LINE = 4000
+"""Characters read of one line; the app stops at 2000. ASSUMED: fifty times a long entry."""
+
+_ODD_PIECE = re.compile(r"\d{1,2}[a-z]{1,2}", re.ASCII)
+_ORDINAL = re.compile(r"\d+(?:st|nd|rd|th)", re.ASCII)
+_ODD_UNIT = re.compile(r"[+-]?\d+(?:\.\d+)?[a-z]{1,8}", re.ASCII)
+_NEEDS_MORE = {
+    "load": ("How much wood went in?", "Type load 4M or load 4 kg."),
+    "air": ("Where does the air stand?", "Type air 1/4, air 60% or air shut."),
+    "damper": ("Where does the damper stand?", "Type damper 1/2 or damper 60%."),
+    "heater": ("How strong is the heater?", "Type heater 1500 W or heater off."),
+}
+
+
+def read_line(
+    text: str, *, now: datetime, setting: Setting, answers: Mapping[str, str] = NO_ANSWERS
+) -> Understood:
+    """What one typed line means. Never raises for what is typed: a refusal is in ``problem``.
+
+    Args:
+        text: The line.
+        now: The clock; aware.
+        setting: What the line is read against.
+        answers: Keys already pressed in answer to questions, by question kind.
+    """
+    empty = Understood(
+        text=text, now=now, setting=setting, zone=setting.zone, answered=tuple(sorted(answers.items()))
+    )
+    if not text.strip():
+        return empty
+    try:
+        if len(text) > LONGEST_LINE:
+            raise refused(
+                f"A line of {len(text)} characters is too long (at most {LONGEST_LINE}).",
+                "Split it into several.",
+                (LONGEST_LINE, len(text)),
+            )
+        act = read_act(text, setting=setting)
+        if act is not None:
+            return replace(empty, act=act)
+        return _record(empty, Asker(answers))
+    except RefusedError as stop:
+        return replace(empty, problem=stop.problem)
+
+
+def answered(understood: Understood, key: str) -> Understood:
+    """The line read again with its first open question answered by a key, or by a typed time."""
+    if not understood.questions:
+        return understood
+    kind = understood.questions[0].kind
+    answers = dict(understood.answered) | {kind: key}
+    return read_line(understood.text, now=understood.now, setting=understood.setting, answers=answers)
+
+
+def _record(empty: Understood, asker: Asker) -> Understood:
+    setting, text = empty.setting, empty.text
+    now = clock_now(empty.now, asker, setting=setting)
+    read = read_facts(text, setting=setting)
+    parts = parts_of(read, setting=setting)
+    _dangling_day(parts, asker)
+    _numbers_in_notes(read, parts, asker)
+    change = _change(text, parts)
+    timing = when(parts, asker, now=now, setting=setting, is_change=change is not None)
+    done = settle(parts, asker, setting=setting, now=now, always_open=False)
+    left_over = "" if change else _left_over(text, parts)
+    if not change:
+        _odd_words(read, parts, asker, setting=setting)
+    place, others = main_place(done)
+    note = _note(text, parts, left_over)
+    entry = _entry(timing, done, place=place, note=note, change=change)
+    return replace(
+        empty,
+        entry=entry,
+        more=tuple(Entry(at=timing.at, indoor_c=value, place=name) for name, value in others),
+        typed=tuple(done.typed),
+        at_typed=timing.typed,
+        questions=tuple(asker.questions),
+        left_over=left_over,
+        learned=tuple(asker.learned),
+    )
+
+
+def _entry(timing: Timing, done: Settled, *, place: str, note: str | None, change: str | None) -> Entry:
+    # The names are those of Entry's fields, checked one by one where each was settled.
+    values: dict[str, Any] = dict(done.values)
+    return Entry(at=timing.at, place=place, note=note, change=change, flags=frozenset(done.flags), **values)
+
+
+def _dangling_day(parts: Parts, asker: Asker) -> None:
+    """Asks about "fri 4m": a day without a time, since the record would land on now."""
+    day = parts.dangling_day
+    if day is None or not parts.records_something:
+        return
+    asker.ask(
+        "day",
+        f'"{day.text}" has no time. Enter takes the line as now, with it as a note; '
+        f"or type it like {day.text} 22:30.",
+        (Answer(key=ENTER, means="now, with a note"),),
+    )
+
+
+def _numbers_in_notes(read: LineRead, parts: Parts, asker: Asker) -> None:
+    """Asks about "3 mice": a number straight before unread words, alone on the line, may be no temperature."""
+    lone = parts.lone
+    if lone is None or lone.unit or parts.temperatures or parts.simple or parts.pieces or parts.masses:
+        return
+    index = next((i for i, token in enumerate(read.tokens) if token.start == lone.span[0]), None)
+    follows = index is not None and index + 1 in read.unread and not read.tokens[index + 1].parted
+    if not follows:
+        return
+    side = "out" if lone.value < 0 else "in"
+    key = asker.ask(
+        "number",
+        f'"{read.text.strip()}": Enter keeps it all as a note, i means {side} {lone.text}.',
+        enter_or("i", enter="a note", other=f"{side} {lone.text}"),
+    )
+    if key == ENTER:
+        parts.unread.append(lone.span)
+        parts.lone = None
+
+
+def _change(text: str, parts: Parts) -> str | None:
+    """A change of cabin or stove, when that is all the line says besides a time."""
+    if parts.records_something or parts.note_from is not None:
+        return None
+    return read_change(_left_over(text, parts))
+
+
+def _left_over(text: str, parts: Parts) -> str:
+    """The unread words as typed, in order; neighbours stay together."""
+    spans = sorted(parts.unread)
+    runs: list[list[int]] = []
+    for start, end in spans:
+        between = text[runs[-1][1] : start] if runs else ""
+        if runs and not between.strip(" \t,;"):
+            runs[-1][1] = max(runs[-1][1], end)
+        elif not runs or start >= runs[-1][1]:
+            runs.append([start, end])
+    return "; ".join(text[start:end].strip(" \t,;") for start, end in runs)
+
+
+def _note(text: str, parts: Parts, left_over: str) -> str | None:
+    said = text[parts.note_from :].strip()[len("note") :].strip(" :\t") if parts.note_from is not None else ""
+    return "; ".join(part for part in (left_over, said) if part) or None
+
+
+def _odd_words(read: LineRead, parts: Parts, asker: Asker, *, setting: Setting) -> None:
+    """Unread words that were plainly meant: "4x", "65k", "load" with nothing after it."""
+    for index in read.unread:
+        token = read.tokens[index]
+        alone = index - 1 not in read.unread or token.parted
+        last = index + 1 not in read.unread or read.tokens[index + 1].parted
+        if alone and last and token.word in _NEEDS_MORE:
+            wrong, instead = _NEEDS_MORE[token.word]
+            raise refused(wrong, instead, (token.start, token.end))
+        if not alone or _ORDINAL.fullmatch(token.word):
+            continue
+        names = ", ".join(name for name, _ in setting.weights_kg)
+        if _ODD_PIECE.fullmatch(token.word) and names:
+            text = f'"{token.text}" is not a piece size. Yours are {names}. As a note? Enter.'
+        elif _ODD_UNIT.fullmatch(token.word):
+            text = f'"{token.text}" has no unit known here (°C, °F, kg, lb, %, W). As a note? Enter.'
+        else:
+            continue
+        asker.ask("odd_word", text, (Answer(key=ENTER, means="kept as a note"),))
+        return

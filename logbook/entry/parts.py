@@ -1,0 +1,259 @@
+"""The parts of one line put together: temperatures by place in the line, wood, air, and the rest."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from logbook.entry.facts import Fact, FactValue, Match, fraction_of
+from logbook.entry.limits import refused
+from logbook.entry.phrases import TimePhrase
+from logbook.entry.reading import WOOD_FACTS, LineRead
+from logbook.setting import Setting
+
+Span = tuple[int, int]
+
+FRACTION_BOTTOMS = frozenset({2, 3, 4, 5, 6, 8, 10})
+"""Denominators a lever position is written with; 3/14 is outside/inside. ASSUMED."""
+
+USUAL_BOTTOMS = frozenset({2, 3, 4})
+"""Denominators that alone on a line mean the lever first."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Said:
+    """A value with the words it came from. ``unit`` is the one typed, "" when none was."""
+
+    value: float
+    unit: str
+    text: str
+    span: Span
+    extra: str = ""
+
+
+@dataclass(slots=True, kw_only=True)
+class Parts:
+    """What the facts of one line come to, before doubts are asked and units settled.
+
+    ``first`` and ``second`` are numbers without a label, outside and inside by their place.
+    ``fraction`` is a stroke that may be the air or two temperatures.
+    ``simple`` are the fields that need no unit: window, coals, marks and the like.
+    """
+
+    temperatures: list[tuple[str, Said]] = field(default_factory=list)
+    first: Said | None = None
+    second: Said | None = None
+    pair_text: str = ""
+    lone: Said | None = None
+    fraction: Said | None = None
+    air: Said | None = None
+    damper: Said | None = None
+    masses: list[Said] = field(default_factory=list)
+    pieces: list[Said] = field(default_factory=list)
+    simple: dict[str, tuple[FactValue, str, str, Span]] = field(default_factory=dict)
+    phrase: TimePhrase | None = None
+    phrase_text: str = ""
+    dangling_day: Said | None = None
+    same: bool = False
+    note_from: int | None = None
+    unread: list[Span] = field(default_factory=list)
+
+    @property
+    def has_readings(self) -> bool:
+        """Whether both an outside and an inside value were read by place or label."""
+        names = {name for name, _ in self.temperatures}
+        return self.second is not None or {"indoor_c", "outdoor_c"} <= names
+
+    @property
+    def temperatures_taken(self) -> bool:
+        """Whether inside or outside of the main thermometers was named with a label."""
+        return any(name in {"indoor_c", "outdoor_c"} and not said.extra for name, said in self.temperatures)
+
+    @property
+    def records_something(self) -> bool:
+        """Whether anything but a note or a time was read."""
+        return bool(
+            self.temperatures
+            or self.second
+            or self.lone
+            or self.first
+            or self.fraction
+            or self.air
+            or self.damper
+            or self.masses
+            or self.pieces
+            or self.simple
+            or self.same
+        )
+
+
+def parts_of(read: LineRead, *, setting: Setting) -> Parts:
+    """Puts the facts of a line in their places. What has no place any more is handed back as unread.
+
+    Raises:
+        RefusedError: for wood counted in something that has no weight.
+    """
+    parts = Parts()
+    bare: list[Said] = []
+    pairs: list[tuple[Said, Said]] = []
+    for match in read.matches:
+        for fact in match.facts:
+            said = _said(fact, match, read)
+            if fact.name == "bare":
+                bare.append(said)
+            elif fact.name == "pair" and isinstance(fact.value, tuple):
+                left = Said(value=fact.value[0], unit=fact.unit, text=said.text, span=said.span)
+                right = Said(value=fact.value[1], unit=fact.extra, text=said.text, span=said.span)
+                pairs.append((left, right))
+            else:
+                _place(fact, said, parts)
+    tokens = read.tokens
+    parts.unread += [(tokens[i].start, tokens[i].end) for i in read.unread]
+    has_wood = read.has(WOOD_FACTS)
+    _place_pairs(pairs, parts, has_wood=has_wood, bare=bool(bare))
+    _place_bare(bare, parts)
+    _settle_day(parts)
+    return parts
+
+
+def _said(fact: Fact, match: Match, read: LineRead) -> Said:
+    number = float(fact.value) if isinstance(fact.value, int | float) else 0.0
+    return Said(value=number, unit=fact.unit, text=read.said(match), span=read.span(match), extra=fact.extra)
+
+
+def _place(fact: Fact, said: Said, parts: Parts) -> None:
+    if fact.name == "note":
+        parts.note_from = said.span[0]
+    elif fact.name == "time" and isinstance(fact.value, TimePhrase):
+        _place_time(fact.value, said, parts)
+    elif fact.name in {"indoor_c", "outdoor_c", "low_c", "high_c", "forecast_low_c"}:
+        if any((name, had.extra) == (fact.name, fact.extra) for name, had in parts.temperatures):
+            parts.unread.append(said.span)
+        else:
+            parts.temperatures.append((fact.name, said))
+    elif fact.name == "unweighed":
+        word = fact.unit
+        raise refused(f'"{word}" has no weight yet.', f"Type: 1 {word} = {_example_kg(word)} kg", said.span)
+    elif fact.name == "wood_mass":
+        parts.masses.append(said)
+    elif fact.name == "wood_pieces":
+        parts.pieces.append(said)
+    elif fact.name in {"air", "damper"}:
+        if getattr(parts, fact.name) is None:
+            setattr(parts, fact.name, said)
+        else:
+            parts.unread.append(said.span)
+    elif fact.name == "same":
+        parts.same = True
+    elif fact.name in parts.simple:
+        parts.unread.append(said.span)
+    else:
+        parts.simple[fact.name] = (fact.value, fact.unit, said.text, said.span)
+
+
+def _example_kg(word: str) -> str:
+    return {"S": "0.8", "M": "1.6", "L": "2.8"}.get(word, "19" if word.startswith("box") else "1.5")
+
+
+def _place_time(phrase: TimePhrase, said: Said, parts: Parts) -> None:
+    had = parts.phrase
+    if had is None:
+        parts.phrase, parts.phrase_text = phrase, said.text
+        return
+    joined = _joined(had, phrase)
+    if joined is None:
+        parts.unread.append(said.span)
+        return
+    parts.phrase, parts.phrase_text = joined, f"{parts.phrase_text} {said.text}"
+
+
+def _joined(first: TimePhrase, second: TimePhrase) -> TimePhrase | None:
+    """A day here and a clock time there, when neither says what the other does."""
+    if first.shift or second.shift or first.iso or second.iso:
+        return None
+    if (first.names_day and second.names_day) or (first.clock and second.clock):
+        return None
+    day, clock = (first, second) if first.names_day else (second, first)
+    return TimePhrase(
+        days_back=day.days_back,
+        weekday=day.weekday,
+        day=day.day,
+        month=day.month,
+        year=day.year,
+        part=day.part,
+        clock=clock.clock or day.clock,
+        start=min(first.start, second.start),
+        end=max(first.end, second.end),
+    )
+
+
+def _settle_day(parts: Parts) -> None:
+    """A day without a clock time is no time: it goes to the note, after being asked about."""
+    phrase = parts.phrase
+    if phrase is None or phrase.is_complete:
+        return
+    parts.dangling_day = Said(value=0.0, unit="", text=parts.phrase_text, span=(phrase.start, phrase.end))
+    parts.unread.append((phrase.start, phrase.end))
+    parts.phrase, parts.phrase_text = None, ""
+
+
+def _is_fraction(left: Said, right: Said) -> bool:
+    parts = fraction_of(left.text.replace(" ", ""))
+    return parts is not None and not left.unit and not right.unit
+
+
+def _place_pairs(pairs: list[tuple[Said, Said]], parts: Parts, *, has_wood: bool, bare: bool) -> None:
+    """The first pair that can't be the air is outside/inside; a fraction beside it is the air."""
+    fractions = [pair for pair in pairs if _is_fraction(*pair)]
+    plain = [pair for pair in pairs if not _is_fraction(*pair)]
+    readings_known = bool(plain) or bare or parts.has_readings
+    if not readings_known and len(fractions) > 1:
+        plain.append(fractions.pop(0))
+        readings_known = True
+    for index, (left, right) in enumerate(plain):
+        if index or parts.temperatures_taken:
+            parts.unread.append(left.span)
+        else:
+            parts.first, parts.second, parts.pair_text = left, right, left.text
+    for left, right in fractions:
+        if parts.air is not None or parts.fraction is not None:
+            if parts.air is not None and parts.first is None and not parts.temperatures_taken:
+                parts.first, parts.second, parts.pair_text = left, right, left.text
+            else:
+                parts.unread.append(left.span)
+            continue
+        _place_fraction(left, right, parts, is_air=has_wood or readings_known)
+
+
+def _place_fraction(left: Said, right: Said, parts: Parts, *, is_air: bool) -> None:
+    bottom = int(right.value)
+    is_whole = left.value <= right.value
+    if is_air:
+        parts.air = Said(value=100.0 * left.value / right.value, unit="", text=left.text, span=left.span)
+    elif bottom in USUAL_BOTTOMS and is_whole:
+        parts.fraction = left
+    else:
+        parts.first, parts.second, parts.pair_text = left, right, left.text
+
+
+def _place_bare(bare: list[Said], parts: Parts) -> None:
+    """Two numbers are outside and inside; one is inside, or outside when it is below zero."""
+    names = {name for name, said in parts.temperatures if not said.extra}
+    if parts.first is not None:
+        parts.unread += [said.span for said in bare]
+        return
+    if len(bare) >= 2 and not names:
+        parts.first, parts.second = bare[0], bare[1]
+        parts.pair_text = f"{bare[0].text} {bare[1].text}"
+        parts.unread += [said.span for said in bare[2:]]
+        return
+    for said in bare:
+        if "indoor_c" in names and "outdoor_c" not in names:
+            parts.temperatures.append(("outdoor_c", said))
+            names.add("outdoor_c")
+        elif "outdoor_c" in names and "indoor_c" not in names:
+            parts.temperatures.append(("indoor_c", said))
+            names.add("indoor_c")
+        elif parts.lone is None and not names & {"indoor_c", "outdoor_c"}:
+            parts.lone = said
+        else:
+            parts.unread.append(said.span)

@@ -1,0 +1,127 @@
+"""A line read word by word into facts, with what is left unread; nothing is put together or doubted here."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from logbook.entry.air import read_air, read_bare_air, read_pair
+from logbook.entry.facts import (
+    Fact,
+    Match,
+    Reader,
+    Soft,
+    Tokens,
+    read_label,
+    read_note,
+    read_percent_label,
+    read_species,
+    read_time,
+    read_wood,
+    read_words,
+    temperature_at,
+)
+from logbook.entry.tokens import tokens_of
+from logbook.setting import Setting
+
+WOOD_FACTS = frozenset({"wood_mass", "wood_pieces", "unweighed", "same"})
+
+
+@dataclass(frozen=True, slots=True)
+class LineRead:
+    """The text, its tokens, the matches in order, and the places of the tokens no match took."""
+
+    text: str
+    tokens: Tokens
+    matches: tuple[Match, ...]
+    unread: tuple[int, ...]
+
+    def said(self, match: Match) -> str:
+        """The text of a match as typed."""
+        return self.text[self.tokens[match.first].start : self.tokens[match.last - 1].end]
+
+    def span(self, match: Match) -> tuple[int, int]:
+        """Where a match stands in the text."""
+        return self.tokens[match.first].start, self.tokens[match.last - 1].end
+
+    def has(self, names: frozenset[str]) -> bool:
+        """Whether any fact of these names was read."""
+        return any(fact.name in names for match in self.matches for fact in match.facts)
+
+
+def _read_number(tokens: Tokens, at: int, setting: Setting) -> Match | None:
+    """A number with nothing to say what it is: a temperature, by its place in the line."""
+    found = temperature_at(tokens, at)
+    if found is None:
+        return None
+    value, unit, taken = found
+    after = tokens[at + taken].word if at + taken < len(tokens) else ""
+    side = {"in": "in", "inside": "in", "out": "out", "outside": "out"}.get(after, "")
+    if side and temperature_at(tokens, at + taken + 1) is None:
+        name = "indoor_c" if side == "in" else "outdoor_c"
+        return Match(first=at, last=at + taken + 1, facts=(Fact(name=name, value=value, unit=unit),))
+    return Match(
+        first=at,
+        last=at + taken,
+        facts=(Fact(name="bare", value=value, unit=unit),),
+        soft=Soft.NEVER if unit else Soft.AFTER_UNREAD,
+    )
+
+
+_READERS: tuple[Reader, ...] = (
+    read_note,
+    read_time,
+    read_label,
+    read_percent_label,
+    read_air,
+    read_words,
+    read_wood,
+    read_bare_air,
+    read_species,
+    read_pair,
+    _read_number,
+)
+"""In order of trust: what is unmistakable first, bare numbers last."""
+
+
+def read_facts(text: str, *, setting: Setting) -> LineRead:
+    """Read a line into facts.
+
+    Raises:
+        RefusedError: for a clock time that cannot be one.
+    """
+    tokens = tokens_of(text)
+    matches: list[Match] = []
+    unread: set[int] = set()
+    at = 0
+    while at < len(tokens):
+        found = next((m for reader in _READERS if (m := reader(tokens, at, setting))), None)
+        if found is None:
+            unread.add(at)
+            at += 1
+        else:
+            matches.append(found)
+            at = found.last
+    _give_way(tokens, matches, unread)
+    return LineRead(text=text, tokens=tokens, matches=tuple(matches), unread=tuple(sorted(unread)))
+
+
+def _give_way(tokens: Tokens, matches: list[Match], unread: set[int]) -> None:
+    """Hands soft matches beside unread words, and species without wood, over to the note."""
+    while True:
+        going = next((m for m in matches if _gives_way(m, tokens, matches, unread)), None)
+        if going is None:
+            return
+        matches.remove(going)
+        unread.update(range(going.first, going.last))
+
+
+def _gives_way(match: Match, tokens: Tokens, matches: list[Match], unread: set[int]) -> bool:
+    if any(fact.name == "species" for fact in match.facts):
+        wood = [m for m in matches if any(fact.name in WOOD_FACTS for fact in m.facts)]
+        only_after = tokens[match.first].word == "ash"
+        return not wood or (only_after and all(m.last != match.first for m in wood))
+    if match.soft is Soft.NEVER:
+        return False
+    before = match.first - 1 in unread and not tokens[match.first].parted
+    after = match.last in unread and not tokens[match.last].parted
+    return before or (after and match.soft is Soft.BESIDE_UNREAD)

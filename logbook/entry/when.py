@@ -1,0 +1,170 @@
+"""When a line happened: now, or the past moment meant; asked where the clock leaves doubt."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import UTC, datetime, timedelta
+
+from logbook.entry.asking import Asker, enter_or
+from logbook.entry.clock import Moment, moment_of, said
+from logbook.entry.parts import Parts
+from logbook.entry.phrases import TimePhrase, time_phrase
+from logbook.entry.tokens import tokens_of
+from logbook.entry.understood import ENTER, Answer, RefusedError
+from logbook.setting import Setting, local_instants, local_time
+
+CLOCK_BEHIND = timedelta(minutes=3)
+"""How far the clock may stand behind the newest record unasked. ASSUMED: bed rows come a minute or two early."""
+
+SOON = timedelta(minutes=10)
+"""A clock time this close ahead may be a wall clock that runs fast. ASSUMED."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Timing:
+    """When a line happened (UTC), and the words that said so ("" for now)."""
+
+    at: datetime
+    typed: str
+
+
+def clock_now(now: datetime, asker: Asker, *, setting: Setting) -> datetime:
+    """The time it is: the clock's, unless it runs behind the newest record and the owner says better."""
+    newest = setting.newest_at
+    if newest is None or now >= newest - CLOCK_BEHIND:
+        return now
+    typed = asker.typed("clock")
+    if typed is not None and typed != ENTER:
+        told = _told(typed, newest=newest, setting=setting)
+        if told is not None:
+            return told
+    here, there = local_time(now, setting.zone), local_time(newest, setting.zone)
+    if here.date() == there.date():
+        says, last = f"{here:%H:%M}", f"from {there:%H:%M}"
+    else:
+        says = f"{here.day} {said(now, setting.zone).split()[2]} {here.year}"
+        last = f"{' '.join(said(newest, setting.zone).split()[:3])} {there.year}"
+    asker.ask(
+        "clock",
+        f"This computer says {says}; the last line is {last}. Type the time it is now.",
+        (Answer(key=ENTER, means="the computer's time"),),
+        default=None,
+        free_text=True,
+        blocks_scripts=False,
+    )
+    return now
+
+
+def _told(typed: str, *, newest: datetime, setting: Setting) -> datetime | None:
+    """The time an owner says it is: a clock time alone is the first after the newest record."""
+    tokens = tokens_of(typed)
+    try:
+        found = time_phrase(tokens, 0, not_units=frozenset()) if tokens else None
+    except RefusedError:
+        return None
+    if found is None or found[1] != len(tokens) or not found[0].is_complete:
+        return None
+    phrase = found[0]
+    if phrase.iso is not None or phrase.day is not None:
+        far = newest + timedelta(days=366 * 5)
+        return moment_of(phrase, now=far, not_after=far, zone=setting.zone).at
+    if phrase.clock is None:
+        return None
+    first = local_time(newest, setting.zone).date()
+    for ahead in range(4):
+        for moment in local_instants(first + timedelta(days=ahead), phrase.clock.time, setting.zone):
+            if moment >= newest - CLOCK_BEHIND:
+                return moment
+    return None
+
+
+def when(parts: Parts, asker: Asker, *, now: datetime, setting: Setting, is_change: bool) -> Timing:
+    """The moment of the line.
+
+    Raises:
+        RefusedError: for a named day and time that is still to come.
+    """
+    whole = now.astimezone(UTC).replace(microsecond=0)
+    limit = whole if setting.newest_at is None else max(whole, setting.newest_at)
+    phrase, typed = parts.phrase, parts.phrase_text
+    if phrase is None and is_change:
+        phrase, typed = _from_when(asker)
+    if phrase is None:
+        return Timing(at=whole, typed="")
+    moment = moment_of(phrase, now=whole, not_after=limit, zone=setting.zone)
+    at = _twice(moment, asker, setting=setting)
+    at = _skipped(moment, at, asker, setting=setting)
+    at = _soon(phrase, moment, at, asker, now=whole, setting=setting)
+    return Timing(at=at, typed=typed)
+
+
+def _from_when(asker: Asker) -> tuple[TimePhrase | None, str]:
+    """A change holds from now or from a time; asked when the line gave none."""
+    typed = asker.typed("from")
+    if typed is not None and typed != ENTER:
+        tokens = tokens_of(typed)
+        found = time_phrase(tokens, 0, not_units=frozenset()) if tokens else None
+        if found is not None and found[1] == len(tokens) and found[0].is_complete:
+            return found[0], typed
+    asker.ask(
+        "from",
+        "From now? Enter, or a time.",
+        (Answer(key=ENTER, means="from now"),),
+        free_text=True,
+        blocks_scripts=False,
+    )
+    return None, ""
+
+
+def _twice(moment: Moment, asker: Asker, *, setting: Setting) -> datetime:
+    if not moment.twice:
+        return moment.at
+    first, second = moment.twice
+    assumed = "1" if moment.day_named else "2"
+    key = asker.ask(
+        "twice",
+        f"{said(first, setting.zone)} came twice: 1 first, 2 second?",
+        (Answer(key="1", means="first"), Answer(key="2", means="second")),
+        assumed=assumed,
+        default=None,
+    )
+    return first if key == "1" else second
+
+
+def _skipped(moment: Moment, at: datetime, asker: Asker, *, setting: Setting) -> datetime:
+    if moment.skipped is None:
+        return at
+    clock = f"{local_time(at, setting.zone):%H:%M}"
+    day = " ".join(said(at, setting.zone).split()[:3])
+    asker.ask(
+        "skipped",
+        f"{day} {moment.skipped:%H:%M} never came: the clock went forward over it. Enter takes {clock}.",
+        (Answer(key=ENTER, means=clock),),
+    )
+    return at
+
+
+def _soon(
+    phrase: TimePhrase, moment: Moment, at: datetime, asker: Asker, *, now: datetime, setting: Setting
+) -> datetime:
+    """A clock time a few minutes ahead: yesterday's by the rule, but the owner may mean now."""
+    if phrase.clock is None or moment.day_named or at > now - timedelta(hours=20):
+        return at
+    ahead = [
+        instant
+        for day in (0, 1)
+        for instant in local_instants(
+            local_time(now, setting.zone).date() + timedelta(days=day), phrase.clock.time, setting.zone
+        )
+        if now < instant <= now + SOON
+    ]
+    if not ahead:
+        return at
+    key = asker.ask(
+        "soon",
+        f"{phrase.clock.time:%H:%M} is still to come (now {local_time(now, setting.zone):%H:%M}). "
+        f"Enter takes {said(at, setting.zone)}, n takes now.",
+        enter_or("n", enter="yesterday's", other="now"),
+        blocks_scripts=False,
+    )
+    return now if key == "n" else at
