@@ -7,6 +7,7 @@ in, so that the choosing can be tested without it.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
@@ -19,6 +20,7 @@ from logbook.heat.candidates import Means, Plan, Put, Size, airs, candidates, ca
 from logbook.heat.cautions import Facts
 from logbook.heat.outcome import (
     OUT,
+    Beside,
     Outcome,
     Question,
     index_of,
@@ -38,29 +40,37 @@ if TYPE_CHECKING:
 COLDER_K = 3.0
 """How much colder a night is tried, to say what the weather would change, K: twice a forecast's error."""
 
+KEPT_OF_EACH_KIND = 6
+"""Plans of each kind that get all draws after the rough look."""
+
+ROUGHLY_COOL = 0.03
+"""With fewer draws, a plan under this chance of too hot a room counts as cool."""
+
 
 def advise(question: Question) -> tuple[Outcome, ...]:
     """Four to six things to do tonight, the recommended one first, "no fire" always among them."""
     means = _means(question)
     used = [e.air_open_pct for e in question.entries if e.air_open_pct is not None]
     steps = airs(clean_floor_pct=means.clean_floor_pct, used_pct=used)
-    plans = candidates(means, airs_pct=steps, gets_up=question.gets_up)
+    tried = candidates(means, airs_pct=steps, gets_up=question.gets_up)
+    kept, rough = _rough(question, tried)
+    plans = [tried[i] for i in kept]
     paths = question.forecast([plan_entries(p, question) for p in plans], question.night)
     got = plan_figures(question, paths)
-    usable = ranking.fitting(
-        plans,
-        left_as_weighed_kg(question.description, paths),
-        paths.times,
-        max_load_kg=question.description.stove.max_load_kg,
-    ) & _on_live_coals(plans, paths)
     untried = [bool(_untried(question, p)) for p in plans]
     ordered = ranking.order(
-        plans, got, start=question.start, gets_up=question.gets_up, untried=untried, usable=usable
+        plans,
+        got,
+        start=question.start,
+        gets_up=question.gets_up,
+        untried=untried,
+        usable=_usable(question, plans, paths),
     )
     shown = ranking.worth_showing(ordered, plans, got, start=question.start)
     colder = _colder(question, [plans[i] for i in shown], got, shown)
     return tuple(
-        outcome(question, plans, paths, got, i, colder_k=k) for i, k in zip(shown, colder, strict=True)
+        outcome(question, plans[i], paths, got, i, beside=rough, colder_k=k)
+        for i, k in zip(shown, colder, strict=True)
     )
 
 
@@ -78,7 +88,7 @@ def try_plan(question: Question, steps: Sequence[Entry]) -> Outcome:
     paths = question.forecast([entries], question.night)
     plan = _plan_of(question, steps)
     got = plan_figures(question, paths)
-    out = outcome(question, [plan], paths, got, 0, colder_k=None)
+    out = outcome(question, plan, paths, got, 0, beside=None, colder_k=None)
     return replace(out, facts=_tried_facts(out.facts, question, entries, paths), plan=entries)
 
 
@@ -100,14 +110,39 @@ def _means(question: Question) -> Means:
     )
 
 
-def _on_live_coals(plans: Sequence[Plan], paths: Paths) -> NDArray[np.bool_]:
-    """Which plans put no wood on a dead stove without kindling: nobody lights a fire in the night."""
-    good = np.ones(len(plans), dtype=bool)
+def _rough(question: Question, plans: Sequence[Plan]) -> tuple[list[int], Beside]:
+    """All plans with fewer draws: which are worth all of them, and all their figures to compare with.
+
+    Of each kind the best few stay, and no fire always.
+    """
+    paths = question.forecast([plan_entries(p, question) for p in plans], question.night, rough=True)
+    got = plan_figures(question, paths)
+    usable = _usable(question, plans, paths)
+    taken: Counter[tuple[object, ...]] = Counter()
+    kept = [i for i, plan in enumerate(plans) if not plan.loads]
+    for i in np.argsort(got.degree_hours, kind="stable").tolist():
+        kind = ranking.kind_of(plans[i], question.start)
+        cool = got.chance_too_hot[i] < ROUGHLY_COOL
+        if plans[i].loads and usable[i] and taken[kind, cool] < KEPT_OF_EACH_KIND:
+            taken[kind, cool] += 1
+            kept.append(i)
+    return sorted(kept), Beside(plans, got)
+
+
+def _usable(question: Question, plans: Sequence[Plan], paths: Paths) -> NDArray[np.bool_]:
+    """Which plans fit the firebox and put no wood on a dead stove without kindling: nobody lights a fire in
+    the night."""
+    usable = ranking.fitting(
+        plans,
+        left_as_weighed_kg(question.description, paths),
+        paths.times,
+        max_load_kg=question.description.stove.max_load_kg,
+    )
     for i, plan in enumerate(plans):
         for put in plan.loads:
             if not put.kindling and put.at > paths.times[0]:
-                good[i] &= bool(paths.fire[i, max(0, index_of(paths.times, put.at) - 1)] > OUT)
-    return good
+                usable[i] &= bool(paths.fire[i, max(0, index_of(paths.times, put.at) - 1)] > OUT)
+    return usable
 
 
 def _untried(question: Question, plan: Plan) -> tuple[object, ...]:

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Protocol
 
 import numpy as np
 
@@ -32,8 +32,12 @@ COLD_OPEN_MINUTES = 22.0
 START_READ_WITHIN = timedelta(hours=3)
 """A reading this recent is the temperature of the evening. ASSUMED."""
 
-Forecast = Callable[[Sequence[tuple[Entry, ...]], "Evening"], "Paths"]
-"""Plans and the night ahead -> paths; everything else is bound in by the caller."""
+
+class Forecast(Protocol):
+    """Plans and the night ahead -> paths; everything else is bound in by the caller."""
+
+    def __call__(self, plans: Sequence[tuple[Entry, ...]], night: Evening, *, rough: bool = False) -> Paths:
+        """Run the plans. ``rough``: with fewer draws, good enough to leave out what is far behind."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -61,6 +65,30 @@ class Question:
         """Bed, or the time of asking when that is later."""
         bed, as_of = self.night.bed, self.night.as_of
         return bed if bed >= as_of else as_of
+
+
+@dataclass(frozen=True)
+class Beside:
+    """Other plans of the same evening with their figures, to say what a little more or less would change."""
+
+    plans: Sequence[Plan]
+    figures: ranking.Figures
+
+    def change_at_wake_k(self, plan: Plan, other: Plan) -> float | None:
+        """From one plan to another, K at waking; None when one of them is not here."""
+        if plan not in self.plans or other not in self.plans:
+            return None
+        wake = self.figures.wake[:, 1]
+        return float(wake[self.plans.index(other)] - wake[self.plans.index(plan)])
+
+    def with_more_wood(self, plan: Plan) -> Plan | None:
+        """The plan with the next bigger single load, all else the same."""
+        if len(plan.loads) != 1:
+            return None
+        like = [p for p in self.plans if len(p.loads) == 1 and p.wood_kg > plan.wood_kg + 1e-9]
+        same = [p for p in like if replace(p, loads=()) == replace(plan, loads=())]
+        same = [p for p in same if p.loads[0].at == plan.loads[0].at]
+        return min(same, key=lambda p: p.wood_kg, default=None)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -102,7 +130,7 @@ def plan_figures(question: Question, paths: Paths) -> ranking.Figures:
     """Figures of every plan of the paths, for the span and band of the question."""
     night = question.night
     return ranking.figures(
-        paths.indoor_c,
+        np.asarray(paths.indoor_c, dtype=np.float64),
         paths.times,
         as_of=night.as_of,
         bed=night.bed,
@@ -113,37 +141,43 @@ def plan_figures(question: Question, paths: Paths) -> ranking.Figures:
 
 def outcome(
     question: Question,
-    plans: Sequence[Plan],
+    plan: Plan,
     paths: Paths,
     got: ranking.Figures,
     i: int,
     *,
+    beside: Beside | None,
     colder_k: float | None,
 ) -> Outcome:
-    """One plan's outcome: plan ``i`` of the paths, seen beside the others.
+    """One plan's outcome.
 
     Args:
         question: The evening.
-        plans: All plans of the paths, so that it can be said what a little more would change.
-        paths: Their paths.
+        plan: The plan.
+        paths: Paths with this plan among others.
         got: Their figures.
-        i: Which one.
+        i: Which of them this plan is.
+        beside: Other plans to say what would change, if any.
         colder_k: Change at waking on a colder night, K, if known.
     """
-    plan = plans[i]
     up = ranking.gets_somebody_up(plan, question.start)
     untried = untried_parts(plan, question.nights, in_the_night=up)
-    bigger = _bigger(plans, i)
+    more = beside.with_more_wood(plan) if beside else None
+    cracked = replace(plan, window=Window.CRACKED) if plan.window is Window.SHUT else None
     why = Why(
         nights=len(question.nights),
         like=likeness(
-            plan, question.nights, start_c=_start_c(question), outdoor_low_c=question.night.night_low_c
+            plan,
+            question.nights,
+            in_the_night=up,
+            start_c=_start_c(question),
+            outdoor_low_c=question.night.night_low_c,
         ),
         colder_outside_k=colder_k,
-        window_cracked_k=_cracked_k(plans, got, i),
-        more_wood_k=None if bigger is None else float(got.wake[bigger, 1] - got.wake[i, 1]),
-        more_wood_pieces="" if bigger is None else plans[bigger].loads[0].size.pieces,
-        more_wood_kg=0.0 if bigger is None else plans[bigger].loads[0].size.kg,
+        window_cracked_k=beside.change_at_wake_k(plan, cracked) if beside and cracked else None,
+        more_wood_k=beside.change_at_wake_k(plan, more) if beside and more else None,
+        more_wood_pieces=more.loads[0].size.pieces if more else "",
+        more_wood_kg=more.wood_kg if more else 0.0,
         untried=untried,
     )
     return Outcome(
@@ -217,30 +251,6 @@ def _facts(question: Question, plan: Plan, paths: Paths, got: ranking.Figures, i
         chance_freezing=float(freezing),
         outdoor_low_c=question.night.night_low_c,
     )
-
-
-def _bigger(plans: Sequence[Plan], i: int) -> int | None:
-    """The plan with the next bigger single load, all else the same."""
-    plan = plans[i]
-    if len(plan.loads) != 1:
-        return None
-    like = [
-        (p.wood_kg, k)
-        for k, p in enumerate(plans)
-        if len(p.loads) == 1
-        and (p.window, p.air_open_pct, p.loads[0].at) == (plan.window, plan.air_open_pct, plan.loads[0].at)
-        and p.wood_kg > plan.wood_kg
-    ]
-    return min(like)[1] if like else None
-
-
-def _cracked_k(plans: Sequence[Plan], got: ranking.Figures, i: int) -> float | None:
-    """Change at waking if the window is cracked, K; None when it already is, or wasn't tried."""
-    plan = plans[i]
-    for k, other in enumerate(plans):
-        if plan.window is Window.SHUT and other == replace(plan, window=Window.CRACKED):
-            return float(got.wake[k, 1] - got.wake[i, 1])
-    return None
 
 
 def _start_c(question: Question) -> float | None:

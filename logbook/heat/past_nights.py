@@ -54,6 +54,7 @@ class PastNight:
     air_open_pct: float | None
     window: Window
     loads_after: int
+    load_after_kg: float
     start_c: float | None
     outdoor_low_c: float | None
     woke_c: float | None
@@ -177,6 +178,7 @@ def _told(ordered: Sequence[Entry], bed: datetime, wake: datetime, *, inferred: 
         air_open_pct=_settled_air(ordered, bed + PLAN_WITHIN),
         window=_window(ordered, bed + PLAN_WITHIN),
         loads_after=sum(1 for e in later if e.load_kg),
+        load_after_kg=sum(e.load_kg or 0.0 for e in later),
         start_c=_nearest_indoor(ordered, bed, before=timedelta(hours=1.5), after=PLAN_WITHIN),
         outdoor_low_c=_outdoor_low(ordered, bed, wake),
         woke_c=_nearest_indoor(ordered, wake, before=READ_BEFORE, after=READ_AFTER),

@@ -32,8 +32,8 @@ what one night of readings moves a forecast by."""
 SAME_CHANCE = 0.02
 """Chances closer than this can't be told apart with a few hundred draws."""
 
-WORTH_TIMES, WORTH_DEGREE_HOURS = 2.5, 6.0
-"""Another kind of plan is shown if it costs at most 2.5 times the first and 6 degree-hours more. ASSUMED."""
+WORTH_TIMES, WORTH_DEGREE_HOURS = 1.5, 6.0
+"""Another kind of plan is shown if it costs at most 1.5 times the first and 6 degree-hours more. ASSUMED."""
 
 FITS_SLACK = 1.02
 """A load that overfills by under 2 % fits. ASSUMED: half the error of a kitchen scale."""
@@ -166,7 +166,7 @@ def worth_showing(
     cool = [i for i in near if got.chance_too_hot[i] < TOO_HOT_CHANCE]
     picked = [first]
     for i in cool:
-        if _kind(plans[i], start) not in [_kind(plans[k], start) for k in picked]:
+        if kind_of(plans[i], start) not in [kind_of(plans[k], start) for k in picked]:
             picked.append(i)
     picked = [*picked[: MOST_SHOWN - 2], *_smaller(picked[: MOST_SHOWN - 2], cool, plans, start)]
     for i in [*cool, *(i for i in ordered if plans[i].loads)]:
@@ -186,13 +186,14 @@ def _smaller(
     """The best plan of the first one's kind with at most two thirds of its wood, if it is new."""
     first = plans[picked[0]]
     for i in among:
-        alike = _kind(plans[i], start) == _kind(first, start) and plans[i].wood_kg <= 0.67 * first.wood_kg
+        alike = kind_of(plans[i], start) == kind_of(first, start) and plans[i].wood_kg <= 0.67 * first.wood_kg
         if alike and all(_differ(plans[i], plans[k]) for k in picked):
             return [i]
     return []
 
 
-def _kind(plan: Plan, start: datetime) -> tuple[int, bool, Window]:
+def kind_of(plan: Plan, start: datetime) -> tuple[int, bool, Window]:
+    """What kind of thing a plan is: how many loads, whether one is in the night, and the window."""
     return len(plan.loads), gets_somebody_up(plan, start), plan.window
 
 

@@ -28,18 +28,21 @@ def likeness(
     plan: Plan,
     nights: Sequence[PastNight],
     *,
+    in_the_night: bool,
     start_c: float | None,
     outdoor_low_c: float | None,
 ) -> tuple[LikeNight, ...]:
     """The nights lived that are like this plan, the nearest first, at most three. Often none.
 
     Alike in the wood of the evening and its air; near in outdoor low and start temperature where both
-    are known. Only nights whose waking was read, and without a load in the night unless the plan has one.
+    are known. Only nights whose waking was read; a night with a load in it is like such a plan only.
     """
     scored = []
     for night in nights:
+        if night.woke_c is None or bool(night.loads_after) != in_the_night:
+            continue
         apart = _apart(plan, night, start_c=start_c, outdoor_low_c=outdoor_low_c)
-        if apart is not None and night.woke_c is not None:
+        if apart is not None:
             scored.append((apart, -night.bed.timestamp(), night))
     scored.sort(key=lambda s: s[:2])
     return tuple(_like(night) for _, _, night in scored[:MOST_LIKE])
@@ -76,7 +79,9 @@ def _apart(
     plan: Plan, night: PastNight, *, start_c: float | None, outdoor_low_c: float | None
 ) -> float | None:
     """How far a night is from a plan, 0 the same; None when they are not alike."""
-    wood_apart = abs(plan.wood_kg - night.load_kg) / max(LIKE_LOAD_LEAST_KG, LIKE_LOAD_SHARE * plan.wood_kg)
+    wood_apart = abs(plan.wood_kg - night.load_kg - night.load_after_kg) / max(
+        LIKE_LOAD_LEAST_KG, LIKE_LOAD_SHARE * plan.wood_kg
+    )
     parts = [wood_apart]
     if plan.loads and night.air_open_pct is not None:
         parts.append(abs(plan.air_open_pct - night.air_open_pct) / LIKE_AIR_PCT)
@@ -85,7 +90,7 @@ def _apart(
     if start_c is not None and night.start_c is not None:
         parts.append(abs(start_c - night.start_c) / LIKE_START_K)
     other_window = (plan.window is Window.SHUT) != (night.window is Window.SHUT)
-    if other_window or max(parts) > 1 or (night.loads_after and len(plan.loads) < 2):
+    if other_window or max(parts) > 1:
         return None
     return float(sum(p * p for p in parts))
 
@@ -94,7 +99,7 @@ def _like(night: PastNight) -> LikeNight:
     assert night.woke_c is not None
     return LikeNight(
         bed=night.bed,
-        load_kg=night.load_kg,
+        load_kg=night.load_kg + night.load_after_kg,
         pieces=night.pieces,
         air_open_pct=night.air_open_pct if night.load_kg > 0 else None,
         window=night.window,

@@ -45,7 +45,7 @@ class FakeForecast:
     calls: int = 0
     plans_seen: int = 0
 
-    def __call__(self, plans: Sequence[tuple[Entry, ...]], night: Evening) -> Paths:
+    def __call__(self, plans: Sequence[tuple[Entry, ...]], night: Evening, *, rough: bool = False) -> Paths:
         self.calls += 1
         self.plans_seen = max(self.plans_seen, len(plans))
         step = timedelta(minutes=15)
