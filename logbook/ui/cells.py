@@ -101,6 +101,8 @@ def wrapped(text: str, *, width: int) -> list[str]:
     """The text in lines of at most ``width`` columns, broken at blanks; an endless word is broken hard."""
     if width < 1:
         return []
+    if text.strip() and "\n" not in text and cell_len(text) <= width:
+        return [text]  # whole: its own spacing stays
     lines: list[str] = []
     line = ""
     for word in text.split():
@@ -115,9 +117,9 @@ def wrapped(text: str, *, width: int) -> list[str]:
     return [*lines, line] if line else lines
 
 
-def paragraph(word: str, text: str, *, width: int, role: Role = Role.INK, most: int = 99) -> list[Row]:
-    """A sentence as rows: the margin word on the first, at most ``most`` rows in a page ``width`` wide."""
-    lines = wrapped(text, width=width - WORDS - 1)[:most]
+def paragraph(word: str, text: str, *, words: int, role: Role = Role.INK, most: int = 99) -> list[Row]:
+    """A sentence as rows of ``words`` columns: the margin word on the first, at most ``most`` rows."""
+    lines = wrapped(text, width=words)[:most]
     return [margin_row(word if n == 0 else "", Span(line, role)) for n, line in enumerate(lines)]
 
 

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import re
 from datetime import datetime, timedelta
+
+from rich.cells import cell_len
 
 from logbook.answers import Pending
 from logbook.ui.cells import (
@@ -59,11 +62,18 @@ def _time(view: View) -> Row:
         Span("   " if not view.narrow else "  "),
         *_reading(view, "outside", view.head.outside, Role.OUTSIDE),
     )
+    if width_of(row) > view.width:
+        row = tuple(span for span in row if not span.text.startswith(" ("))
     return right_aligned(row, [Span(view.head.place, Role.FAINT)], width=view.width)
 
 
 def _fire(view: View) -> Row:
-    line = wrapped(view.head.fire, width=view.words)
+    """The fire row, shortened where it must be: the brackets go last, the air is both ways elsewhere too."""
+    said = view.head.fire
+    for shorter in (lambda s: s.replace(" since then", ""), lambda s: re.sub(r" \([^)]*closed\)", "", s)):
+        if cell_len(said) > view.words:
+            said = shorter(said)
+    line = wrapped(said, width=view.words)
     return margin_row("fire", Span(line[0] if line else ""))
 
 
@@ -141,7 +151,8 @@ def _narrow_pending(view: View, first: Pending | None, then: Pending | None) -> 
 
 def foot_row(view: View) -> Row:
     """Which pages ← and → turn to, and the ways to help and emergency."""
-    place = PAGES.index(view.page) if view.page in PAGES else 0
+    here = "tonight" if view.page == "grounds" else view.page
+    place = PAGES.index(here) if here in PAGES else 0
     before = PAGES[place - 1] if place > 0 else None
     after = PAGES[place + 1] if place + 1 < len(PAGES) else None
     here_at, after_at = (49, 79) if view.wide else (28, 43) if not view.narrow else (17, 27)

@@ -62,6 +62,7 @@ KEYS: tuple[Key, ...] = (
     Key(keys=("down",), shown="↓", says="down", group="rows", act=Act("move", "1")),
     Key(keys=("pageup",), shown="PgUp", says="far up", group="rows", act=Act("leap", "-1")),
     Key(keys=("pagedown",), shown="PgDn", says="far down", group="rows", act=Act("leap", "1")),
+    Key(keys=("tab",), shown="Tab", says="tonight's reasons whole", group="rows", act=Act("all")),
     Key(keys=("x",), shown="x", says="skip, or leave a row out", group="rows", act=Act("skip")),
     Key(keys=("l",), shown="l", says="next look", group="app", act=Act("look"), words=("look",)),
     Key(
@@ -96,4 +97,11 @@ WORDS_BOUND: dict[str, Act] = {word: key.act for key in KEYS if key.act for word
 PAGES = ("now", "tonight", "nights")
 """The pages that ← and → turn to, in the order of a day."""
 
-TITLES = {"now": "Now", "tonight": "Tonight", "nights": "Nights", "help": "Help", "emergency": "Emergency"}
+TITLES = {
+    "now": "Now",
+    "tonight": "Tonight",
+    "nights": "Nights",
+    "help": "Help",
+    "emergency": "Emergency",
+    "grounds": "Tonight",
+}

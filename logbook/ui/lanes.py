@@ -26,12 +26,16 @@ class _Text:
     role: Role = Role.INK
 
 
+BEYOND = 4
+"""Columns right of the chart for the last hour's figure."""
+
+
 class _Lane:
     """One row of characters, filled from the left."""
 
     def __init__(self, columns: int) -> None:
-        self.characters = [" "] * columns
-        self.roles = [Role.INK] * columns
+        self.characters = [" "] * (columns + BEYOND)
+        self.roles = [Role.INK] * (columns + BEYOND)
 
     def put(self, column: int, text: str, role: Role) -> None:
         for offset, character in enumerate(text):
@@ -80,12 +84,12 @@ def lanes(
 
 
 def _hours(frame: Frame) -> list[datetime]:
-    return [frame.start + timedelta(hours=h) for h in range(0, math.ceil(frame.hours), OUTDOORS_EVERY_H)]
+    return [frame.start + timedelta(hours=h) for h in range(0, math.ceil(frame.hours) + 1, OUTDOORS_EVERY_H)]
 
 
 def _time(frame: Frame, bed: datetime, wake: datetime) -> Row:
     lane = _Lane(frame.columns)
-    for column in range(max(0, math.floor(frame.column(bed))), min(frame.columns, _waking(frame, wake))):
+    for column in range(max(0, math.floor(frame.column(bed))), min(frame.columns, _waking(frame, wake) + 1)):
         lane.put(column, "·", Role.FAINT)
     for at in _hours(frame):
         column = math.floor(frame.column(at))

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from logbook.ui.cells import BLANK, Act, Role, Row, Span, wrapped
+from rich.cells import cell_len
+
+from logbook.ui.cells import BLANK, Act, Role, Row, Span, spread, wrapped
 from logbook.ui.view import View
 
 EMPTY = (
@@ -17,21 +19,36 @@ BACK = "Esc back to where you were, nothing lost."
 
 
 def rows(view: View) -> list[Row]:
-    """The whole screen: the owner's lines from the top, as many as fit; then the way back."""
+    """The whole screen: the owner's lines, and the way back. ↑ ↓ move a page longer than the screen."""
     page = view.emergency
     checked = f"your own words, last checked {page.checked}" if page.checked else ""
     if not page.lines:
         checked = "not written yet"
-    out: list[Row] = [
-        (Span("  EMERGENCY".ljust(view.width - len(checked) - 6)), Span(checked, Role.FAINT)),
-        BLANK,
-    ]
-    for line in page.lines or EMPTY:
-        indent = len(line) - len(line.lstrip())
-        pieces = wrapped(line, width=view.width - 4 - indent) or [""]
-        out += [(Span("  " + " " * indent + piece, Role.INK),) for piece in pieces]
-    room = view.height - 2
-    if len(out) > room:
-        out = out[:room]
-    out += [BLANK] * (room - len(out))
-    return [*out, (Span(f"  {BACK}", Role.FAINT, act=Act("rest")),), BLANK]
+    title: Row = (Span("  EMERGENCY".ljust(view.width - len(checked) - 6)), Span(checked, Role.FAINT))
+    room = _room(view)
+    lines = _lines(view)
+    start = min(max(0, view.chosen or 0), max(0, len(lines) - room))
+    said = BACK if len(lines) <= room else f"{BACK}   ↓ more, ↑ back"
+    foot: Row = (Span(f"  {said}", Role.FAINT, act=Act("rest")),)
+    return [title, BLANK, *spread(lines[start:], count=room), BLANK, foot]
+
+
+def scroll_rows(view: View) -> int:
+    """How many rows the page can move by."""
+    return max(0, len(_lines(view)) - _room(view))
+
+
+def _room(view: View) -> int:
+    return max(1, view.height - 4)
+
+
+def _lines(view: View) -> list[Row]:
+    out: list[Row] = []
+    for line in view.emergency.lines or EMPTY:
+        room = view.width - 4
+        if cell_len(line) <= room:
+            out.append((Span(f"  {line}"),))  # the owner's own spacing, as written
+            continue
+        indent = " " * min(room // 2, len(line) - len(line.lstrip()))
+        out += [(Span(f"  {indent}{piece}"),) for piece in wrapped(line, width=room - len(indent))]
+    return out

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from logbook.ui.cells import BLANK, MARGIN, Act, Role, Row, Span, margin_row, right_aligned, width_of
+from logbook.ui.cells import BLANK, Act, Role, Row, Span, margin_row, paragraph, right_aligned, width_of
 from logbook.ui.keys import GROUPS, KEYS
 from logbook.ui.view import View
 
@@ -21,16 +21,37 @@ RANGES = "13–20 °C: of 10 nights told so about 9 end inside. Score: page Nigh
 
 
 def rows(view: View) -> list[Row]:
-    """The whole screen."""
-    out: list[Row] = [_top(view), BLANK]
+    """The whole screen; on a small one ↑ ↓ move it."""
+    lines = _lines(view)
+    start = min(max(0, view.chosen or 0), max(0, len(lines) - view.height + 1))
+    return [_top(view), *lines[start:]]
+
+
+def scroll_rows(view: View) -> int:
+    """How many rows the page can be moved by, and one: the first counts."""
+    return max(0, len(_lines(view)) - view.height + 1) + 1
+
+
+def _lines(view: View) -> list[Row]:
+    out: list[Row] = [BLANK]
     for group in GROUPS:
         out += _group(view, group)
     out.append(BLANK)
-    out += [_examples(n, examples) for n, examples in enumerate(LINES)]
+    for n, examples in enumerate(LINES):
+        out += _flow(
+            view,
+            "lines" if n == 0 else "",
+            [[Span(said, _example_role(n, m))] for m, said in enumerate(examples)],
+        )
     out.append(BLANK)
-    out += [margin_row("chart" if n == 0 else "", Span(line)) for n, line in enumerate(CHART)]
-    out.append(margin_row("ranges", Span(RANGES)))
-    return out
+    for n, line in enumerate(CHART):
+        out += paragraph("chart" if n == 0 else "", line, words=view.words)
+    return [*out, *paragraph("ranges", RANGES, words=view.words)]
+
+
+def _example_role(row: int, place: int) -> Role:
+    """In the first row the second text tells what the first means."""
+    return Role.FAINT if row == 0 and place else Role.INK
 
 
 def _top(view: View) -> Row:
@@ -38,26 +59,26 @@ def _top(view: View) -> Row:
     return right_aligned(row, [Span("Esc closes", Role.FAINT, act=Act("rest"))], width=view.width)
 
 
-def _examples(place: int, examples: tuple[str, ...]) -> Row:
-    spans: list[Span] = []
-    for n, said in enumerate(examples):
-        # In the first row the second text tells what the first means.
-        role = Role.FAINT if place == 0 and n else Role.INK
-        spans += [Span(said, role), Span("   ")]
-    return margin_row("lines" if place == 0 else "", *spans[:-1])
-
-
 def _group(view: View, group: str) -> list[Row]:
-    """The keys of one group, as many to a row as fit."""
+    """The keys of one group."""
+    entries = [
+        [Span(key.shown, Role.MEASURED, act=key.act), Span(f" {key.says}", act=key.act)]
+        for key in KEYS
+        if key.group == group
+    ]
+    return _flow(view, group, entries)
+
+
+def _flow(view: View, word: str, entries: list[list[Span]]) -> list[Row]:
+    """Entries after one another, three blanks between, as many to a row as fit."""
     out: list[Row] = []
     spans: list[Span] = []
-    room = view.width - 1
-    for key in (key for key in KEYS if key.group == group):
-        entry = [Span(key.shown, Role.MEASURED, act=key.act), Span(f" {key.says}", act=key.act)]
+    for entry in entries:
         lead = [Span("   ")] if spans else []
-        if MARGIN + 1 + width_of((*spans, *lead, *entry)) > room and spans:
-            out.append(margin_row(group if not out else "", *spans))
+        if spans and width_of((*spans, *lead, *entry)) > view.words:
+            out.append(margin_row(word if not out else "", *spans))
             spans, lead = [], []
         spans += [*lead, *entry]
-    out.append(margin_row(group if not out else "", *spans))
-    return out
+    if width_of(tuple(spans)) > view.words:
+        return [*out, *paragraph(word if not out else "", "".join(s.text for s in spans), words=view.words)]
+    return [*out, margin_row(word if not out else "", *spans)]

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import datetime, timedelta, tzinfo
 
 from logbook.answers import Ahead
 from logbook.results import Choice
@@ -38,9 +38,9 @@ def sizes(view: View) -> Sizes:
     return Sizes(max(3, 7 - missing), 2.5)
 
 
-def night_start(view: View) -> datetime:
+def night_start(now: datetime, *, zone: tzinfo) -> datetime:
     """When the chart begins: 17:00 of the evening at hand, or an hour before now in the daytime."""
-    local = view.now.astimezone(view.zone)
+    local = now.astimezone(zone)
     evening = local.replace(hour=EVENING_H, minute=0, second=0, microsecond=0)
     if local.hour < MORNING_H:
         evening = (evening - timedelta(days=1)).replace(hour=EVENING_H)
@@ -51,7 +51,7 @@ def night_start(view: View) -> datetime:
 
 def frame_for(view: View, *, top_c: float, step_k: float) -> Frame:
     """The chart's frame: 4 columns an hour, 6 from 120 columns up, 3 under 80, less for a long day."""
-    start = night_start(view)
+    start = night_start(view.now, zone=view.zone)
     local = start.astimezone(view.zone)
     hours = 24 - local.hour + MORNING_H
     if view.narrow and local.hour == EVENING_H:
@@ -77,7 +77,7 @@ def scale(view: View, *, band_c: tuple[float, float], choices: Iterable[Choice])
     would squeeze the evening into two rows.
     """
     size = sizes(view)
-    start = night_start(view)
+    start = night_start(view.now, zone=view.zone)
     top = band_c[1] + ABOVE_BAND_K
     highs = [value for choice in choices for value in choice.indoor_p95_c if math.isfinite(value)]
     recent = [value for at, value in finite(view.past.inside_c) if at >= start]

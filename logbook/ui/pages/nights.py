@@ -28,15 +28,17 @@ def rows(view: View) -> list[Row]:
     track = view.track
     if track is None:
         said = view.trouble("nights") or WAITING
-        return paragraph("score", said, width=view.width, role=Role.FAINT)
+        return paragraph("score", said, words=view.words, role=Role.FAINT)
     if not track.rows:
-        return paragraph("score", EMPTY, width=view.width)
-    score = paragraph("score", " ".join(track.score), width=view.width, most=3)
-    count = view.height - 7 - len(score) - 1 - DETAIL_ROWS - 1
+        return paragraph("score", EMPTY, words=view.words)
+    score = paragraph("score", " ".join(track.score), words=view.words, most=3)
+    count = min(len(track.rows), view.height - 7 - len(score) - 1 - DETAIL_ROWS - 1)
     return [*score, _titles(view, track), *_list(view, track, count=count), *_detail(view, track)]
 
 
 DETAIL_ROWS = 4
+RECENT_DAYS = 20
+"""Nights so near are told by their weekday."""
 
 
 def list_count(view: View) -> int:
@@ -94,12 +96,12 @@ def _titles(view: View, track: Track) -> Row:
 
 
 def night_said(view: View, score: NightScore) -> str:
-    """The night by its evening, in six columns: "Sat 10" within a month, else "20 Dec"."""
+    """The night by its evening, in six columns: "Sat 10" when recent, else "20 Dec"."""
     local = score.bed.astimezone(view.zone)
     if local.hour < 12:
         # In bed after midnight: still the evening before's night.
         local = local.fromordinal(local.toordinal() - 1)
-    if abs((view.now.astimezone(view.zone).date() - local.date()).days) < 28:
+    if abs((view.now.astimezone(view.zone).date() - local.date()).days) < RECENT_DAYS:
         return f"{WEEKDAYS[local.weekday()]} {local.day:>2}"
     return f"{local.day:>2} {MONTHS[local.month - 1]}"
 

@@ -32,8 +32,8 @@ def expect_rows(view: View) -> list[Row]:
     """What follows if nothing more goes in; while it is reckoned anew the old sentence says of when it is."""
     trouble = view.trouble("expect")
     if view.expect is None or (trouble and "expect" not in view.stale):
-        return paragraph("expect", trouble or WAITING, width=view.width, role=Role.FAINT, most=3)
-    return paragraph("expect", as_of(view, view.expect), width=view.width, most=3)
+        return paragraph("expect", trouble or WAITING, words=view.words, role=Role.FAINT, most=3)
+    return paragraph("expect", as_of(view, view.expect), words=view.words, most=3)
 
 
 def as_of(view: View, expect: Expect) -> str:

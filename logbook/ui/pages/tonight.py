@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
+
 from logbook.answers import Ahead, Evening
 from logbook.records import Window
-from logbook.results import Choice, PlannedLoad
-from logbook.ui.cells import BLANK, Act, Role, Row, Span, margin_row, paragraph, spread, width_of, wrapped
+from logbook.results import Choice, PlannedLoad, Range
+from logbook.ui.cells import Act, Role, Row, Span, margin_row, paragraph, spread, wrapped
 from logbook.ui.pages.night import night_rows
 from logbook.ui.phrases import air, chance, clock, mass, open_part, temperature, temperature_range
 from logbook.ui.view import View
@@ -20,7 +22,7 @@ def rows(view: View, *, plain: bool = False) -> list[Row]:
     evening = view.evening
     if evening is None:
         said = view.trouble("tonight") or WAITING
-        return paragraph("advice", said, width=view.width, role=Role.FAINT)
+        return paragraph("advice", said, words=view.words, role=Role.FAINT)
     top = spread(_top(view, evening), count=12 if view.large else 6)
     return [*top, *_chart(view, evening, plain=plain)]
 
@@ -32,7 +34,7 @@ def chosen_index(view: View, evening: Evening) -> int:
 
 def _top(view: View, evening: Evening) -> list[Row]:
     """Advice, choices, reasons. Long sentences take rows from the reasons, never from the chart."""
-    advice = paragraph("advice", _advice(view, evening), width=view.width, most=2)
+    advice = paragraph("advice", _advice(view, evening), words=view.words, most=2)
     table = _wide_table(view, evening) if view.wide and view.large else _small_table(view, evening)
     left = (12 if view.large else 6) - len(advice) - len(table)
     return [*advice, *table, *_grounds(view, evening, most=left)]
@@ -121,9 +123,10 @@ def _narrow_choice(view: View, choice: Choice) -> str:
 def _wide_table(view: View, evening: Evening) -> list[Row]:
     chosen = chosen_index(view, evening)
     unit = view.units.temperature
-    low, high = (temperature(v, unit=unit) for v in evening.answer.band_c)
+    low, high = evening.answer.band_c
+    band = temperature_range(Range(low, low, high), unit=unit)
     wake_at = clock(evening.answer.wake, zone=view.zone)
-    titles = ("wood", "air", f"at waking {wake_at}", "peak", f"{low} to {high} all night", "burned")
+    titles = ("wood", "air", f"at waking {wake_at}", "peak", f"{band} all night", "burned")
     out = [margin_row("", Span(_columns(titles), Role.FAINT))]
     for place, index in enumerate(_visible(view, evening)):
         choice = evening.answer.choices[index]
@@ -133,7 +136,7 @@ def _wide_table(view: View, evening: Evening) -> list[Row]:
             wood_said(view, choice, columns=21),
             air(choice.air_open_pct),
             f"{wake.removesuffix(f' °{unit}')}, likely {likely}",
-            temperature_range(choice.indoor_max_c, unit=unit),
+            f"{temperature_range(choice.indoor_max_c, unit=unit)}{_peak_at(view, evening, choice)}",
             chance(choice.chance_in_band),
             mass(choice.wood_kg, unit=view.units.mass),
         )
@@ -144,8 +147,18 @@ def _wide_table(view: View, evening: Evening) -> list[Row]:
     return out
 
 
+def _peak_at(view: View, evening: Evening, choice: Choice) -> str:
+    """When the likely line is highest, from an hour after bed to waking: " at 00:30"."""
+    span = [
+        (value, at)
+        for at, value in zip(choice.hours, choice.indoor_p50_c, strict=True)
+        if evening.answer.bed + timedelta(hours=1) <= at <= evening.answer.wake
+    ]
+    return f" at {clock(max(span)[1], zone=view.zone)}" if span else ""
+
+
 def _columns(cells: tuple[str, ...]) -> str:
-    widths = (21, 22, 22, 14, 22, 6)
+    widths = (21, 22, 21, 19, 17, 6)
     return " ".join(cell.ljust(width) for cell, width in zip(cells, widths, strict=True))
 
 
@@ -183,7 +196,7 @@ def _grounds_rows(view: View, word: str, text: str, role: Role, room: int) -> li
     if not room:
         return []
     if len(lines) > room:
-        more = " … Enter tells all"
+        more = " … Tab: all of it"
         lines = [*lines[: room - 1], wrapped(lines[room - 1], width=view.words - len(more))[0] + more]
     margin = word if len(word) < 8 else word.split(maxsplit=1)[0]
     rest = "" if margin == word else word[len(margin) :].strip() + " "
@@ -194,6 +207,25 @@ def _grounds_rows(view: View, word: str, text: str, role: Role, room: int) -> li
         )
         for n, line in enumerate(lines)
     ]
+
+
+def grounds(view: View) -> list[Row]:
+    """In place of the chart: everything the chosen row rests on, whole."""
+    evening = view.evening
+    if evening is None:
+        return rows(view)
+    choice = _looked_at(view, evening)
+    wood = wood_said(view, choice, columns=view.words)
+    out = paragraph("choice", f"{wood}, air {air(choice.air_open_pct)}", words=view.words)
+    parts = [("rests on", _unled(reason, "rests on")) for reason in choice.reasons]
+    parts += [("care", caution) for caution in (*choice.cautions, *evening.answer.cautions)]
+    parts += [("assumed", said) for said in evening.answer.assumed]
+    before = ""
+    for word, text in parts:
+        margin = "rests" if word == "rests on" else word
+        out += paragraph(margin if word != before else "", text, words=view.words)
+        before = word
+    return [*out, paragraph("", "Tab or Esc: back to the chart.", words=view.words, role=Role.FAINT)[0]]
 
 
 def _shared(wanted: list[int], *, most: int) -> list[int]:
@@ -231,6 +263,3 @@ def _chart(view: View, evening: Evening, *, plain: bool) -> list[Row]:
         choices=[*answer.choices, _looked_at(view, evening)],
         plain=plain,
     )
-
-
-__all__ = ["BLANK", "chosen_index", "rows", "width_of", "wood_said"]

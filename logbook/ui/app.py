@@ -1,0 +1,166 @@
+"""The Textual app: a thin shell that feeds keys to the session and paints its rows."""
+
+from __future__ import annotations
+
+import os
+import sys
+import time
+from typing import ClassVar
+
+from textual import events
+from textual.app import App, ComposeResult
+from textual.binding import BindingType
+from textual.message import Message
+from textual.screen import Screen
+
+from logbook.ui.asking import Desk
+from logbook.ui.cells import Act
+from logbook.ui.looks import Look, look_for, plain_marks_for
+from logbook.ui.paint import Sheet
+from logbook.ui.session import Session
+from logbook.ui.slow import SlowWork
+
+RECKON_EVERY_MINUTES = 15
+"""How old a forecast may grow before it is reckoned anew without a new line. ASSUMED: rooms move slowly."""
+
+
+class Page(Screen[None]):
+    """The only screen. No bindings of Textual's own: every key goes to the writing line, in order."""
+
+    AUTO_FOCUS = None
+    BINDINGS: ClassVar[list[BindingType]] = []
+    inherit_bindings = False
+    CSS = "Page { background: ansi_default; color: ansi_default; }"
+
+    def __init__(self, sheet: Sheet) -> None:
+        super().__init__()
+        self._sheet = sheet
+
+    def compose(self) -> ComposeResult:
+        """One sheet, and nothing else."""
+        yield self._sheet
+
+
+class NightloadApp(App[None]):
+    """Nightload in a terminal."""
+
+    ENABLE_COMMAND_PALETTE = False
+    BINDINGS: ClassVar[list[BindingType]] = []
+    TITLE = "Nightload"
+
+    class Came(Message):
+        """A slow answer came, or could not be given."""
+
+        def __init__(self, name: str, result: object, trouble: str = "") -> None:
+            super().__init__()
+            self.name, self.result, self.trouble = name, result, trouble
+
+    def __init__(self, desk: Desk, *, look: Look, plain: bool = False) -> None:
+        super().__init__(ansi_color=not look.full_colour)
+        self.session = Session(desk, look=look, plain=plain)
+        self._slow = SlowWork(done=self._came, failed=self._failed, progress=lambda name, said: None)
+        self._sheet = Sheet()
+        self._minutes = 0
+
+    def get_default_screen(self) -> Screen[None]:
+        """The app's own screen."""
+        return Page(self._sheet)
+
+    def on_mount(self) -> None:
+        """Paint first; the slow answers are asked for after the first frame."""
+        self.call_after_refresh(self._begin)
+        self.set_timer(self._to_next_minute(), self._minute)
+
+    def _begin(self) -> None:
+        self.session.reckon()
+        self.repaint()
+
+    def repaint(self) -> None:
+        """Show the session as it stands, and start the slow work it asks for."""
+        for name, job in self.session.take_jobs():
+            self._slow.add(name, job)
+        if self.session.quitting:
+            self._leave()
+            return
+        look = self.session.look
+        if self.ansi_color != (not look.full_colour):
+            self.ansi_color = not look.full_colour
+        self.session.width, self.session.height = self.size
+        self._sheet.show(self.session.rows(), look)
+
+    def on_key(self, event: events.Key) -> None:
+        """Every key, in order."""
+        event.stop()
+        event.prevent_default()
+        self.session.press(event.key, event.character, time.monotonic())
+        self.repaint()
+
+    def on_paste(self, event: events.Paste) -> None:
+        """Pasted text goes into the writing line."""
+        event.stop()
+        self.session.paste(event.text)
+        self.repaint()
+
+    def on_resize(self, event: events.Resize) -> None:
+        """Same place, new size."""
+        self.session.width, self.session.height = event.size
+        self.repaint()
+
+    def on_sheet_clicked(self, event: Sheet.Clicked) -> None:
+        """The mouse does what a key would."""
+        if event.span.act is not None:
+            self.session.do(event.span.act)
+            self.repaint()
+
+    def on_sheet_wheeled(self, event: Sheet.Wheeled) -> None:
+        """The wheel chooses rows."""
+        self.session.do(Act("move", str(event.by)))
+        self.repaint()
+
+    def on_nightload_app_came(self, event: Came) -> None:
+        """A slow answer: the page changes in place."""
+        if event.trouble:
+            self.session.failed(event.name, event.trouble)
+        else:
+            self.session.arrived(event.name, event.result)
+        self.repaint()
+
+    async def action_quit(self) -> None:
+        """Closing asks nothing; a half-typed line is kept."""
+        self._leave()
+
+    def _leave(self) -> None:
+        self._slow.end()
+        self.session.close()
+        self.exit()
+
+    def _came(self, name: str, result: object) -> None:
+        self.post_message(self.Came(name, result))
+
+    def _failed(self, name: str, said: str) -> None:
+        self.post_message(self.Came(name, None, said))
+
+    def _to_next_minute(self) -> float:
+        now = self.session.desk.now()
+        return 60.05 - now.second - now.microsecond / 1e6
+
+    def _minute(self) -> None:
+        self._minutes += 1
+        self.session.tick()
+        if self._minutes % RECKON_EVERY_MINUTES == 0:
+            self.session.reckon()
+        self.repaint()
+        self.set_timer(self._to_next_minute(), self._minute)
+
+
+def run(desk: Desk, *, look: str | None = None) -> None:
+    """Open the app on a desk and stay until the owner quits.
+
+    Args:
+        desk: What answers.
+        look: "lamplight", "snow", "sixteen" or "none"; otherwise the one kept from last time.
+            NO_COLOR, set to anything, wins over both.
+    """
+    chosen = look_for(os.environ, asked=look or desk.look() or None)
+    plain = plain_marks_for(os.environ, encoding=sys.stdout.encoding or "")
+    NightloadApp(desk, look=chosen, plain=plain).run()

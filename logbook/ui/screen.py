@@ -1,0 +1,63 @@
+"""A whole screen from a view: head, page, foot; or the pages that use all of it."""
+
+from __future__ import annotations
+
+from logbook.ui.cells import Role, Row, Span, fitted, margin_row, plain_row, spread
+from logbook.ui.head import HEAD_ROWS, foot_row, head_rows
+from logbook.ui.pages import emergency, nights, now, tonight
+from logbook.ui.pages import help as help_page
+from logbook.ui.view import SMALLEST, View
+
+
+def screen_rows(view: View, *, plain: bool = False) -> list[Row]:
+    """Exactly ``view.height`` rows of exactly ``view.width`` columns."""
+    if view.page == "emergency":
+        rows = emergency.rows(view)
+    elif view.page == "help":
+        rows = help_page.rows(view)
+    elif view.small:
+        rows = [*head_rows(view), _too_small(view)]
+    else:
+        body = spread(_body(view, plain=plain), count=view.height - HEAD_ROWS - 1)
+        rows = [*head_rows(view), *body, foot_row(view)]
+    rows = [fitted(row, width=view.width) for row in spread(rows, count=view.height)]
+    return [plain_row(row) for row in rows] if plain else rows
+
+
+def _body(view: View, *, plain: bool) -> list[Row]:
+    if view.page == "tonight":
+        return tonight.rows(view, plain=plain)
+    if view.page == "grounds":
+        return tonight.grounds(view)
+    if view.page == "nights":
+        return nights.rows(view)
+    return now.rows(view, plain=plain)
+
+
+def _too_small(view: View) -> Row:
+    columns, rows = SMALLEST
+    return margin_row("", Span(f"Pages need {columns} columns, {rows} rows.", Role.FAINT))
+
+
+def row_count(view: View) -> int:
+    """How many rows of the page can be chosen."""
+    if view.page == "now":
+        return len(view.latest)
+    if view.page == "tonight":
+        return len(view.evening.answer.choices) if view.evening else 0
+    if view.page == "nights":
+        return len(view.track.rows) if view.track else 0
+    if view.page == "emergency":
+        return emergency.scroll_rows(view)
+    if view.page == "help":
+        return help_page.scroll_rows(view)
+    return 0
+
+
+def leap_rows(view: View) -> int:
+    """How far PgUp and PgDn go on the page."""
+    if view.page == "now":
+        return now.list_count(view)
+    if view.page == "nights":
+        return nights.list_count(view)
+    return 3

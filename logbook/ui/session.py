@@ -1,0 +1,451 @@
+"""The app without a terminal: keys in, acts on the desk, rows of styled text out.
+
+``app.py`` feeds it keys and paints its rows; tests can do the same without either.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from datetime import timedelta
+from typing import TypeVar
+
+from logbook.answers import (
+    EmergencyPage,
+    Evening,
+    Expect,
+    Head,
+    Heard,
+    Kept,
+    Line,
+    Past,
+    Standing,
+    Track,
+    Tried,
+)
+from logbook.errors import LogbookError
+from logbook.records import OwnUnits, Window
+from logbook.ui.asking import Desk
+from logbook.ui.cells import Act, Row
+from logbook.ui.keys import PAGES
+from logbook.ui.line import WritingLine
+from logbook.ui.looks import LAMPLIGHT, LOOKS, Look
+from logbook.ui.pages.night import night_start
+from logbook.ui.screen import leap_rows, row_count, screen_rows
+from logbook.ui.view import Answer, View, Writing
+
+Answered = TypeVar("Answered")
+Progress = Callable[[str], None]
+Job = Callable[[Progress], object]
+
+LINES_LISTED = 200
+"""How many lines of a stay the Now page can reach; a long stay has about 40."""
+PAST_BEFORE_CHART = timedelta(hours=12)
+"""How far before the chart the air setting that still stands is looked for."""
+
+
+@dataclass
+class Known:
+    """What the desk last said, with what is being reckoned anew."""
+
+    head: Head
+    latest: tuple[Line, ...] = ()
+    past: Past = field(default_factory=Past)
+    expect: Expect | None = None
+    evening: Evening | None = None
+    track: Track | None = None
+    tried: Tried | None = None
+    stale: set[str] = field(default_factory=set)
+    troubles: dict[str, str] = field(default_factory=dict)
+
+
+class Session:
+    """One sitting at the app. Not thread-safe: only the screen's thread may call it."""
+
+    def __init__(self, desk: Desk, *, look: Look = LAMPLIGHT, plain: bool = False) -> None:
+        self.desk = desk
+        self.look = look
+        self.plain = plain
+        self.line = WritingLine()
+        self.page = "now"
+        self.answer: Answer | None = None
+        self.quitting = False
+        self.width, self.height = 80, 24
+        self._came_from = "now"
+        self._chosen: dict[str, int | None] = {}
+        self._heard: Heard | None = None
+        self._jobs: list[tuple[str, Job]] = []
+        self._unsay: Callable[[], None] | None = None
+        self._emergency = EmergencyPage()
+        self.known = Known(head=Head(place="", inside=None, outside=None, fire=""))
+        self._refresh()
+        draft = self._asked(desk.draft) or ""
+        if draft:
+            self.line.open_with(draft)
+            self._read()
+
+    # What the terminal asks of it
+
+    def press(self, key: str, character: str | None, at: float) -> None:
+        """One key, at a time in seconds of a steady clock."""
+        if self.page == "emergency" and key not in ("ctrl+c", "ctrl+q"):
+            self._press_in_emergency(key)
+            return
+        for act in self.line.press(key, character, at):
+            self.do(act)
+
+    def paste(self, text: str) -> None:
+        """Text pasted by the terminal."""
+        if self.page != "emergency":
+            for act in self.line.paste(text):
+                self.do(act)
+
+    def do(self, act: Act) -> None:
+        """Do one act; what the desk refuses is said in the answer row."""
+        try:
+            self._acts()[act.name](act.argument)
+        except LogbookError as error:
+            self._unsay = None
+            self.answer = Answer("stop", " ".join(str(error).split()))
+
+    def rows(self) -> list[Row]:
+        """The screen as it stands: exactly ``height`` rows."""
+        return screen_rows(self.view(), plain=self.plain)
+
+    def view(self) -> View:
+        """This moment, frozen."""
+        known = self.known
+        description = self.desk.description()
+        return View(
+            width=self.width,
+            height=self.height,
+            now=self.desk.now(),
+            zone=self.desk.zone(),
+            page=self.page,
+            head=known.head,
+            units=description.units if description else OwnUnits(),
+            writing=Writing(
+                is_open=self.line.is_open,
+                text=self.line.text,
+                caret=self.line.caret,
+                changing=bool(self.line.changing),
+                offered=self.line.offered,
+            ),
+            answer=self.answer,
+            latest=known.latest,
+            past=known.past,
+            expect=known.expect,
+            evening=known.evening,
+            tried=known.tried,
+            track=known.track,
+            emergency=self._emergency,
+            chosen=self._chosen.get(self.page),
+            stale=frozenset(known.stale),
+            troubles=tuple(known.troubles.items()),
+        )
+
+    def take_jobs(self) -> list[tuple[str, Job]]:
+        """Slow work to be done now, by name; a later job of a name replaces an earlier one."""
+        jobs, self._jobs = self._jobs, []
+        return jobs
+
+    def reckon(self) -> None:
+        """Ask for the slow answers anew; the old ones stay meanwhile, and say of when they are."""
+        self._want("expect", self.desk.expect)
+        self._want("tonight", self.desk.tonight)
+        if self.page == "nights":
+            self._want("nights", self.desk.nights)
+        elif self.known.track is not None:
+            self.known.stale.add("nights")
+
+    def arrived(self, name: str, result: object) -> None:
+        """A slow answer came."""
+        known = self.known
+        known.stale.discard(name)
+        known.troubles.pop(name, None)
+        if isinstance(result, Expect):
+            known.expect = result
+        elif isinstance(result, Evening):
+            known.evening = result
+        elif isinstance(result, Track):
+            known.track = result
+        elif name == "try":
+            known.tried = result if isinstance(result, Tried) and self.line.is_open else None
+
+    def failed(self, name: str, said: str) -> None:
+        """A slow answer could not be given; ``said`` is why and what to do."""
+        self.known.stale.discard(name)
+        if name != "try":
+            self.known.troubles[name] = " ".join(said.split())
+
+    def tick(self) -> None:
+        """A minute has passed: what is pending may have changed."""
+        self._refresh()
+
+    def close(self) -> None:
+        """Keep the half-typed line for next time."""
+        text = self.line.text if self.line.is_open and not self.line.changing else ""
+        self._asked(lambda: self.desk.keep_draft(text))
+
+    # Acts
+
+    def _acts(self) -> dict[str, Callable[[str], None]]:
+        return {
+            "typed": lambda _: self._typed(),
+            "closed": lambda _: self._closed(),
+            "keep": lambda _: self._keep(),
+            "answer": self._answered,
+            "record": self._record,
+            "settle": self._settle,
+            "window": lambda _: self._record(
+                "window shut" if self.known.head.window is not Window.SHUT else "window cracked"
+            ),
+            "undo": lambda _: self._back(self.desk.undo, self.desk.redo),
+            "redo": lambda _: self._back(self.desk.redo, self.desk.undo),
+            "unsay": lambda _: self._take_back_letter(),
+            "page": self._turn_to,
+            "turn": lambda by: self._turn(int(by)),
+            "rest": lambda _: self._rest(),
+            "move": lambda by: self._move(int(by)),
+            "leap": lambda by: self._move(int(by) * leap_rows(self.view())),
+            "choose": lambda index: self._choose(int(index)),
+            "open": lambda _: self._open(),
+            "all": lambda _: self._turn_to("grounds" if self.page == "tonight" else "tonight"),
+            "skip": lambda _: self._skip(),
+            "look": lambda _: self._next_look(),
+            "quit": lambda _: self._quit(),
+            "write": lambda _: self._write(),
+        }
+
+    def _typed(self) -> None:
+        if self.page in ("help", "grounds"):
+            self.page = self._came_from
+        self._read()
+        if self.page == "tonight" and self.line.text.strip() and not self.line.changing:
+            text = self.line.text
+            self._jobs.append(("try", lambda _: self.desk.try_plan(text)))
+        else:
+            self.known.tried = None
+
+    def _read(self) -> None:
+        if not self.line.text.strip():
+            self._heard, self.answer, self.line.offered = None, None, ""
+            return
+        self._heard = self.desk.read(self.line.text)
+        self.line.offered = self._heard.offered
+        self.answer = Answer(self._heard.standing.value, self._heard.sentence)
+
+    def _closed(self) -> None:
+        self._heard = None
+        self.answer = None
+        self.known.tried = None
+
+    def _keep(self) -> None:
+        if self._heard is None or self._heard.text != self.line.text:
+            self._read()
+        if self._heard is not None:
+            self._commit(self._heard)
+
+    def _answered(self, key: str) -> None:
+        if self._heard is not None:
+            self._commit(self.desk.answer(self._heard, key))
+
+    def _commit(self, heard: Heard) -> None:
+        """Keep what reads; ask what asks; leave what does not in the line, caret at the trouble."""
+        self._heard = heard
+        if heard.standing is Standing.READS:
+            changing = self.line.changing
+            kept = self.desk.edit(changing, heard) if changing else self.desk.keep(heard)
+            self.line.close()
+            self._heard = None
+            self.known.tried = None
+            self._said("saved", kept)
+            return
+        if not self.line.is_open:
+            self.line.open_with(heard.text)
+        self.answer = Answer(heard.standing.value, heard.sentence)
+        if heard.standing is Standing.ASKS:
+            self.line.ask(heard.answers)
+        elif heard.caret is not None:
+            self.line.caret = min(max(0, heard.caret), len(self.line.text))
+
+    def _said(self, word: str, kept: Kept) -> None:
+        self.answer = Answer(word, kept.sentence)
+        self._refresh()
+        self.reckon()
+
+    def _record(self, words: str) -> None:
+        self._unsay = None
+        self._commit(self.desk.read(words))
+        if not self.line.is_open:
+            self._unsay = self._undo_quietly
+        else:
+            # A question stands in the line now: the letter was no word's beginning.
+            self.line.forget_letter()
+
+    def _settle(self, key: str) -> None:
+        item = next((item for item in self.known.head.pending if item.key == key), None)
+        self._unsay = None
+        if item is not None:
+            self._record(item.done)
+
+    def _skip(self) -> None:
+        self._unsay = None
+        chosen = self._chosen.get("now")
+        if self.page == "now" and chosen is not None and chosen < len(self.known.latest):
+            self._said("saved", self.desk.remove(self.known.latest[chosen].event_id))
+        else:
+            item = next((item for item in self.known.head.pending if item.skippable), None)
+            if item is None:
+                return
+            self._said("saved", self.desk.skip(item.name))
+        self._unsay = self._undo_quietly
+
+    def _back(self, act: Callable[[], Kept], contrary: Callable[[], Kept]) -> None:
+        self._unsay = None
+        self._said("back", act())
+
+        def unsay() -> None:
+            contrary()
+            self._refresh()
+
+        self._unsay = unsay
+
+    def _undo_quietly(self) -> None:
+        self.desk.undo()
+        self._refresh()
+        self.reckon()
+
+    def _take_back_letter(self) -> None:
+        unsay, self._unsay = self._unsay, None
+        self.quitting = False
+        if unsay is not None:
+            unsay()
+
+    def _turn_to(self, page: str) -> None:
+        before, came_from = self.page, self._came_from
+        if page == "emergency":
+            self._emergency = self._asked(self.desk.emergency) or EmergencyPage()
+        if page in ("help", "emergency", "grounds") and before not in ("help", "emergency"):
+            self._came_from = before if before != "grounds" else "tonight"
+        if page == before == "help":
+            page = self._came_from
+        self.page = page
+        if page not in ("emergency", "help") and not self.line.is_open:
+            self.answer = None
+        if page == "nights" and (self.known.track is None or "nights" in self.known.stale):
+            self._want("nights", self.desk.nights)
+        if page == "emergency":
+            self._chosen["emergency"] = 0
+
+        def unsay() -> None:
+            self.page, self._came_from = before, came_from
+
+        self._unsay = unsay
+
+    def _turn(self, by: int) -> None:
+        here = self.page if self.page in PAGES else self._came_from
+        place = (PAGES.index(here) if here in PAGES else 0) + by
+        if 0 <= place < len(PAGES):
+            self._turn_to(PAGES[place])
+        elif self.page not in PAGES:
+            self._turn_to(here)
+
+    def _rest(self) -> None:
+        if self.page in ("help", "emergency", "grounds"):
+            self.page = self._came_from
+            return
+        self._chosen["now"] = None
+        self._turn_to("now")
+
+    def _move(self, by: int) -> None:
+        count = row_count(self.view())
+        if not count:
+            return
+        here = self._chosen.get(self.page)
+        if self.page == "now":
+            # Nothing is chosen to begin with; ↑ from the newest line lets go again.
+            place = (-1 if here is None else here) + by
+            self._chosen["now"] = None if place < 0 else min(place, count - 1)
+        else:
+            self._chosen[self.page] = min(max(0, (here or 0) + by), count - 1)
+
+    def _choose(self, index: int) -> None:
+        if self._chosen.get(self.page) == index:
+            self._open()
+        elif index < row_count(self.view()):
+            self._chosen[self.page] = index
+
+    def _open(self) -> None:
+        """Enter at rest: a line to change it, a choice to write its load; nothing chosen, nothing done."""
+        if self.line.is_open:
+            return
+        if self.page == "now":
+            chosen = self._chosen.get("now")
+            if chosen is not None and chosen < len(self.known.latest):
+                line = self.known.latest[chosen]
+                self.line.open_with(line.typed, changing=line.event_id)
+                self._read()
+        elif self.page == "tonight" and self.known.evening is not None:
+            index = self._chosen.get("tonight") or 0
+            lines = self.known.evening.lines
+            if index < len(lines) and lines[index]:
+                self.line.open_with(lines[index])
+                self._read()
+
+    def _write(self) -> None:
+        if not self.line.is_open:
+            self.line.open_with("")
+            self.answer = None
+
+    def _next_look(self) -> None:
+        before = self.look
+        self.look = LOOKS[(LOOKS.index(before) + 1) % len(LOOKS)]
+        self.desk.keep_look(self.look.name)
+        self.answer = Answer("look", f"Now {self.look.title}. l: the next.")
+
+        def unsay() -> None:
+            self.look = before
+            self.desk.keep_look(before.name)
+
+        self._unsay = unsay
+
+    def _quit(self) -> None:
+        self.quitting = True
+        self._unsay = None
+
+    def _press_in_emergency(self, key: str) -> None:
+        """Only Esc leads away; ↑ ↓ move a page longer than the screen."""
+        if key == "escape":
+            self.page = self._came_from
+        elif key in ("up", "down", "pageup", "pagedown"):
+            by = {"up": -1, "down": 1, "pageup": -10, "pagedown": 10}[key]
+            count = row_count(self.view())
+            self._chosen["emergency"] = min(max(0, (self._chosen.get("emergency") or 0) + by), max(0, count))
+
+    # What is known
+
+    def _refresh(self) -> None:
+        """The quick answers, anew. What cannot be read stays as it was, and the reason is said."""
+        try:
+            self.known.head = self.desk.head()
+            self.known.latest = self.desk.latest(LINES_LISTED)
+            start = night_start(self.desk.now(), zone=self.desk.zone())
+            self.known.past = self.desk.past(start - PAST_BEFORE_CHART)
+        except LogbookError as error:
+            self.answer = Answer("stop", " ".join(str(error).split()))
+        chosen = self._chosen.get("now")
+        if chosen is not None and chosen >= len(self.known.latest):
+            self._chosen["now"] = None
+
+    def _want(self, name: str, job: Job) -> None:
+        self.known.stale.add(name)
+        self._jobs = [(n, j) for n, j in self._jobs if n != name] + [(name, job)]
+
+    def _asked(self, ask: Callable[[], Answered]) -> Answered | None:
+        """The answer, or None with the reason said."""
+        try:
+            return ask()
+        except LogbookError as error:
+            self.answer = Answer("stop", " ".join(str(error).split()))
+            return None

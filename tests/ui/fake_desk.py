@@ -1,0 +1,435 @@
+"""A desk with an invented evening and a memory of what it was told; no file, no model, no clock.
+
+The room follows one exponential; good enough to have something to draw. Nothing here is the product's.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Callable
+from dataclasses import dataclass, field, replace
+from datetime import UTC, datetime, timedelta, tzinfo
+from zoneinfo import ZoneInfo
+
+from logbook.answers import (
+    Ahead,
+    Burning,
+    EmergencyPage,
+    Evening,
+    Expect,
+    Head,
+    Heard,
+    Kept,
+    Line,
+    NightRow,
+    Past,
+    Pending,
+    Standing,
+    Track,
+    Tried,
+)
+from logbook.errors import LogbookError
+from logbook.records import Cabin, Description, OwnUnits, Stove, Window
+from logbook.results import Choice, NightScore, PlannedLoad, Range, TonightAnswer
+
+ZONE = ZoneInfo("Europe/Oslo")
+NOW = datetime(2026, 1, 16, 21, 40, tzinfo=ZONE)
+BED = datetime(2026, 1, 16, 22, 30, tzinfo=ZONE)
+WAKE = datetime(2026, 1, 17, 6, 30, tzinfo=ZONE)
+BAND_C = (16.0, 22.0)
+
+
+def at(text: str) -> datetime:
+    """A clock time of the invented evening; before noon it is the next morning."""
+    hour, minute = (int(part) for part in text.split(":"))
+    day = 17 if hour < 12 else 16
+    return datetime(2026, 1, day, hour, minute, tzinfo=ZONE).astimezone(UTC)
+
+
+STAY = (
+    ("21:30", "inside 19.5 °C, outside −9 °C", "-9/19.5"),
+    ("20:55", "2 M birch (3.2 kg), air 1/2 open (1/2 closed)", "2m air 1/2"),
+    ("20:00", "inside 16.5 °C, coals good", "in 16.5 coals good"),
+    ("19:00", "inside 13.5 °C", "in 13.5"),
+    ("17:40", "3 M birch (4.8 kg), air 1/2 open (1/2 closed); inside 9.6 °C, outside −7 °C", "-7/9.6 3m 1/2"),
+    ("15:55", "3 M birch (4.8 kg), air 3/4 open (1/4 closed)", "3m 3/4"),
+    (
+        "15:20",
+        "lit: 2 S (1.6 kg) and kindling, air all open (none closed), window cracked to 15:35",
+        "2s kindling",
+    ),
+    ("15:15", "ash taken out: bucket outside, not before Tue 20 Jan 15:15", "ash out"),
+    (
+        "15:10",
+        "arrived, K and J; inside −3.0 °C, outside −4 °C; last stay left: roof vent, mouse traps",
+        "arrived",
+    ),
+)
+
+ALARMS = Pending(
+    name="alarms",
+    short="Alarms not tested this stay. Press both test buttons. Both sounded: k",
+    long="Alarms not tested this stay. Press the test button on both, smoke and CO. "
+    "When both have sounded, press k.",
+    key="k",
+    done="alarms ok",
+    first=True,
+)
+TURN_DOWN = Pending(
+    name="turn-down",
+    short="Air to 1/4 open (3/4 closed)? Usual at 30 min, now 45. d done, x skip",
+    long="Air down to 1/4 open (3/4 closed)? You usually do it 30 min after a load, now it is 45 min.   "
+    "d done   x skip",
+    key="d",
+    done="air 1/4",
+    skippable=True,
+)
+
+
+def choice(
+    *,
+    wake: tuple[float, float, float],
+    peak: tuple[float, float, float],
+    loads: tuple[tuple[str, float, str, float], ...] = (),
+    air: float,
+    chance: float,
+    untried: bool = False,
+    reasons: tuple[str, ...] = (),
+    cautions: tuple[str, ...] = (),
+    window: Window = Window.SHUT,
+) -> Choice:
+    """A choice whose room goes from 20 °C up to its peak two hours on, then falls to its waking."""
+    hours = tuple(NOW.astimezone(UTC) + timedelta(minutes=10 * n) for n in range(54))
+
+    def series(top: float, end: float) -> tuple[float, ...]:
+        out = []
+        for n in range(len(hours)):
+            h = n / 6
+            if h < 2:
+                out.append(20 + (top - 20) * math.sin(h / 2 * math.pi / 2))
+            else:
+                share = (h - 2) / 6.83
+                out.append(
+                    end + (top - end) * (math.exp(-1.5 * share) - math.exp(-1.5)) / (1 - math.exp(-1.5))
+                )
+        return tuple(out)
+
+    return Choice(
+        loads=tuple(
+            PlannedLoad(
+                at=at(when), kg=kg, kg_dry=kg * 0.82, pieces=pieces, air_open_pct=pct, open_minutes=12
+            )
+            for pieces, kg, when, pct in loads
+        ),
+        air_open_pct=air,
+        window=window,
+        indoor_min_c=Range(*wake),
+        indoor_max_c=Range(*peak),
+        indoor_at_wake_c=Range(*wake),
+        chance_in_band=chance,
+        degree_hours_outside=3.0,
+        wood_kg=sum(kg for _, kg, _, _ in loads),
+        hours=hours,
+        indoor_p05_c=series(peak[0], wake[0]),
+        indoor_p50_c=series(peak[1], wake[1]),
+        indoor_p95_c=series(peak[2], wake[2]),
+        untried=untried,
+        reasons=reasons,
+        cautions=cautions,
+    )
+
+
+FLOOR = (
+    "Least clean air on this lever is 1/4 open (3/4 closed). While wood or coals glow, not lower, and the "
+    "flue open."
+)
+NO_FIRE = choice(
+    wake=(5.0, 8.0, 10.0), peak=(21.0, 22.0, 23.0), air=50.0, chance=0.001,
+    reasons=("rests on 4 fire-out nights.",),
+)  # fmt: skip
+CHOICES = (
+    choice(
+        loads=(("1 M", 1.6, "22:30", 33.3), ("2 M", 3.2, "02:30", 33.3)),
+        wake=(15.0, 18.0, 21.0), peak=(21.0, 22.5, 24.0), air=33.3, chance=0.31, untried=True,
+        reasons=(
+            "rests on 6 nights, nearest Sat 10 Jan: 2 M, 1/3 open (2/3 closed), woke at 14.1 °C.",
+            "Wind: about 2 °C lower at waking.",
+        ),
+        cautions=("UNTRIED here: a second load after 01:00. It means getting up at 02:30.",),
+    ),
+    choice(
+        loads=(("1 M 1 L", 4.4, "22:30", 25.0),),
+        wake=(13.0, 17.0, 20.0), peak=(21.0, 22.5, 24.0), air=25.0, chance=0.12,
+        reasons=("rests on 5 nights.",),
+    ),
+    choice(
+        loads=(("3 M", 4.8, "22:30", 33.3),),
+        wake=(13.0, 16.0, 20.0), peak=(20.0, 21.5, 23.0), air=33.3, chance=0.11, window=Window.CRACKED,
+        reasons=("rests on 5 nights.",),
+    ),
+    choice(
+        loads=(("2 M", 3.2, "22:30", 25.0),),
+        wake=(11.0, 14.0, 17.0), peak=(21.0, 22.0, 23.0), air=25.0, chance=0.04,
+        reasons=("rests on 6 nights.",),
+    ),
+    NO_FIRE,
+)  # fmt: skip
+
+OUTSIDE_AHEAD = tuple(
+    (at(when), value)
+    for when, value in (("23:00", -10.0), ("01:00", -11.0), ("03:00", -12.0), ("05:00", -13.0), ("07:00", -13.0),
+                        ("09:00", -11.0))
+)  # fmt: skip
+PAST = Past(
+    inside_c=tuple(
+        (at(t), v)
+        for t, v in (("15:10", -3.0), ("17:40", 9.6), ("19:00", 13.5), ("20:00", 16.5), ("21:30", 19.5))
+    ),
+    outside_c=tuple(
+        (at(t), v) for t, v in (("15:10", -4.0), ("17:00", -6.0), ("19:00", -8.0), ("21:30", -9.0))
+    ),
+    loads=((at("15:55"), "3M"), (at("17:40"), "3M"), (at("20:55"), "2M")),
+    air_open_pct=((at("15:55"), 75.0), (at("16:50"), 50.0)),
+    burning=(Burning(at("15:30"), at("21:40"), False),),
+)
+
+
+def night(
+    day: str, wood: str, pct: float | None, said: tuple[float, float, float], woke: float | None, *notes: str
+) -> NightRow:
+    """One told night: evening date and what was said for 06:30."""
+    evening = datetime.fromisoformat(f"{day}T22:30").replace(tzinfo=ZONE)
+    inside = None if woke is None else said[0] <= woke <= said[2]
+    score = NightScore(
+        bed=evening,
+        wake=evening + timedelta(hours=8),
+        predicted_at_wake_c=Range(*said),
+        observed_at_wake_c=woke,
+        inside_90=inside,
+        wood_kg=1.6,
+        air_open_pct=pct,
+    )
+    return NightRow(score=score, wood=wood, notes=notes)
+
+
+TRACK = Track(
+    rows=(
+        night("2026-01-10", "2 M", 33.3, (11, 14, 18), 14.1),
+        night("2026-01-09", "2 M 1 L", 33.3, (12, 16, 20), 19.2),
+        night("2026-01-04", "no fire", 33.3, (1.5, 4, 7), 2.1),
+        night(
+            "2026-01-03", "3 M", 33.3, (14, 17, 21), 12.6,
+            "Coals none.", "Window found cracked at 07:10. With it cracked the range is 11–19 °C.",
+        ),
+        night("2026-01-02", "3 M", 50.0, (11.5, 15, 19), 17.4),
+        night("2025-12-20", "2 M", 25.0, (9, 12, 15.5), 13.0),
+        night("2025-12-19", "1 M 1 L", 25.0, (11.5, 15, 19), None),
+        night("2025-12-06", "2 M", None, (12.2, 16, 19), 21.4),
+    ),
+    score=(
+        "8 nights told beforehand: 5 woke inside the range (expect about 7).",
+        "Usual miss 1.9 °C. Ranges were 6.9 °C wide; ten nights ago 8.4 °C.",
+    ),
+    band_c=BAND_C,
+)  # fmt: skip
+
+SHORT = "If nothing more goes in: peak 21–23 °C near 23:30, 5–10 °C at 06:30."
+LONG = (
+    "If nothing more goes in: peak 21–23 °C near 23:30, below 16 °C from about 02:30, "
+    "5–10 °C (likely 8 °C) at 06:30."
+)
+OWNER_PAGE = EmergencyPage(
+    lines=(
+        "1   OUT, everybody, now.  K  J  and guests.  Do not look for the cause.",
+        "2   Meet at the woodshed gate. Count heads. Nobody goes back in.",
+        "3   CALL 112.  Signal: top of the drive, 150 m uphill.",
+        "    SAY  Oddwater cabin, end of Sallow Track, grid 4481 2207, no road sign.",
+    ),
+    checked="4 Jan 2026",
+)
+
+
+@dataclass
+class FakeDesk:
+    """Remembers what it was told. ``kept`` is its log: the texts, in order, undone ones taken out."""
+
+    at: datetime = NOW
+    units: OwnUnits = field(default_factory=OwnUnits)
+    empty: bool = False
+    owner_page: EmergencyPage = OWNER_PAGE
+    kept: list[str] = field(default_factory=list)
+    undone: list[str] = field(default_factory=list)
+    drafted: str = ""
+    looked: str = ""
+    slow_calls: list[str] = field(default_factory=list)
+    broken: bool = False
+    hold: Callable[[str], None] | None = None
+    """Called at the start of slow work: a test may wait in it."""
+
+    def now(self) -> datetime:
+        return self.at
+
+    def zone(self) -> tzinfo:
+        return ZONE
+
+    def description(self) -> Description:
+        return Description(
+            cabin=Cabin(floor_m2=28, volume_m3=75), stove=Stove(max_load_kg=8.0), units=self.units
+        )
+
+    def head(self) -> Head:
+        if self.empty and not self.kept:
+            return Head(place="Oddwater", inside=None, outside=None, fire="not lit yet", pending=(ALARMS,))
+        pending = []
+        if "alarms ok" not in self.kept:
+            pending.append(ALARMS)
+        if not {"air 1/4", "skip turn-down"} & set(self.kept):
+            pending.append(TURN_DOWN)
+        window = Window.SHUT
+        for text in self.kept:
+            if text.startswith("window "):
+                window = Window(text.split()[1])
+        return Head(
+            place="Oddwater",
+            inside=("19.5 °C", at("21:30")),
+            outside=("−9 °C", at("21:30")),
+            fire=f"2 M at 20:55, air 1/2 open (1/2 closed) since then, window {window.value}",
+            pending=tuple(pending),
+            window=window,
+            stay="since arriving at 15:10",
+            stay_lines=len(self.latest(99)),
+        )
+
+    def latest(self, count: int) -> tuple[Line, ...]:
+        new = [
+            Line(event_id=f"new-{n}", at=self.at, sentence=f"kept: {text}", typed=text)
+            for n, text in enumerate(self.kept)
+            if not text.startswith(("remove ", "change ", "skip "))
+        ]
+        old = [] if self.empty else [Line(event_id=f"old-{n}", at=at(t), sentence=s, typed=w) for n, (t, s, w) in
+                                     enumerate(STAY)]  # fmt: skip
+        gone = {text.removeprefix("remove ") for text in self.kept if text.startswith("remove ")}
+        return tuple(line for line in [*reversed(new), *old] if line.event_id not in gone)[:count]
+
+    def past(self, since: datetime) -> Past:
+        return Past() if self.empty else PAST
+
+    def read(self, text: str) -> Heard:
+        if "4x" in text:
+            return Heard(
+                text=text,
+                standing=Standing.STOP,
+                sentence='"4x" is not a piece size. Yours are S, M, L. As a note? Enter.',
+                caret=text.index("4x"),
+            )
+        if re.search(r"(^|/)65\b", text):
+            return Heard(
+                text=text,
+                standing=Standing.ASKS,
+                sentence="65 inside is 65 °C. Enter means 65 °F (18.3 °C), c keeps 65 °C.",
+                answers=("enter", "c"),
+            )
+        offered = "ch" if text.endswith("bir") else ""
+        return Heard(text=text, standing=Standing.READS, sentence=f"21:40 {text}", offered=offered)
+
+    def answer(self, heard: Heard, key: str) -> Heard:
+        meant = heard.text + ("F" if key == "enter" else "C")
+        return replace(heard, text=meant, standing=Standing.READS, sentence=meant, answers=())
+
+    def _keep(self, text: str) -> Kept:
+        if self.broken:
+            raise LogbookError("The disk is full: the line is not saved. It stays here;\nfree some space.")
+        self.kept.append(text)
+        self.undone.clear()
+        return Kept(sentence=f"21:40 {text}", event_ids=(f"new-{len(self.kept) - 1}",))
+
+    def keep(self, heard: Heard) -> Kept:
+        assert heard.standing is Standing.READS
+        return self._keep(heard.text)
+
+    def edit(self, event_id: str, heard: Heard) -> Kept:
+        return self._keep(f"change {event_id}: {heard.text}")
+
+    def remove(self, event_id: str) -> Kept:
+        return self._keep(f"remove {event_id}")
+
+    def undo(self) -> Kept:
+        if not self.kept:
+            raise LogbookError("Nothing to take back.")
+        text = self.kept.pop()
+        self.undone.append(text)
+        return Kept(sentence=f"taken back: {text}. r brings it back.")
+
+    def redo(self) -> Kept:
+        if not self.undone:
+            raise LogbookError("Nothing to bring back.")
+        text = self.undone.pop()
+        self.kept.append(text)
+        return Kept(sentence=f"brought back: {text}")
+
+    def skip(self, name: str) -> Kept:
+        return self._keep(f"skip {name}")
+
+    def emergency(self) -> EmergencyPage:
+        return self.owner_page
+
+    def draft(self) -> str:
+        return self.drafted
+
+    def keep_draft(self, text: str) -> None:
+        self.drafted = text
+
+    def look(self) -> str:
+        return self.looked
+
+    def keep_look(self, name: str) -> None:
+        self.looked = name
+
+    def _slow(self, name: str) -> None:
+        self.slow_calls.append(name)
+        if self.hold is not None:
+            self.hold(name)
+
+    def expect(self, progress: Callable[[str], None]) -> Expect:
+        self._slow("expect")
+        progress("reading the evening")
+        return Expect(
+            as_of=self.at,
+            bed=BED,
+            wake=WAKE,
+            band_c=BAND_C,
+            choice=NO_FIRE,
+            short=SHORT,
+            long=LONG,
+            ahead=Ahead(
+                outside_c=OUTSIDE_AHEAD,
+                burning=(Burning(self.at, at("01:00"), False), Burning(at("01:00"), at("05:45"), True)),
+            ),
+        )
+
+    def tonight(self, progress: Callable[[str], None]) -> Evening:
+        self._slow("tonight")
+        answer = TonightAnswer(
+            as_of=self.at,
+            bed=BED,
+            wake=WAKE,
+            band_c=BAND_C,
+            choices=CHOICES,
+            advice="Nothing holds 16–22 °C all night. The first comes nearest: 3 in 10.",
+            cautions=(FLOOR,),
+        )
+        ahead = Ahead(outside_c=OUTSIDE_AHEAD, burning=(Burning(self.at, at("05:45"), False),))
+        return Evening(
+            answer=answer,
+            ahead=(ahead,) * len(CHOICES),
+            lines=("1M air 1/3", "1M 1L air 1/4", "3M air 1/3 window cracked", "2M air 1/4", ""),
+        )
+
+    def try_plan(self, text: str) -> Tried | None:
+        self.slow_calls.append(f"try {text}")
+        return Tried(choice=CHOICES[3]) if "m" in text.lower() else None
+
+    def nights(self, progress: Callable[[str], None]) -> Track:
+        self._slow("nights")
+        return Track(rows=(), score=(), band_c=BAND_C) if self.empty else TRACK
