@@ -1,0 +1,445 @@
+"""Posterior draws and tonight -> range of the room temperature, plan by plan, hour by hour.
+
+The evening so far is run once for every draw; from now on every draw branches into every plan. The readings
+of this stay pull each draw's course towards them through the covariance of the effects; what is still open
+tonight (the new load's own heat, wind, outdoors) is drawn fresh, so that the range widens with the load.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime, timedelta
+
+import numpy as np
+
+from logbook.heat.arrays import STEP_H, BoolArray, FloatArray
+from logbook.heat.cabin import Course, RoomState, respond, run, stack_factor
+from logbook.heat.effects import (
+    HEAT_SD,
+    OUTDOOR_PAST_SD_K,
+    OUTDOOR_TONIGHT_SD_K,
+    SHAPE_SD,
+    WINDOW_EXTRA_W_PER_K,
+    WINDOW_SD,
+    effects,
+    error_variance,
+    matern,
+    outdoor_sd_k,
+    seen,
+)
+from logbook.heat.fit import Posterior, prepare, thinned, whitenings
+from logbook.heat.model import ALWAYS_W, PERSON_W, Batch, Simulated, batch, simulate, window_w_per_k
+from logbook.heat.notebook import Stay, stays
+from logbook.heat.plans import PlanArrays, plan_arrays
+from logbook.heat.priors import fire_law, network, values
+from logbook.heat.scenario import STEP, Scenario, step_of
+from logbook.heat.stove import Burn, FireState, burn
+from logbook.heat.wood import dry_share
+from logbook.records import DatedDescription, Entry, Mark
+
+CURRENT_WITHIN = timedelta(hours=24)
+"""A stay whose last line is older than this is over: tonight is an arrival (design: 24 h)."""
+
+PATH_STEPS = 3
+"""Paths are given every quarter of an hour: finer ones only add noise to the maximum."""
+
+USUAL_NIGHT_DROP_K, USUAL_NIGHT_DROP_SD_K = 4.5, 3.0
+"""From the last outdoor reading of an evening to the low at waking, without a forecast, K.
+ASSUMED; on an open data year evening to dawn is a drop of 3–4 K with a spread near 3 K."""
+
+UNKNOWN_OUTDOOR_C, UNKNOWN_OUTDOOR_SD_K = 2.0, 8.0
+"""Outdoors when nothing at all is known, °C. ASSUMED: a heating season, very wide."""
+
+DEAD_STOVE_KG = 0.05
+"""Charcoal and wood together below this light nothing. ASSUMED."""
+
+PLAN_BLOCK = 16
+"""Plans run together: with 400 draws a block's arrays stay in the processor's cache."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Evening:
+    """What is known of the night ahead; ``outdoor`` (time, °C) takes precedence over the forecast low."""
+
+    as_of: datetime
+    bed: datetime
+    wake: datetime
+    night_low_c: float | None = None
+    outdoor: tuple[tuple[datetime, float], ...] = ()
+
+
+@dataclass(frozen=True)
+class Paths:
+    """Room temperature of every plan and draw from now to waking, every quarter of an hour.
+
+    ``indoor_c`` has axes (plan, draw, time), °C. ``fire`` (plan, time) is 0 out, 1 coals only, 2 wood;
+    ``left_kg_dry`` (plan, time) is wood and charcoal left, kg dry; both in the middle of the draws.
+    """
+
+    times: tuple[datetime, ...]
+    indoor_c: FloatArray
+    fire: np.ndarray
+    left_kg_dry: FloatArray
+    outdoor_c: FloatArray
+    outdoor_guessed: bool
+    arriving: bool
+
+
+@dataclass(frozen=True)
+class Base:
+    """The evening so far for every draw, and everything of the night that no plan changes."""
+
+    now: int
+    scenario: Scenario
+    batch: Batch
+    fire: FireState
+    room: RoomState
+    z: FloatArray
+    mode: FloatArray
+    mode_sim: Simulated
+    correction_k: FloatArray  # (draw, time): pull of the readings plus one sample of the common effects
+    grid: np.ndarray  # steps from the stay's start at which paths are given
+    outdoor_guessed: bool
+    arriving: bool
+
+
+def current_stay(entries: Sequence[Entry], *, as_of: datetime) -> Stay | None:
+    """The stay that is going on at ``as_of``, if any."""
+    told = stays(entries, until=as_of)
+    if not told:
+        return None
+    left = any(e.mark is Mark.LEFT and e.at >= told[-1].end for e in entries if e.at <= as_of)
+    fresh = as_of - told[-1].end <= CURRENT_WITHIN
+    return told[-1] if fresh and not left else None
+
+
+def forecast(
+    *,
+    posterior: Posterior,
+    descriptions: Sequence[DatedDescription],
+    entries: Sequence[Entry],
+    evening: Evening,
+    plans: Sequence[Sequence[Entry]],
+    rng: np.random.Generator,
+) -> Paths:
+    """Run every plan through the night for every draw.
+
+    Args:
+        posterior: What was learned.
+        descriptions: All versions of the description.
+        entries: As written; those later than ``evening.as_of`` are left out.
+        evening: The night ahead.
+        plans: Each a series of entries from now on (see ``plan_arrays``).
+        rng: For what is still open tonight.
+    """
+    base = prepare_night(
+        posterior=posterior, descriptions=descriptions, entries=entries, evening=evening, rng=rng
+    )
+    return run_plans(base, evening=evening, plans=plans, rng=rng)
+
+
+def _last_line(stay: Stay, as_of: datetime, night_low_c: float | None) -> tuple[float | None, float | None]:
+    """Outdoor temperature now by the last reading, and the low to expect."""
+    recent = [r for r in stay.outdoor if as_of - r.at <= timedelta(hours=12)]
+    now = recent[-1].value if recent else None
+    if night_low_c is not None:
+        return now, night_low_c
+    return now, None if now is None else now - USUAL_NIGHT_DROP_K
+
+
+def tonight_outdoors(
+    s: Scenario, stay: Stay, evening: Evening, now: int
+) -> tuple[Scenario, FloatArray, bool]:
+    """The scenario with tonight's outdoor temperature in it; its spread at each step; whether it is a guess.
+
+    A straight line from the last evening value to the low at waking: a dip-and-rise curve fitted to true
+    nights forecast worse.
+    """
+    sd = outdoor_sd_k(s)
+    course = s.outdoor_c.copy()
+    grid = np.arange(s.steps) + 0.5
+    if evening.outdoor:
+        at = np.array([(t - s.start) / STEP for t, _ in evening.outdoor])
+        given = np.interp(grid, at, [c for _, c in evening.outdoor])
+        course[now:] = given[now:]
+        sd[now:] = OUTDOOR_PAST_SD_K
+        return replace(s, outdoor_c=course), sd, False
+    value, low = _last_line(stay, evening.as_of, evening.night_low_c)
+    wake = max((evening.wake - s.start) / STEP, now + 1.0)
+    if value is None and low is None:
+        course[now:] = UNKNOWN_OUTDOOR_C if not stay.outdoor else course[now:]
+        sd[now:] = UNKNOWN_OUTDOOR_SD_K if not stay.outdoor else OUTDOOR_TONIGHT_SD_K + 3.0
+        return replace(s, outdoor_c=course), sd, True
+    assert low is not None
+    first = [(r.at - s.start) / STEP for r in stay.outdoor][-1] if value is not None else float(now)
+    begin = low + USUAL_NIGHT_DROP_K if value is None else value
+    line = np.interp(grid, [first, wake], [begin, low])
+    after = int(np.clip(np.floor(first), 0, s.steps - 1))
+    course[after:] = line[after:]
+    guessed = evening.night_low_c is None
+    sd[now:] = np.hypot(OUTDOOR_TONIGHT_SD_K, USUAL_NIGHT_DROP_SD_K if guessed else 0.0)
+    return replace(s, outdoor_c=course), sd, guessed
+
+
+PER_STEP = (
+    "air_open",
+    "load_kg",
+    "kindled",
+    "window",
+    "outdoor_c",
+    "outdoor_gap_h",
+    "other_w",
+    "people",
+    "sun",
+    "wind",
+)
+"""Fields of a scenario with one number per step."""
+
+
+def cut(s: Scenario, steps: int) -> Scenario:
+    """The first ``steps`` steps of a scenario."""
+    return replace(s, steps=steps, **{name: getattr(s, name)[:steps] for name in PER_STEP})
+
+
+def prepare_night(
+    *,
+    posterior: Posterior,
+    descriptions: Sequence[DatedDescription],
+    entries: Sequence[Entry],
+    evening: Evening,
+    rng: np.random.Generator,
+) -> Base:
+    """Run the evening so far for every draw, and condition on this stay's readings."""
+    stay = current_stay(entries, as_of=evening.as_of)
+    arriving = stay is None
+    if stay is None:
+        stay = Stay(start=evening.as_of, end=evening.as_of)
+    stay = thinned(stay)
+    whole = prepare([stay], descriptions=descriptions, changes=posterior.changes, until=evening.wake)
+    now = max(step_of(stay.start, evening.as_of), 0)
+    s, outdoor_sd, guessed = tonight_outdoors(whole.scenarios[0], stay, evening, now)
+    window = s.window.copy()
+    window[now:] = 0.0
+    s = replace(s, window=window, episodes=tuple((a, min(b, now), c) for a, b, c in s.episodes if a < now))
+    b = batch(whole.frame, [s])
+    mode_sim = simulate(b, posterior.mode[None, :])
+    z = posterior.z
+    history = batch(whole.frame, [cut(s, max(now, 1))])
+    past = simulate(history, z)
+    course = past.air_c[: now + 1, :, 0]
+    grid = _grid(now, s.steps)
+    correction = _condition(b, posterior.mode, mode_sim, course, outdoor_sd, grid, now, rng)
+    if now == 0:  # nothing has happened yet: the state is the start
+        start = np.broadcast_to(b.start_c, (len(z), 1))
+        room = RoomState(start, start, start)
+        fire = FireState(*(np.zeros((len(z), 1)) for _ in range(6)))
+    else:
+        room, fire = past.course.last, past.burn.last
+    return Base(
+        now=now,
+        scenario=s,
+        batch=b,
+        fire=fire,
+        room=room,
+        z=z,
+        mode=posterior.mode,
+        mode_sim=mode_sim,
+        correction_k=correction,
+        grid=grid,
+        outdoor_guessed=guessed,
+        arriving=arriving,
+    )
+
+
+def _grid(now: int, steps: int) -> np.ndarray:
+    grid = np.arange(now, steps, PATH_STEPS)
+    last = steps - 1
+    return grid if grid[-1] == last else np.append(grid, last)
+
+
+def _condition(  # noqa: PLR0917 - one call, in the order the text names them
+    b: Batch,
+    mode: FloatArray,
+    mode_sim: Simulated,
+    course: FloatArray,
+    outdoor_sd: FloatArray,
+    grid: np.ndarray,
+    now: int,
+    rng: np.random.Generator,
+) -> FloatArray:
+    """Pull of the readings on each draw, plus one sample of what they leave open; axes (draw, time)."""
+    s = b.scenarios[0]
+    response = effects(b, mode, mode_sim, outdoor_sd=[outdoor_sd])[0].response_k
+    on_grid = response[grid]
+    hours = grid * STEP_H
+    prior = on_grid @ on_grid.T + matern(hours, hours)
+    draws = course.shape[1]
+    mean = np.zeros((draws, len(grid)))
+    if len(s.reading_c):
+        past = batch(b.frame, [cut(s, max(now, 1))])
+        white = whitenings(past, mode, None, outdoor_sd=[outdoor_sd[: max(now, 1)]])
+        white = whitenings(past, mode, white, outdoor_sd=[outdoor_sd[: max(now, 1)]])
+        rows_h = s.reading_at * STEP_H
+        mode_course = mode_sim.air_c[: s.steps + 1, 0, 0]
+        look = seen(s, mode_course)
+        basis = look.at(response)
+        own = error_variance(s, mode_course) / white[0].weights
+        rows = basis @ basis.T + matern(rows_h, rows_h) + np.diag(own)
+        cross = on_grid @ basis.T + matern(hours, rows_h)
+        gain = np.linalg.solve(rows, cross.T).T
+        padded = np.concatenate([course, course[-1:]])  # a reading just now looks at the last step
+        miss = s.reading_c[:, None] - look.at(padded)
+        mean = (gain @ miss).T
+        prior = prior - gain @ cross.T
+    lower = np.linalg.cholesky(prior + 1e-6 * np.eye(len(grid)))
+    sample: FloatArray = mean + rng.standard_normal((draws, len(grid))) @ lower.T
+    return sample
+
+
+def dead_after(base: Base) -> BoolArray:
+    """At each step from now, whether without more wood nothing would be left that lights wood."""
+    fire = base.mode_sim.burn
+    left = fire.wood_kg[base.now :, 0, 0] + fire.char_kg[base.now :, 0, 0]
+    out: BoolArray = left < DEAD_STOVE_KG
+    return out
+
+
+def run_plans(
+    base: Base, *, evening: Evening, plans: Sequence[Sequence[Entry]], rng: np.random.Generator
+) -> Paths:
+    """Branch every draw into every plan."""
+    s, b = base.scenario, base.batch
+    description = b.frame.descriptions[0]
+    share = dry_share(moisture_pct=description.wood.moisture_pct, basis=description.wood.moisture_basis)
+    steps = s.steps - base.now
+    arrays = plan_arrays(
+        plans,
+        start=s.start + base.now * STEP,
+        steps=steps,
+        air_now=float(s.air_open[min(base.now, s.steps - 1)]),
+        dead=dead_after(base).tolist(),
+        open_minutes=description.stove.open_minutes,
+        share_dry=share,
+    )
+    out = np.empty((len(plans), len(base.z), len(base.grid)), dtype=np.float32)
+    wood_kg, char_kg = np.empty((2, len(plans), len(base.grid)))
+    for first in range(0, len(plans), PLAN_BLOCK):
+        block = slice(first, min(first + PLAN_BLOCK, len(plans)))
+        out[block], wood_kg[block], char_kg[block] = _block(base, arrays, block)
+    out += base.correction_k[None].astype(np.float32)
+    _fresh_effects(base, arrays, out, rng)
+    offset = float(values(base.z)["outdoor_offset"].mean())
+    return Paths(
+        times=tuple(s.start + int(i) * STEP for i in base.grid),
+        indoor_c=out,
+        fire=np.where(wood_kg > DEAD_STOVE_KG, 2, np.where(char_kg > DEAD_STOVE_KG, 1, 0)),
+        left_kg_dry=wood_kg + char_kg,
+        outdoor_c=s.outdoor_c[np.minimum(base.grid, s.steps - 1)] + offset,
+        outdoor_guessed=base.outdoor_guessed,
+        arriving=base.arriving,
+    )
+
+
+def _branch(base: Base, arrays: PlanArrays, block: slice) -> tuple[Burn, Course]:
+    """Some plans from now to waking, for every draw of the base; axes (step, draw, plan)."""
+    s, b, z = base.scenario, base.batch, base.z
+    air = arrays.air_open[:, None, block]
+    lanes = (len(z), air.shape[2])
+    fire = burn(
+        fire_law(b.frame, z),
+        air_open=air,
+        load_kg=arrays.load_kg[:, None, block],
+        kindled=arrays.kindled[:, None, block],
+        firebox_kg=b.firebox_kg,
+        heat_mj_per_kg=b.heat_mj_per_kg,
+        start=FireState(*(np.broadcast_to(part, lanes) for part in base.fire)),
+    )
+    v = values(z)
+    rest = slice(base.now, s.steps)
+
+    def lane(x: FloatArray) -> FloatArray:
+        return x[rest][:, None, None]
+
+    course = run(
+        network(b.frame, z),
+        outdoor_c=lane(s.outdoor_c) + v["outdoor_offset"],
+        stove_w=1000.0 * fire.to_room_kw,
+        fire_kw=fire.gross_kw,
+        air_gain_w=v["people"] * PERSON_W * lane(s.people) + ALWAYS_W + lane(s.other_w),
+        fabric_gain_w=v["sun"] * lane(s.sun),
+        window_w_per_k=window_w_per_k(arrays.window[:, None, block], v["window_cracked"], v["window_open"]),
+        leak_scale=lane(s.wind),
+        start=RoomState(*(np.broadcast_to(part, lanes) for part in base.room)),
+    )
+    return fire, course
+
+
+def _block(base: Base, arrays: PlanArrays, block: slice) -> tuple[FloatArray, FloatArray, FloatArray]:
+    """Paths (plan, draw, time); wood and charcoal left in the middle of the draws (plan, time), kg dry."""
+    fire, course = _branch(base, arrays, block)
+    start = np.broadcast_to(base.room.air_c, course.air_c.shape[1:])[None]
+    at = base.grid - base.now
+    whole = np.concatenate([start, course.air_c])[at]
+    left = np.clip(at, 0, len(fire.wood_kg) - 1)
+    wood = np.median(fire.wood_kg[left], axis=1)
+    char = np.median(fire.char_kg[left], axis=1)
+    return whole.transpose(2, 1, 0), wood.T, char.T
+
+
+def _fresh_effects(base: Base, arrays: PlanArrays, out: FloatArray, rng: np.random.Generator) -> None:
+    """Add what no reading has seen yet: the new loads' own heat and timing, and the plan's window.
+
+    The same random numbers serve every plan, so that plans differ by what they do and not by luck.
+    """
+    s, b = base.scenario, base.batch
+    steps, plans = arrays.air_open.shape
+    most = max((len(loads) for loads in arrays.first_load), default=0)
+    fire, course, window = _mode_night(base, arrays)
+    idle = 1000.0 * base.mode_sim.burn.to_room_kw[base.now : s.steps, 0, 0]
+    extra = 1000.0 * fire - idle[:, None]
+    net = network(b.frame, base.mode[None, :])
+    to_fabric = float(net.to_fabric[0, 0])
+    heat = np.zeros((steps, plans, 2 * most + 1))
+    for p, loads in enumerate(arrays.first_load):
+        for k, (first, last) in enumerate(zip(loads, (*loads[1:], steps), strict=False)):
+            part = np.zeros(steps)
+            part[first:last] = extra[first:last, p]
+            total = float(part.sum())
+            heat[:, p, 2 * k] = HEAT_SD * part
+            if total > 0.0:
+                heat[:, p, 2 * k + 1] = SHAPE_SD * part * (1.0 - 2.0 * np.cumsum(part) / total)
+    to_air = (1.0 - to_fabric) * heat
+    outside = s.outdoor_c[base.now : s.steps, None] + float(
+        values(base.mode[None, :])["outdoor_offset"][0, 0]
+    )
+    inside = course.air_c[:, 0, :]
+    episode = WINDOW_SD * (window + WINDOW_EXTRA_W_PER_K) * (window > 0.0) * stack_factor(inside, outside)
+    to_air[:, :, -1] = episode * (outside - inside)
+    zero = np.zeros((plans, heat.shape[2]))
+    response = respond(
+        net,
+        air_w_per_k=course.air_w_per_k[:, 0, :, None],
+        to_air_w=to_air,
+        to_fabric_w=to_fabric * heat,
+        start=RoomState(zero, zero, zero),
+    )
+    whole = np.concatenate([zero[None], response])[base.grid - base.now]
+    luck = rng.standard_normal((len(base.z), heat.shape[2]))
+    out += np.einsum("de,tpe->pdt", luck, whole).astype(out.dtype)
+
+
+def _mode_night(base: Base, arrays: PlanArrays) -> tuple[FloatArray, Course, FloatArray]:
+    """At the mode: heat of every plan to the room, kW; its course; its window, W/K; axes (step, plan)."""
+    mode, one = base.mode, base.mode[None, :]
+    state = FireState(*(np.zeros((1, 1)) for _ in range(6)))
+    if base.now:
+        cut_sim = simulate(batch(base.batch.frame, [cut(base.scenario, base.now)]), one)
+        state, room = cut_sim.burn.last, cut_sim.course.last
+    else:
+        room = RoomState(*(np.full((1, 1), float(base.batch.start_c[0, 0])) for _ in range(3)))
+    alone = replace(base, z=one, fire=state, room=room)
+    fire, course = _branch(alone, arrays, slice(None))
+    v = values(mode[None, :])
+    window = window_w_per_k(arrays.window, v["window_cracked"], v["window_open"])
+    return fire.to_room_kw[:, 0, :], course, window
