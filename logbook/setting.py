@@ -13,7 +13,7 @@ from zoneinfo import ZoneInfo
 from logbook.records import Basis, Description, Entry, OwnUnits
 
 NIGHT_TURNS_AT = time(12, 0)
-"""Local clock time at which one night ends and the next evening begins. ASSUMED: no one sleeps through noon."""
+"""Local time at which one night ends and the next evening begins. ASSUMED: noon is never slept through."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

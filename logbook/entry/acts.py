@@ -24,7 +24,7 @@ _CHANGES = (
     (re.compile(r"(?:air )?lever (?:rescaled|moved|changed|slipped)"), "lever rescaled"),
     (re.compile(r"thermometer moved|moved (?:the )?thermometer"), "thermometer moved"),
     (re.compile(r"new (?:door )?gasket|(?:door )?gasket (?:changed|replaced|new)"), "new gasket"),
-    (re.compile(r"(?:work|change)\s+(.{1,60}?)(?:\s+done)?"), ""),
+    (re.compile(r"(?:work|change):?\s+(.{1,60}?)(?:\s+done)?"), ""),
 )
 
 

@@ -123,7 +123,7 @@ def _dangling_day(parts: Parts, asker: Asker) -> None:
 
 
 def _numbers_in_notes(read: LineRead, parts: Parts, asker: Asker) -> None:
-    """Asks about "3 mice": a number straight before unread words, alone on the line, may be no temperature."""
+    """Asks about "3 mice": a number straight before unread words, alone on the line."""
     lone = parts.lone
     if lone is None or lone.unit or parts.temperatures or parts.simple or parts.pieces or parts.masses:
         return

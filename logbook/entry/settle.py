@@ -95,7 +95,7 @@ def _temperatures(parts: Parts, asker: Asker, done: Settled, *, setting: Setting
 
 
 def _fraction_alone(parts: Parts, asker: Asker, *, setting: Setting) -> None:
-    """Settles "1/4" with nothing else on the line: the air, unless readings like that would be no surprise."""
+    """Settles "1/4" with nothing else on the line: the air, unless it may well be readings."""
     fraction = parts.fraction
     if fraction is None:
         return

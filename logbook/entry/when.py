@@ -14,7 +14,7 @@ from logbook.entry.understood import ENTER, Answer, RefusedError
 from logbook.setting import Setting, local_instants, local_time
 
 CLOCK_BEHIND = timedelta(minutes=3)
-"""How far the clock may stand behind the newest record unasked. ASSUMED: bed rows come a minute or two early."""
+"""How far the clock may stand behind the newest record unasked. ASSUMED: bed rows come minutes early."""
 
 SOON = timedelta(minutes=10)
 """A clock time this close ahead may be a wall clock that runs fast. ASSUMED."""

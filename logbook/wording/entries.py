@@ -1,0 +1,157 @@
+"""A record said back in one sentence, as it will be kept; what is said can be typed again."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import datetime, timedelta
+
+from logbook.records import Entry, Mark
+from logbook.setting import Setting, local_time, night_of
+from logbook.wording.amounts import (
+    WEEKDAYS,
+    air_text,
+    day_text,
+    mass_text,
+    number_text,
+    pieces_text,
+    reading_text,
+    time_text,
+)
+
+YEAR_AFTER = timedelta(days=300)
+"""Older records are said with their year, so that a day and month can't be taken for the last ones."""
+
+MARK_WORDS = {
+    Mark.ARRIVED: "arrived",
+    Mark.BED: "bed",
+    Mark.WOKE: "woke",
+    Mark.LEFT: "left",
+}
+
+
+def sentence(entry: Entry, setting: Setting, *, now: datetime) -> str:
+    """The whole record in one sentence, its time first.
+
+    "21:41 out −11 °C, in 18.0 °C, 4 M 6.4 kg, air 1/4 open (3/4 closed)" for this evening;
+    "Fri 16 Jan 23:00, night of Fri 16: out −9 °C" for another day's.
+
+    Args:
+        entry: The record.
+        setting: The owner's units and zone.
+        now: The clock, to tell this evening from others.
+    """
+    if entry.alarms_tested and said(entry, setting) == ALARMS_SAID:
+        when = when_text(entry.at, zone=setting.zone, now=now).removesuffix(":")
+        return f"Alarms tested {when}, smoke and CO both sounded"
+    when = when_text(entry.at, zone=setting.zone, now=now)
+    return f"{when} {said(entry, setting) or 'nothing recorded'}"
+
+
+ALARMS_SAID = "alarms tested"
+
+
+def sentence_of(entries: tuple[Entry, ...], setting: Setting, *, now: datetime) -> str:
+    """All records of one line in one sentence; they share their time."""
+    if not entries:
+        return ""
+    rest = [said(entry, setting) for entry in entries[1:]]
+    return ", ".join([sentence(entries[0], setting, now=now), *rest])
+
+
+def said(entry: Entry, setting: Setting) -> str:
+    """The record without its time: the line of a list."""
+    return ", ".join(
+        part for parts in (_read(entry, setting), _done(entry, setting), _noted(entry)) for part in parts
+    )
+
+
+def when_text(at: datetime, *, zone: str, now: datetime) -> str:
+    """The time a record begins with, and the night it belongs to when that isn't this one."""
+    clock = time_text(at, zone=zone)
+    here, there = local_time(now, zone), local_time(at, zone)
+    same_day = here.date() == there.date()
+    night = night_of(at, zone)
+    if same_day and night == night_of(now, zone):
+        return clock
+    by_night = there.hour < 12 or there.hour >= 18
+    of = f", night of {WEEKDAYS[night.weekday()]} {night.day}" if by_night else ""
+    if same_day:
+        day = WEEKDAYS[there.weekday()]
+    else:
+        day = day_text(at, zone=zone, year=abs(now - at) > YEAR_AFTER)
+    return f"{day} {clock}{of}:"
+
+
+def air_caution(entry: Entry, setting: Setting) -> str | None:
+    """What stands after a record whose air is below the cleanest low setting; a fact and a limit."""
+    floor = setting.clean_floor_open_pct
+    if floor is None or entry.air_open_pct is None or entry.air_open_pct >= floor - 0.5 or entry.fire_out:
+        return None
+    return f"{air_text(floor)} is the least clean air on your lever: not lower while wood or coals glow."
+
+
+def _read(entry: Entry, setting: Setting) -> Iterator[str]:
+    """What was read off: outside, inside, the lows and highs."""
+    units = setting.units
+    if entry.outdoor_c is not None:
+        yield f"out {reading_text(entry.outdoor_c, units=units, decimals=0)}"
+    if entry.indoor_c is not None:
+        where = f"in {entry.place}" if entry.place else "in"
+        decimals = 0 if units.temperature == "F" else 1
+        yield f"{where} {reading_text(entry.indoor_c, units=units, decimals=decimals)}"
+    for name, value in (("low", entry.low_c), ("high", entry.high_c)):
+        if value is not None:
+            yield f"{name} {reading_text(value, units=units, decimals=0)}"
+    if entry.forecast_low_c is not None:
+        yield f"forecast low {reading_text(entry.forecast_low_c, units=units, decimals=0)}"
+    if entry.rh_pct is not None:
+        yield f"humidity {number_text(entry.rh_pct)} %"
+    if entry.wind is not None:
+        yield f"wind {entry.wind}"
+
+
+def _done(entry: Entry, setting: Setting) -> Iterator[str]:
+    """What was done: wood, air, damper, window, and what glows."""
+    wood = wood_text(entry, setting)
+    if wood:
+        yield wood
+    if entry.kindling:
+        yield "kindling"
+    if entry.moisture_pct is not None:
+        yield f"moisture {number_text(entry.moisture_pct)} % {entry.moisture_basis or ''}".rstrip()
+    if entry.air_open_pct is not None:
+        yield f"air {air_text(entry.air_open_pct)}"
+    if entry.flue_damper_open_pct is not None:
+        yield f"damper {air_text(entry.flue_damper_open_pct)}"
+    if entry.window is not None:
+        yield f"window {entry.window}"
+    if entry.coals is not None:
+        yield f"coals {entry.coals}"
+    if entry.fire_out:
+        yield "fire out"
+    if entry.other_heat_w is not None:
+        yield "heater off" if entry.other_heat_w == 0.0 else f"heater {number_text(entry.other_heat_w)} W"
+
+
+def wood_text(entry: Entry, setting: Setting) -> str:
+    """The wood of a record: "4 M 6.4 kg birch"; empty when none went in."""
+    parts = []
+    if entry.pieces:
+        parts.append(pieces_text(entry.pieces))
+    if entry.load_kg is not None:
+        parts.append(mass_text(entry.load_kg, units=setting.units))
+    if entry.species:
+        parts.append(entry.species)
+    return " ".join(parts)
+
+
+def _noted(entry: Entry) -> Iterator[str]:
+    """Marks, tests, changes and the note."""
+    if entry.mark is not None:
+        yield MARK_WORDS[entry.mark]
+    if entry.alarms_tested:
+        yield ALARMS_SAID
+    if entry.change:
+        yield f"change: {entry.change}"
+    if entry.note:
+        yield f"note {entry.note}"
