@@ -28,17 +28,23 @@ DEFAULT_U_W_PER_M2K = {"wall": 0.65, "roof": 0.5, "floor": 0.55, "window": 3.8, 
 KINDS = tuple(DEFAULT_U_W_PER_M2K)
 
 FABRIC_LOG_SD = {True: 0.20, False: 0.50}
-"""Log sd of the heat loss through the fabric: described, or guessed from the floor. ASSUMED: undescribed
-framing, wet batts and gaps add, ISO 6946 against a detailed simulation of five cabins agreed within
-12 %; undescribed, bare boards to thick batts is a factor of four."""
+"""Log sd of the heat loss through the fabric: its described part, and the part guessed. ASSUMED: framing
+nobody described, wet batts and gaps add, while ISO 6946 against a detailed simulation of five cabins
+agreed within 12 %; undescribed, bare boards to thick batts is a factor of four."""
 
 AIR_LOG_SD = {True: 0.50, False: 0.80}
 """Log sd of the air change: with a word for leakiness, or without. Source: five simulated cabins
 spanned 0.6-4.8 changes per hour; ASSUMED otherwise."""
 
-LOSS_LOG_SD_FLOOR = {True: 0.30, False: 0.50}
-"""Least log sd of the whole heat loss, described or not. Source: leave-one-out runs on five simulated
+LOSS_LOG_SD_LEAST = 0.30
+"""Least log sd of the whole heat loss of a described cabin. Source: leave-one-out runs on five simulated
 cabins; a narrower prior missed the leaky one."""
+
+GUESSED_LOG_SD = 0.20
+"""What is added to that when all of the fabric is guessed, in proportion to the guessed part. ASSUMED."""
+
+MOSTLY_DESCRIBED = 0.15
+"""Share of the fabric's loss that may be guessed (a door, say) while the cabin still counts as described."""
 
 INNER_DEPTH_M = 0.05
 """Fabric that follows a fire within the evening, m from the inner face. Source: the same runs; the
@@ -71,7 +77,8 @@ class Building:
 
     Conductances in W per K of inside less outside, at the steady figure's weather (20 and -5 °C,
     2.5 m/s). ``air_share`` is the air's part of the whole. Capacities in MJ/K: ``inner`` follows a
-    fire within the evening, ``deep`` within days.
+    fire within the evening, ``deep`` within days. ``described`` is false when more than
+    `MOSTLY_DESCRIBED` of the fabric's loss is guessed; ``sources`` says what was, and by which method.
     """
 
     opaque_w_per_k: float
@@ -107,10 +114,10 @@ def building(cabin: Cabin) -> Building:
     losses = dict.fromkeys(KINDS, 0.0)
     for surface in surfaces:
         losses[surface.kind] += surface.area_m2 * _u(surface)
+    guessed = sum(s.area_m2 * _u(s) for s in surfaces if u_value_w_per_m2k(s) is None)
     fabric = sum(losses.values())
     air = _air_w_per_k(cabin, surfaces)
     whole = fabric + air
-    described = not notes
     inner = _inner_capacity_mj_per_k(cabin, surfaces)
     layered = any(surface.layers for surface in cabin.surfaces)
     return Building(
@@ -120,7 +127,7 @@ def building(cabin: Cabin) -> Building:
         air_w_per_k=air,
         heat_loss_w_per_k=whole,
         heat_loss_log_sd=_loss_log_sd(
-            fabric=fabric, air=air, described=described, leakiness=cabin.leakiness is not None
+            fabric=fabric, guessed=guessed, air=air, leakiness=cabin.leakiness is not None
         ),
         inner_capacity_mj_per_k=inner,
         capacity_log_sd=CAPACITY_LOG_SD[layered],
@@ -130,7 +137,7 @@ def building(cabin: Cabin) -> Building:
         air_share=air / whole,
         volume_m3=cabin.volume_m3,
         floor_m2=cabin.floor_m2,
-        described=described,
+        described=guessed <= MOSTLY_DESCRIBED * fabric,
         sources=(*notes, _leakiness_note(cabin), *_METHODS),
     )
 
@@ -207,10 +214,15 @@ def _leakiness_note(cabin: Cabin) -> str:
     return f"Leakiness as described: {cabin.leakiness}."
 
 
-def _loss_log_sd(*, fabric: float, air: float, described: bool, leakiness: bool) -> float:
-    """Both parts' widths combined; never below what leave-one-out runs needed."""
-    combined = math.hypot(fabric * FABRIC_LOG_SD[described], air * AIR_LOG_SD[leakiness]) / (fabric + air)
-    return max(combined, LOSS_LOG_SD_FLOOR[described])
+def _loss_log_sd(*, fabric: float, guessed: float, air: float, leakiness: bool) -> float:
+    """The parts' widths combined; never below what leave-one-out runs needed."""
+    parts = (
+        (fabric - guessed) * FABRIC_LOG_SD[True],
+        guessed * FABRIC_LOG_SD[False],
+        air * AIR_LOG_SD[leakiness],
+    )
+    least = LOSS_LOG_SD_LEAST + GUESSED_LOG_SD * guessed / fabric
+    return max(math.hypot(*parts) / (fabric + air), least)
 
 
 def _inner_capacity_mj_per_k(cabin: Cabin, surfaces: tuple[Surface, ...]) -> float:

@@ -32,6 +32,32 @@ def test_air_a_stove_draws(cfm, w_per_k):
     assert air_w_per_k(flow_m3_per_h=1.699 * cfm) == pytest.approx(w_per_k, abs=0.1)
 
 
+@pytest.mark.parametrize(
+    ("storeys", "shelter", "stack", "wind"),
+    [
+        (1, 1, 0.000145, 0.000319),
+        (2, 1, 0.000290, 0.000420),
+        (3, 1, 0.000435, 0.000494),
+        (2, 3, 0.000290, 0.000231),
+    ],
+        (1, 1, 0.000145, 0.000319),
+        (2, 1, 0.000290, 0.000420),
+        (3, 1, 0.000435, 0.000494),
+        (2, 3, 0.000290, 0.000231),
+    ],
+)
+def test_coefficients_of_the_handbook_s_tables(storeys, shelter, stack, wind):
+    """Stack and wind coefficients of the basic model by storeys and shelter (from memory); 2 % on wind."""
+    got_stack = infiltration_m3_per_h(
+        leakage_area_cm2=100.0, delta_k=9.0, wind_m_per_s=0.0, storeys=storeys, shelter=shelter
+    )
+    got_wind = infiltration_m3_per_h(
+        leakage_area_cm2=100.0, delta_k=0.0, wind_m_per_s=3.0, storeys=storeys, shelter=shelter
+    )
+    assert got_stack == pytest.approx(3.6 * 100 * 3.0 * stack**0.5, rel=1e-9)
+    assert got_wind == pytest.approx(3.6 * 100 * 3.0 * wind**0.5, rel=0.01)
+
+
 def test_stack_and_wind_add_in_quadrature():
     both = infiltration_m3_per_h(leakage_area_cm2=300.0, delta_k=20.0, wind_m_per_s=5.0)
     stack = infiltration_m3_per_h(leakage_area_cm2=300.0, delta_k=20.0, wind_m_per_s=0.0)

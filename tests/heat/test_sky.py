@@ -90,16 +90,16 @@ PLACES = [(45.2, -75.0), (60.5, 15.0), (-33.0, 151.0), (69.0, 20.0), (0.0, 0.0)]
 
 @pytest.mark.parametrize(("latitude", "longitude"), PLACES)
 def test_height_and_direction_agree_with_the_library(latitude, longitude):
-    """astral, geometric; 0.02 degrees is a tenth of what the sun moves in a minute and a half."""
+    """astral, geometric: the same equations written by others, so 0.0005 degrees (met to 2e-7)."""
     where = Observer(latitude=latitude, longitude=longitude)
     moments = [datetime(2023, 1, 3, 1, tzinfo=UTC) + timedelta(hours=37.3 * k) for k in range(230)]
     seconds = np.array([m.timestamp() for m in moments])
     height = solar_elevation_deg(times_s=seconds, latitude_deg=latitude, longitude_deg=longitude)
     want = [elevation(where, m, with_refraction=False) for m in moments]
-    assert np.max(np.abs(height - want)) < 0.02
+    assert np.max(np.abs(height - want)) < 5e-4
     turn = solar_azimuth_deg(times_s=seconds, latitude_deg=latitude, longitude_deg=longitude)
     off = (turn - [azimuth(where, m) for m in moments] + 180.0) % 360.0 - 180.0
-    assert np.max(np.abs(off[height < 80.0])) < 0.1  # near the zenith direction means nothing
+    assert np.max(np.abs(off[height < 80.0])) < 5e-3  # near the zenith direction means nothing
 
 
 def test_height_is_minus_50_arc_minutes_at_the_almanac_s_sunrise():

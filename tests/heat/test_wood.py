@@ -172,6 +172,22 @@ def test_equilibrium_moisture_follows_the_printed_table():
     assert np.max(np.abs(np.subtract(ours, printed))) < 0.35
 
 
+@pytest.mark.parametrize("fahrenheit", [0.0, 40.0, 70.0, 110.0, 150.0])
+def test_equilibrium_moisture_agrees_with_the_fahrenheit_coefficients(fahrenheit):
+    """Wood Handbook eq. 4-5, fitted separately in °F (from memory): 0.15 points below 90 % humidity."""
+    t = fahrenheit
+    w = 330 + 0.452 * t + 0.00415 * t**2
+    k = 0.791 + 0.000463 * t - 8.44e-7 * t**2
+    k1 = 6.34 + 0.000775 * t - 9.35e-5 * t**2
+    k2 = 1.09 + 0.0284 * t - 9.04e-5 * t**2
+    for rh in (15.0, 45.0, 70.0, 88.0):
+        kh = k * rh / 100
+        hydrates = (k1 * kh + 2 * k1 * k2 * kh**2) / (1 + k1 * kh + k1 * k2 * kh**2)
+        handbook = 1800 / w * (kh / (1 - kh) + hydrates)
+        ours = wood.equilibrium_moisture_pct(temperature_c=(t - 32) / 1.8, rh_pct=rh)
+        assert ours == pytest.approx(handbook, abs=0.15)
+
+
 def test_firewood_outdoors_in_a_damp_winter_cannot_dry_below_18_percent():
     """0 °C and 85 %: 18.5 %; 5 °C and 90 %: 21.0 %. Computed from the same coefficients."""
     assert wood.equilibrium_moisture_pct(temperature_c=0.0, rh_pct=85.0) == pytest.approx(18.5, abs=0.1)
