@@ -165,7 +165,7 @@ def equilibrium_moisture_pct(*, temperature_c: float, rh_pct: float) -> float:
         BadInputError: Humidity outside 0-100 %.
 
     Source: Hailwood-Horrobin two-hydrate form, coefficients of FPL-RN-0268 (Simpson 1998), read in
-    two public transcriptions; the review is FPL-GTR-229 (2014).
+    two public copies in code; the review is FPL-GTR-229 (2014).
     """
     if not 0.0 <= rh_pct <= 100.0:
         raise BadInputError(
