@@ -40,8 +40,8 @@ ROOM_HEIGHT_M = (1.2, 12.0)
 KINDS = ("wall", "roof", "floor", "window", "door")
 FACES = ("N", "NE", "E", "SE", "S", "SW", "W", "NW")
 MOST_MOISTURE_PCT = {Basis.WET: 67.0, Basis.DRY: 200.0}
-"""Wood moisture accepted, per cent; the two are the same wood. ASSUMED: the greenest wood is near 150 % of
-its dry mass."""
+"""Wood moisture accepted, per cent; the same wood on both bases. ASSUMED: the greenest wood is near 150 % of
+its dry mass (buckeye 143 % in a US forest inventory's table, as reported)."""
 
 EXAMPLE_TOML: str = files("logbook").joinpath("example.toml").read_text(encoding="utf-8")
 """A commented description with every key: what ``setup --example`` prints."""

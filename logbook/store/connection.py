@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import sqlite3
 from collections.abc import Iterator
-from contextlib import closing, contextmanager
+from contextlib import contextmanager
 from pathlib import Path
 
 from logbook.errors import LogFileError
@@ -166,12 +166,3 @@ def _no_log(path: Path) -> LogFileError:
         f"{path} is not one of this program's logs. Nothing was changed.\n"
         "Name the log with --log FILE or NIGHTLOAD_LOG, or a new name to begin one."
     )
-
-
-def sqlite_copy(source: sqlite3.Connection, target: Path) -> None:
-    """Copy a whole log as it stands now, other windows' commits included, into the file ``target``.
-
-    Uses SQLite's online backup: the copy is one consistent state, written as a plain file.
-    """
-    with closing(sqlite3.connect(target, isolation_level=None)) as copy:
-        source.backup(copy)

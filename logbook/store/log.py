@@ -181,7 +181,7 @@ class Log:
         ``since`` and ``until`` bound the time meant, both included. ``logger`` false: only what people wrote.
         """
         where, values = _between(since, until, logger=logger)
-        sql = queries.EVENT_SELECT + queries.HOLDS + where + queries.IN_WRITTEN_ORDER
+        sql = queries.EVENTS_HOLDING + where + queries.IN_WRITTEN_ORDER
         return self._events_of(self._rows(sql, values))
 
     def entries(
@@ -189,18 +189,18 @@ class Log:
     ) -> tuple[Entry, ...]:
         """The entries that hold, in the order written; with ``as_of``, none meant for later than that."""
         where, values = _between(since, as_of, logger=logger)
-        sql = queries.ENTRY_SELECT + queries.HOLDS + where + queries.IN_WRITTEN_ORDER
+        sql = queries.ENTRIES_HOLDING + where + queries.IN_WRITTEN_ORDER
         return tuple(map(entry_from, self._rows(sql, values)))
 
     def latest(self, count: int, *, until: datetime | None = None, logger: bool = False) -> tuple[Event, ...]:
         """The newest entries by the time meant, newest first."""
         where, values = _between(None, until, logger=logger)
-        sql = queries.EVENT_SELECT + queries.HOLDS + where + queries.NEWEST_FIRST
+        sql = queries.EVENTS_HOLDING + where + queries.NEWEST_FIRST
         return self._events_of(self._rows(sql, [*values, count]))
 
     def newest_at(self) -> datetime | None:
         """The latest time meant of any entry that holds; None in an empty log."""
-        rows = self._rows(queries.TIME_SELECT + queries.HOLDS + queries.NEWEST_FIRST, [1])
+        rows = self._rows(queries.TIMES_HOLDING + queries.NEWEST_FIRST, [1])
         return time_from(rows[0][0]) if rows else None
 
     def events(self, since: datetime | None = None) -> tuple[Event, ...]:
@@ -209,7 +209,14 @@ class Log:
         ``since`` is about the time written. Descriptions and settings come without an entry.
         """
         written = "" if since is None else time_text(since)
-        return self._events_of(self._rows(queries.EVENT_SELECT + queries.EVERYTHING, [written]))
+        return self._events_of(self._rows(queries.EVERYTHING, [written]))
+
+    def ever_said(self, since: datetime, until: datetime) -> list[Row]:
+        """Rows (``rows.ENTRY_COLUMNS``) of all entries meant for a stretch of time, both ends included.
+
+        Entries since edited or removed by hand count, entries undone do not: for telling duplicates.
+        """
+        return self._rows(queries.EVER_SAID, [time_text(since), time_text(until)])
 
     def find(self, id_prefix: str) -> Event:
         """The entry that holds now under an identifier or its beginning; an older version's will do.
@@ -226,7 +233,7 @@ class Log:
                 f"More than one entry has an identifier that begins with '{prefix}'.\n"
                 "Type more of it; nightload events lists them."
             )
-        sql = queries.EVENT_SELECT + queries.HOLDS + " AND r.uuid = ?"
+        sql = queries.EVENTS_HOLDING + queries.OF_CHAIN
         found = self._rows(sql, list(chains[0])) if chains else []
         if not found:
             was = "was taken out of the log" if chains else "is not in the log"
@@ -289,7 +296,7 @@ class Log:
                 raise LogbookError(f"{nothing}\nTo leave out one entry: nightload remove ID.")
             batch = found[0][0]
             pen.turn(act, batch)
-        return self._events_of(self._rows(queries.EVENT_SELECT + queries.OF_BATCH, [batch]))
+        return self._events_of(self._rows(queries.OF_BATCH, [batch]))
 
     def _first_device(self) -> str:
         sql = "SELECT value FROM info WHERE name = 'device'"

@@ -9,24 +9,20 @@ from __future__ import annotations
 from logbook.store.rows import ENTRY_COLUMNS
 
 _ENTRY = ", ".join(f'n."{name}"' for name in ENTRY_COLUMNS)
-_JOINED = " FROM event AS e JOIN device AS d ON d.id = e.device JOIN batch AS b ON b.id = e.batch"
+_WHO = " JOIN device AS d ON d.id = e.device JOIN batch AS b ON b.id = e.batch"
 
-EVENT_SELECT = (
+_EVENT = (
     "SELECT e.id, e.uuid, d.uuid, e.counter, e.at_typed, e.zone, e.written_at, e.how, b.uuid,"
-    f" coalesce(e.supersedes, e.target), e.line, e.act, {_ENTRY}{_JOINED}"
+    f" coalesce(e.supersedes, e.target), e.line, e.act, {_ENTRY}"
 )
-"""What ``rows.event_from`` reads; goes on with a join of ``entry AS n``."""
+"""The columns ``rows.event_from`` reads."""
 
-ENTRY_SELECT = f"SELECT {_ENTRY}{_JOINED}"
-"""What ``rows.entry_from`` reads; goes on with HOLDS."""
-
-TIME_SELECT = f"SELECT n.at{_JOINED}"
-"""The time meant; goes on with HOLDS."""
-
-HOLDS = """
+# From the entry to the rest, in that order (CROSS JOIN): left to itself, SQLite begins with the events and
+# looks at all 300,000 of a long log to find the newest one (1.1 s against 1 ms).
+_HOLDS = f"""
+    FROM entry AS n CROSS JOIN event AS e ON e.id = n.event{_WHO}
     JOIN event AS r ON r.uuid = coalesce(e.root, e.uuid)
     JOIN device AS o ON o.id = r.device
-    JOIN entry AS n ON n.event = e.id
     WHERE e.batch NOT IN (SELECT batch FROM undone)
       AND r.batch NOT IN (SELECT batch FROM undone)
       AND NOT EXISTS (
@@ -37,19 +33,34 @@ HOLDS = """
 """Keeps the entries that hold now: neither they nor the first of their chain were taken back, and no later
 edit or removal of that chain holds. More conditions may follow."""
 
+EVENTS_HOLDING = _EVENT + _HOLDS
+ENTRIES_HOLDING = f"SELECT {_ENTRY}{_HOLDS}"
+TIMES_HOLDING = f"SELECT n.at{_HOLDS}"
+
 BY_PEOPLE = " AND n.flags <> 'logger'"
 """Leaves out what a logging thermometer wrote."""
 
 IN_WRITTEN_ORDER = " ORDER BY r.counter, o.uuid, r.uuid"
 NEWEST_FIRST = " ORDER BY n.at DESC, r.counter DESC, o.uuid DESC, r.uuid DESC LIMIT ?"
 
-EVERYTHING = (
-    " LEFT JOIN entry AS n ON n.event = e.id WHERE e.written_at >= ? ORDER BY e.counter, d.uuid, e.uuid"
-)
-"""After EVENT_SELECT: the whole history since a time written."""
+OF_CHAIN = " AND n.event IN (SELECT id FROM event WHERE uuid = ?1 UNION SELECT id FROM event WHERE root = ?1)"
+"""After EVENTS_HOLDING: the one that holds of a chain of edits, by the identifier of its first event."""
 
-OF_BATCH = " LEFT JOIN entry AS n ON n.event = e.id WHERE b.uuid = ? ORDER BY e.counter"
-"""After EVENT_SELECT: what one act wrote."""
+EVER_SAID = (
+    f"SELECT {_ENTRY} FROM entry AS n CROSS JOIN event AS e ON e.id = n.event"
+    " JOIN event AS r ON r.uuid = coalesce(e.root, e.uuid)"
+    " WHERE e.batch NOT IN (SELECT batch FROM undone) AND r.batch NOT IN (SELECT batch FROM undone)"
+    " AND n.at BETWEEN ? AND ?"
+)
+"""Entries that hold or held until they were edited or removed by hand; not what was undone."""
+
+_HISTORY = f"{_EVENT} FROM event AS e{_WHO} LEFT JOIN entry AS n ON n.event = e.id"
+
+EVERYTHING = f"{_HISTORY} WHERE e.written_at >= ? ORDER BY e.counter, d.uuid, e.uuid"
+"""The whole history since a time written."""
+
+OF_BATCH = f"{_HISTORY} WHERE b.uuid = ? ORDER BY e.counter"
+"""What one act wrote."""
 
 CHAINS_BY_PREFIX = (
     "SELECT DISTINCT coalesce(root, uuid) FROM event"
@@ -72,7 +83,7 @@ _ACTS = "('record', 'edit', 'remove', 'describe')"
 """What can be taken back. A remembered setting goes with the line it was learned from, not alone."""
 
 LAST_STANDING = (
-    f"SELECT b.uuid{_JOINED} WHERE d.uuid = ? AND e.act IN {_ACTS}"
+    f"SELECT b.uuid FROM event AS e{_WHO} WHERE d.uuid = ? AND e.act IN {_ACTS}"
     " AND e.batch NOT IN (SELECT batch FROM undone)"
     # Without its first description a log can say nothing at all: that one stays.
     " AND e.id <> coalesce((SELECT min(event) FROM description), 0)"

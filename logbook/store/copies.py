@@ -1,0 +1,228 @@
+"""Copies of the log: making one, bringing one back, joining two, and looking whether one is sound."""
+
+from __future__ import annotations
+
+import os
+import sqlite3
+from contextlib import closing, suppress
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+from logbook.errors import LogFileError
+from logbook.store.connection import connect, connect_for_looking, explained, transaction
+from logbook.store.log import Log
+from logbook.store.rows import ENTRY_COLUMNS
+
+_ODD = (
+    ("an entry event without its entry",
+     "SELECT e.uuid FROM event AS e LEFT JOIN entry AS n ON n.event = e.id"
+     " WHERE (e.act IN ('record', 'edit')) <> (n.event IS NOT NULL)"),
+    ("a description event without its text",
+     "SELECT e.uuid FROM event AS e LEFT JOIN description AS v ON v.event = e.id"
+     " WHERE (e.act = 'describe') <> (v.event IS NOT NULL)"),
+    ("a setting event without its value",
+     "SELECT e.uuid FROM event AS e LEFT JOIN setting AS s ON s.event = e.id"
+     " WHERE (e.act = 'setting') <> (s.event IS NOT NULL)"),
+    ("an edit of something that is no entry",
+     "SELECT e.uuid FROM event AS e JOIN event AS r ON r.uuid = e.root WHERE r.act <> 'record'"),
+    ("an edit numbered before what it edits",
+     "SELECT e.uuid FROM event AS e JOIN event AS s ON s.uuid = e.supersedes WHERE s.counter >= e.counter"),
+)  # fmt: skip
+"""What can never be in a sound log, and the question that finds it."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Soundness:
+    """What ``check`` found: nothing in ``problems`` means sound. Counts tell what was looked at."""
+
+    events: int
+    entries: int
+    descriptions: int
+    problems: tuple[str, ...]
+
+    @property
+    def sound(self) -> bool:
+        """Whether nothing is wrong."""
+        return not self.problems
+
+
+def check(path: Path) -> Soundness:
+    """Look through a whole log without changing it: pages, references, and our own rules.
+
+    Raises:
+        LogFileError: The file cannot even be opened as a log.
+    """
+    with closing(connect_for_looking(path)) as db, explained(path):
+        problems = [f"SQLite: {row[0]}" for row in db.execute("PRAGMA integrity_check(20)") if row[0] != "ok"]
+        problems += [
+            f"a row of {row[0]} refers to a missing {row[2]}"
+            for row in db.execute("PRAGMA foreign_key_check")
+        ]
+        for what, question in _ODD:
+            problems += [f"{what}: {row[0]}" for row in db.execute(question + " LIMIT 20")]
+        events, entries, descriptions = db.execute(
+            "SELECT (SELECT count(*) FROM event), (SELECT count(*) FROM entry),"
+            " (SELECT count(*) FROM description)"
+        ).fetchone()
+    return Soundness(events=events, entries=entries, descriptions=descriptions, problems=tuple(problems))
+
+
+def back_up(log: Log, folder: Path, *, now: datetime) -> Path:
+    """Write a dated copy of the log into a folder, whole and checked; never over another file.
+
+    Raises:
+        LogFileError: It could not be written, or the copy is not sound.
+    """
+    with explained(folder):
+        folder.mkdir(parents=True, exist_ok=True)
+    target = _free(folder / f"{log.path.stem} {now:%Y-%m-%d %H%M}{log.path.suffix or '.db'}")
+    _copy(log.connection, target)
+    found = check(target)
+    if not found.sound:
+        target.unlink()
+        raise LogFileError(
+            f"The copy of {log.path} is not sound: {found.problems[0]}.\n"
+            "The log itself is damaged: nightload check says more; nightload restore FILE brings back a copy."
+        )
+    return target
+
+
+def restore(path: Path, copy: Path, *, now: datetime) -> Path | None:
+    """Put a copy in the place of the log. The log as it was is kept beside it, damaged or not.
+
+    Returns:
+        Where the log as it was lies now; None when there was none.
+
+    Raises:
+        LogFileError: The copy is no sound log; nothing was changed.
+    """
+    found = check(copy)
+    if not found.sound:
+        raise LogFileError(
+            f"The copy {copy} is not sound: {found.problems[0]}.\nNothing was changed. Try an older copy."
+        )
+    with explained(path):
+        if path.exists() and path.samefile(copy):
+            raise LogFileError(f"{copy} is the log itself.\nName one of its copies.")
+        path.parent.mkdir(parents=True, exist_ok=True)
+    with closing(connect_for_looking(copy)) as source:
+        return _put_in_place(source, path, now=now)
+
+
+def _put_in_place(source: sqlite3.Connection, path: Path, *, now: datetime) -> Path | None:
+    aside = _free(path.with_name(f"{path.stem} before restore {now:%Y-%m-%d %H%M}{path.suffix}"))
+    try:
+        live = connect(path, create=False)
+    except LogFileError:
+        # None there, or too damaged to open: move it away whole, and put the copy where it was.
+        return _replace(source, path, aside)
+    with closing(live), explained(path):
+        # Into the living file, in one transaction: other windows go on with what was restored.
+        _copy(live, aside)
+        source.backup(live)
+    return aside
+
+
+def _replace(source: sqlite3.Connection, path: Path, aside: Path) -> Path | None:
+    fresh = _free(path.with_name(f"{path.stem} incoming{path.suffix}"))
+    _copy(source, fresh)
+    with explained(path):
+        kept = aside if path.exists() else None
+        for ending in ("-wal", "-shm", ""):  # what SQLite keeps beside a log belongs to it
+            part = path.with_name(path.name + ending)
+            if part.exists():
+                part.replace(aside.with_name(aside.name + ending))
+        fresh.replace(path)
+        _sync_folder(path.parent)
+    return kept
+
+
+def merge(log: Log, other: Path) -> int:
+    """Bring in every event of another log that this one lacks; nothing here is changed.
+
+    The other file is not changed. Which log is merged into which makes no difference to what holds after.
+
+    Returns:
+        How many events were new.
+
+    Raises:
+        LogFileError: The other file is no sound log; nothing was changed.
+    """
+    found = check(other)
+    if not found.sound:
+        raise LogFileError(f"{other} is not sound: {found.problems[0]}.\nNothing was changed.")
+    with TemporaryDirectory() as folder:
+        # A copy, brought up to this version: the other file stays as it is, even while it is in use.
+        copy = Path(folder) / "other.db"
+        with closing(connect_for_looking(other)) as source:
+            _copy(source, copy)
+        connect(copy, create=False).close()
+        with explained(log.path):
+            log.connection.execute("ATTACH ? AS other", (str(copy),))
+        try:
+            with transaction(log.connection, log.path) as db:
+                return _union(db)
+        finally:
+            with suppress(sqlite3.Error):
+                log.connection.execute("DETACH other")
+
+
+def _union(db: sqlite3.Connection) -> int:
+    """Add the attached log's events. References go by uuid, so only the inner keys are new."""
+    db.execute("PRAGMA defer_foreign_keys = ON")
+    before = db.execute("SELECT count(*) FROM main.event").fetchone()[0]
+    for table in ("device", "batch"):
+        db.execute(f"INSERT OR IGNORE INTO main.{table} (uuid) SELECT uuid FROM other.{table} ORDER BY id")
+    db.execute("CREATE TEMP TABLE fresh AS SELECT id, uuid FROM other.event"
+               " WHERE uuid NOT IN (SELECT uuid FROM main.event)")  # fmt: skip
+    db.execute(
+        "INSERT INTO main.event (uuid, device, counter, batch, act, root, supersedes, target,"
+        " at_typed, zone, written_at, how, line)"
+        " SELECT e.uuid, md.id, e.counter, mb.id, e.act, e.root, e.supersedes, e.target,"
+        " e.at_typed, e.zone, e.written_at, e.how, e.line"
+        " FROM fresh AS f JOIN other.event AS e ON e.id = f.id"
+        " JOIN other.device AS d ON d.id = e.device JOIN main.device AS md ON md.uuid = d.uuid"
+        " JOIN other.batch AS b ON b.id = e.batch JOIN main.batch AS mb ON mb.uuid = b.uuid ORDER BY e.id"
+    )
+    columns = {
+        "entry": ", ".join(f'"{name}"' for name in ENTRY_COLUMNS),
+        "typed": "position, name, text, unit",
+        "description": "valid_from, toml",
+        "setting": "name, value",
+    }
+    for table, names in columns.items():
+        db.execute(
+            f"INSERT INTO main.{table} (event, {names}) SELECT m.id, {names} FROM fresh AS f"
+            f" JOIN main.event AS m ON m.uuid = f.uuid"
+            f" JOIN (SELECT event AS theirs, {names} FROM other.{table}) ON theirs = f.id"
+        )
+    db.execute("DROP TABLE temp.fresh")
+    return int(db.execute("SELECT count(*) FROM main.event").fetchone()[0] - before)
+
+
+def _copy(source: sqlite3.Connection, target: Path) -> None:
+    """One consistent state of a log, other windows' commits included, as a plain file on the disk."""
+    with explained(target), closing(sqlite3.connect(target, isolation_level=None)) as copy:
+        source.backup(copy)
+        copy.execute("PRAGMA journal_mode = DELETE")  # one file, nothing beside it
+
+
+def _free(path: Path) -> Path:
+    """The path, or the first numbered one like it that is not taken."""
+    free, number = path, 2
+    while free.exists():
+        free = path.with_name(f"{path.stem} ({number}){path.suffix}")
+        number += 1
+    return free
+
+
+def _sync_folder(folder: Path) -> None:
+    """Make a renaming last through a power cut, where the system lets folders be synced."""
+    with suppress(OSError):
+        handle = os.open(folder, os.O_RDONLY)
+        try:
+            os.fsync(handle)
+        finally:
+            os.close(handle)
