@@ -24,6 +24,10 @@ RECKON_EVERY_MINUTES = 15
 """How old a forecast may grow before it is reckoned anew without a new line. ASSUMED: rooms move slowly."""
 
 
+QUIT_AFTER_S = 0.3
+"""How long q waits: "quarter" begins with it too, and a second letter takes it back."""
+
+
 class Page(Screen[None]):
     """The only screen. No bindings of Textual's own: every key goes to the writing line, in order."""
 
@@ -80,8 +84,7 @@ class NightloadApp(App[None]):
         for name, job in self.session.take_jobs():
             self._slow.add(name, job)
         if self.session.quitting:
-            self._leave()
-            return
+            self.set_timer(QUIT_AFTER_S, self._leave_if_meant)
         look = self.session.look
         if self.ansi_color != (not look.full_colour):
             self.ansi_color = not look.full_colour
@@ -128,6 +131,10 @@ class NightloadApp(App[None]):
     async def action_quit(self) -> None:
         """Closing asks nothing; a half-typed line is kept."""
         self._leave()
+
+    def _leave_if_meant(self) -> None:
+        if self.session.quitting:
+            self._leave()
 
     def _leave(self) -> None:
         self._slow.end()

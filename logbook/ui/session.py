@@ -6,57 +6,26 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
-from datetime import timedelta
 from typing import TypeVar
 
 from logbook.answers import (
     EmergencyPage,
-    Evening,
-    Expect,
-    Head,
     Heard,
     Kept,
-    Line,
-    Past,
     Standing,
-    Track,
-    Tried,
 )
 from logbook.errors import LogbookError
 from logbook.records import OwnUnits, Window
 from logbook.ui.asking import Desk
 from logbook.ui.cells import Act, Row
 from logbook.ui.keys import PAGES
+from logbook.ui.known import Job, Known, one_line
 from logbook.ui.line import WritingLine
 from logbook.ui.looks import LAMPLIGHT, LOOKS, Look
-from logbook.ui.pages.night import night_start
 from logbook.ui.screen import leap_rows, row_count, screen_rows
 from logbook.ui.view import Answer, View, Writing
 
 Answered = TypeVar("Answered")
-Progress = Callable[[str], None]
-Job = Callable[[Progress], object]
-
-LINES_LISTED = 200
-"""How many lines of a stay the Now page can reach; a long stay has about 40."""
-PAST_BEFORE_CHART = timedelta(hours=12)
-"""How far before the chart the air setting that still stands is looked for."""
-
-
-@dataclass
-class Known:
-    """What the desk last said, with what is being reckoned anew."""
-
-    head: Head
-    latest: tuple[Line, ...] = ()
-    past: Past = field(default_factory=Past)
-    expect: Expect | None = None
-    evening: Evening | None = None
-    track: Track | None = None
-    tried: Tried | None = None
-    stale: set[str] = field(default_factory=set)
-    troubles: dict[str, str] = field(default_factory=dict)
 
 
 class Session:
@@ -74,10 +43,9 @@ class Session:
         self._came_from = "now"
         self._chosen: dict[str, int | None] = {}
         self._heard: Heard | None = None
-        self._jobs: list[tuple[str, Job]] = []
         self._unsay: Callable[[], None] | None = None
         self._emergency = EmergencyPage()
-        self.known = Known(head=Head(place="", inside=None, outside=None, fire=""))
+        self.known = Known()
         self._refresh()
         draft = self._asked(desk.draft) or ""
         if draft:
@@ -106,7 +74,7 @@ class Session:
             self._acts()[act.name](act.argument)
         except LogbookError as error:
             self._unsay = None
-            self.answer = Answer("stop", " ".join(str(error).split()))
+            self.answer = Answer("stop", one_line(error))
 
     def rows(self) -> list[Row]:
         """The screen as it stands: exactly ``height`` rows."""
@@ -146,37 +114,24 @@ class Session:
 
     def take_jobs(self) -> list[tuple[str, Job]]:
         """Slow work to be done now, by name; a later job of a name replaces an earlier one."""
-        jobs, self._jobs = self._jobs, []
-        return jobs
+        return self.known.take_jobs()
 
     def reckon(self) -> None:
         """Ask for the slow answers anew; the old ones stay meanwhile, and say of when they are."""
-        self._want("expect", self.desk.expect)
-        self._want("tonight", self.desk.tonight)
+        self.known.want("expect", self.desk.expect)
+        self.known.want("tonight", self.desk.tonight)
         if self.page == "nights":
-            self._want("nights", self.desk.nights)
+            self.known.want("nights", self.desk.nights)
         elif self.known.track is not None:
             self.known.stale.add("nights")
 
     def arrived(self, name: str, result: object) -> None:
-        """A slow answer came."""
-        known = self.known
-        known.stale.discard(name)
-        known.troubles.pop(name, None)
-        if isinstance(result, Expect):
-            known.expect = result
-        elif isinstance(result, Evening):
-            known.evening = result
-        elif isinstance(result, Track):
-            known.track = result
-        elif name == "try":
-            known.tried = result if isinstance(result, Tried) and self.line.is_open else None
+        """A slow answer came; a tried plan only counts while its line is open."""
+        self.known.arrived(name, result if name != "try" or self.line.is_open else None)
 
     def failed(self, name: str, said: str) -> None:
         """A slow answer could not be given; ``said`` is why and what to do."""
-        self.known.stale.discard(name)
-        if name != "try":
-            self.known.troubles[name] = " ".join(said.split())
+        self.known.failed(name, said)
 
     def tick(self) -> None:
         """A minute has passed: what is pending may have changed."""
@@ -223,7 +178,7 @@ class Session:
         self._read()
         if self.page == "tonight" and self.line.text.strip() and not self.line.changing:
             text = self.line.text
-            self._jobs.append(("try", lambda _: self.desk.try_plan(text)))
+            self.known.want("try", lambda _: self.desk.try_plan(text))
         else:
             self.known.tried = None
 
@@ -334,7 +289,7 @@ class Session:
         if page not in ("emergency", "help") and not self.line.is_open:
             self.answer = None
         if page == "nights" and (self.known.track is None or "nights" in self.known.stale):
-            self._want("nights", self.desk.nights)
+            self.known.want("nights", self.desk.nights)
         if page == "emergency":
             self._chosen["emergency"] = 0
 
@@ -423,29 +378,18 @@ class Session:
             count = row_count(self.view())
             self._chosen["emergency"] = min(max(0, (self._chosen.get("emergency") or 0) + by), max(0, count))
 
-    # What is known
-
     def _refresh(self) -> None:
-        """The quick answers, anew. What cannot be read stays as it was, and the reason is said."""
-        try:
-            self.known.head = self.desk.head()
-            self.known.latest = self.desk.latest(LINES_LISTED)
-            start = night_start(self.desk.now(), zone=self.desk.zone())
-            self.known.past = self.desk.past(start - PAST_BEFORE_CHART)
-        except LogbookError as error:
-            self.answer = Answer("stop", " ".join(str(error).split()))
+        trouble = self.known.refresh(self.desk)
+        if trouble:
+            self.answer = Answer("stop", trouble)
         chosen = self._chosen.get("now")
         if chosen is not None and chosen >= len(self.known.latest):
             self._chosen["now"] = None
-
-    def _want(self, name: str, job: Job) -> None:
-        self.known.stale.add(name)
-        self._jobs = [(n, j) for n, j in self._jobs if n != name] + [(name, job)]
 
     def _asked(self, ask: Callable[[], Answered]) -> Answered | None:
         """The answer, or None with the reason said."""
         try:
             return ask()
         except LogbookError as error:
-            self.answer = Answer("stop", " ".join(str(error).split()))
+            self.answer = Answer("stop", one_line(error))
             return None

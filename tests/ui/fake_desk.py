@@ -178,8 +178,10 @@ CHOICES = (
 
 OUTSIDE_AHEAD = tuple(
     (at(when), value)
-    for when, value in (("23:00", -10.0), ("01:00", -11.0), ("03:00", -12.0), ("05:00", -13.0), ("07:00", -13.0),
-                        ("09:00", -11.0))
+    for when, value in (
+        ("23:00", -10.0), ("01:00", -11.0), ("03:00", -12.0), ("05:00", -13.0), ("07:00", -13.0),
+        ("09:00", -11.0),
+    )
 )  # fmt: skip
 PAST = Past(
     inside_c=tuple(
@@ -307,8 +309,10 @@ class FakeDesk:
             for n, text in enumerate(self.kept)
             if not text.startswith(("remove ", "change ", "skip "))
         ]
-        old = [] if self.empty else [Line(event_id=f"old-{n}", at=at(t), sentence=s, typed=w) for n, (t, s, w) in
-                                     enumerate(STAY)]  # fmt: skip
+        old = [
+            Line(event_id=f"old-{n}", at=at(when), sentence=said, typed=text)
+            for n, (when, said, text) in enumerate(() if self.empty else STAY)
+        ]
         gone = {text.removeprefix("remove ") for text in self.kept if text.startswith("remove ")}
         return tuple(line for line in [*reversed(new), *old] if line.event_id not in gone)[:count]
 

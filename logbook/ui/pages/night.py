@@ -9,9 +9,10 @@ from datetime import datetime, timedelta, tzinfo
 
 from logbook.answers import Ahead
 from logbook.results import Choice
-from logbook.ui.cells import Row
+from logbook.ui.cells import Row, paragraph, wrapped
 from logbook.ui.chart import Drawing, Frame, drawn, finite
 from logbook.ui.lanes import lanes
+from logbook.ui.phrases import clock
 from logbook.ui.view import View
 
 EVENING_H, MORNING_H = 17, 9
@@ -36,6 +37,28 @@ def sizes(view: View) -> Sizes:
         return Sizes(16, 1.25)
     missing = max(0, 24 - view.height)
     return Sizes(max(3, 7 - missing), 2.5)
+
+
+def said_rows(view: View, *, word: str, sentence: str, as_of: datetime, stale: bool, most: int) -> list[Row]:
+    """A sentence in rows. An old one says of when it is, in as many rows as before: nothing below moves.
+
+    If the time does not fit before the sentence, it goes into the margin; then a leading clause ("If
+    nothing more goes in:") is left out; the end is cut only when even that is too long.
+    """
+    rows = paragraph(word, sentence, words=view.words, most=most)
+    if not stale:
+        return rows
+    when = clock(as_of, zone=view.zone)
+    old = sentence[:1].lower() + sentence[1:]
+    _, _, clause = sentence.partition(": ")
+    tries = [(word, f"as of {when}: {old}"), ("as of", f"{when}: {old}")]
+    if clause and len(clause) > len(sentence) / 2:
+        tries.append(("as of", f"{when}: {clause}"))
+    for margin, text in tries:
+        if len(wrapped(text, width=view.words)) <= len(rows):
+            return paragraph(margin, text, words=view.words)
+    lines = wrapped(tries[1][1], width=view.words - 2)[: len(rows)]
+    return paragraph("as of", " ".join(lines) + " …", words=view.words, most=len(rows))
 
 
 def night_start(now: datetime, *, zone: tzinfo) -> datetime:

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from logbook.answers import Expect
 from logbook.ui.cells import BLANK, Act, Role, Row, Span, margin_row, paragraph, wrapped
-from logbook.ui.pages.night import night_rows
+from logbook.ui.pages.night import night_rows, said_rows
 from logbook.ui.phrases import clock
 from logbook.ui.view import View
 
@@ -33,20 +32,24 @@ def expect_rows(view: View) -> list[Row]:
     trouble = view.trouble("expect")
     if view.expect is None or (trouble and "expect" not in view.stale):
         return paragraph("expect", trouble or WAITING, words=view.words, role=Role.FAINT, most=3)
-    return paragraph("expect", as_of(view, view.expect), words=view.words, most=3)
+    expect = view.expect
+    return said_rows(
+        view,
+        word="expect",
+        sentence=expect.long if view.wide else expect.short,
+        as_of=expect.as_of,
+        stale="expect" in view.stale,
+        most=3,
+    )
 
 
-def as_of(view: View, expect: Expect) -> str:
-    """The sentence, with the time it is of when a newer one is being reckoned."""
-    said = expect.long if view.wide else expect.short
-    if "expect" in view.stale:
-        return f"as of {clock(expect.as_of, zone=view.zone)}: {said[:1].lower()}{said[1:]}"
-    return said
-
-
-def first_shown(view: View) -> int:
-    """Index of the first line shown, so that the chosen one is among them."""
-    return max(0, (view.chosen or 0) - list_count(view) + 1)
+def first_shown(view: View, *, count: int) -> int:
+    """Index of the first line shown, so that the chosen one is among them whole."""
+    start = chosen = view.chosen or 0
+    left = count - len(list(_line_rows(view, chosen)))
+    while start > 0 and (left := left - len(list(_line_rows(view, start - 1)))) >= 0:
+        start -= 1
+    return start
 
 
 def list_rows(view: View, *, count: int) -> list[Row]:
@@ -54,16 +57,17 @@ def list_rows(view: View, *, count: int) -> list[Row]:
     if not view.latest:
         empty = [margin_row("", Span(EMPTY, Role.FAINT)), *[BLANK] * count]
         return empty[: count + 1]
-    start = first_shown(view)
+    start = first_shown(view, count=count)
     got: list[Row] = []
+    shown = 0
     for index in range(start, len(view.latest)):
         line = list(_line_rows(view, index))
         if len(got) + len(line) > count and got:
             break
         got += line[:count]
-    shown = min(len(view.latest), start + len(got))
+        shown += 1
     got += [BLANK] * (count - len(got))
-    return [*got, _more(view, shown - start)]
+    return [*got, _more(view, shown)]
 
 
 def _line_rows(view: View, index: int) -> Iterator[Row]:

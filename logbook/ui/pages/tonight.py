@@ -8,7 +8,7 @@ from logbook.answers import Ahead, Evening
 from logbook.records import Window
 from logbook.results import Choice, PlannedLoad, Range
 from logbook.ui.cells import Act, Role, Row, Span, margin_row, paragraph, spread, wrapped
-from logbook.ui.pages.night import night_rows
+from logbook.ui.pages.night import night_rows, said_rows
 from logbook.ui.phrases import air, chance, clock, mass, open_part, temperature, temperature_range
 from logbook.ui.view import View
 
@@ -34,21 +34,21 @@ def chosen_index(view: View, evening: Evening) -> int:
 
 def _top(view: View, evening: Evening) -> list[Row]:
     """Advice, choices, reasons. Long sentences take rows from the reasons, never from the chart."""
-    advice = paragraph("advice", _advice(view, evening), words=view.words, most=2)
+    advice = _advice(view, evening)
     table = _wide_table(view, evening) if view.wide and view.large else _small_table(view, evening)
     left = (12 if view.large else 6) - len(advice) - len(table)
     return [*advice, *table, *_grounds(view, evening, most=left)]
 
 
-def _advice(view: View, evening: Evening) -> str:
-    said = evening.answer.advice
+def _advice(view: View, evening: Evening) -> list[Row]:
+    answer = evening.answer
+    stale = "tonight" in view.stale
+    said = answer.advice
+    if view.trouble("tonight") and not stale:
+        said, stale = view.trouble("tonight"), True
     if view.tried is not None:
-        said = "As typed, in place of the first row: see the chart."
-    if view.trouble("tonight") and "tonight" not in view.stale:
-        return f"as of {clock(evening.answer.as_of, zone=view.zone)}: {view.trouble('tonight')}"
-    if "tonight" in view.stale:
-        return f"as of {clock(evening.answer.as_of, zone=view.zone)}: {said[:1].lower()}{said[1:]}"
-    return said
+        said, stale = "As typed, in place of the first row: see the chart.", False
+    return said_rows(view, word="advice", sentence=said, as_of=answer.as_of, stale=stale, most=2)
 
 
 def _visible(view: View, evening: Evening) -> list[int]:

@@ -1,0 +1,447 @@
+"""The app without a terminal: keys in, what the desk was told and what the rows say out."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+
+import pytest
+from fake_desk import CHOICES, NOW, FakeDesk
+
+from logbook.answers import EmergencyPage
+from logbook.records import OwnUnits
+from logbook.ui.cells import text_of, width_of
+from logbook.ui.keys import KEYS
+from logbook.ui.session import Session
+from logbook.ui.view import Answer
+
+
+class Keys:
+    """A session driven by keys, with a clock of its own; slow work is done when asked for."""
+
+    def __init__(
+        self, desk: FakeDesk | None = None, *, width: int = 80, height: int = 24, plain: bool = False
+    ):
+        self.desk = desk or FakeDesk()
+        self.session = Session(self.desk, plain=plain)
+        self.session.width, self.session.height = width, height
+        self.at = 0.0
+        self.session.reckon()
+        self.work()
+
+    def work(self) -> None:
+        """Do the slow work that waits."""
+        for name, job in self.session.take_jobs():
+            self.session.arrived(name, job(lambda said: None))
+
+    def press(self, *keys: str, gap: float = 1.0) -> Keys:
+        named = {" ": "space", "!": "exclamation_mark", "?": "question_mark"}
+        for key in keys:
+            self.at += gap
+            character = key if len(key) == 1 else None
+            self.session.press(named.get(key, key), character, self.at)
+        return self
+
+    def write(self, text: str) -> Keys:
+        return self.press(*text, gap=0.05)
+
+    def screen(self) -> list[str]:
+        return [text_of(row) for row in self.session.rows()]
+
+    def row(self, number: int) -> str:
+        return self.screen()[number].rstrip()
+
+
+def test_a_line_shows_what_it_reads_while_typed_and_says_what_was_saved() -> None:
+    keys = Keys().write("-11/18 4m 1/4")
+    assert keys.row(2) == "  write -11/18 4m 1/4"
+    assert keys.row(3) == "  reads 21:40 -11/18 4m 1/4"
+    assert keys.desk.kept == []
+    keys.press("enter")
+    assert keys.desk.kept == ["-11/18 4m 1/4"]
+    assert keys.row(3) == "  saved 21:40 -11/18 4m 1/4"
+    assert keys.row(7) == "  21:40 kept: -11/18 4m 1/4"  # the newest line
+    assert keys.row(2).startswith("  write Numbers write.")
+
+
+def test_u_takes_back_and_r_brings_back() -> None:
+    keys = Keys().write("-9").press("enter", "u")
+    assert keys.desk.kept == []
+    assert keys.row(3).startswith("   back taken back: -9")
+    keys.press("r")
+    assert keys.desk.kept == ["-9"]
+
+
+def test_nothing_to_take_back_is_said_and_nothing_happens() -> None:
+    keys = Keys().press("u")
+    assert keys.row(3) == "   stop Nothing to take back."
+
+
+def test_enter_at_rest_and_on_an_empty_line_saves_nothing() -> None:
+    keys = Keys().press("enter", "enter", " ", "enter")
+    assert keys.desk.kept == []
+    assert not keys.session.line.is_open
+
+
+def test_what_is_not_understood_stays_in_the_line_with_the_caret_at_the_trouble() -> None:
+    keys = Keys().write("-9 4x").press("enter")
+    assert keys.desk.kept == []
+    assert keys.row(3).startswith('   stop "4x" is not a piece size.')
+    assert (keys.session.line.text, keys.session.line.caret) == ("-9 4x", 3)
+
+
+def test_a_question_is_answered_by_one_key_and_then_kept() -> None:
+    keys = Keys().write("65").press("enter")
+    assert keys.row(3).startswith("   asks 65 inside is 65 °C.")
+    assert keys.desk.kept == []
+    keys.press("c")
+    assert keys.desk.kept == ["65C"]
+
+
+def test_escape_from_a_question_goes_back_to_the_text() -> None:
+    keys = Keys().write("65").press("enter", "escape", "backspace", "backspace", *"64", "enter")
+    assert keys.desk.kept == ["64"]
+
+
+def test_a_refused_save_keeps_the_text() -> None:
+    keys = Keys(FakeDesk(broken=True)).write("-9/18").press("enter")
+    assert keys.session.line.text == "-9/18"
+    assert keys.row(3).startswith("   stop The disk is full: the line is not saved.")
+    keys.desk.broken = False
+    keys.press("enter")
+    assert keys.desk.kept == ["-9/18"]
+
+
+@pytest.mark.parametrize(
+    ("key", "kept"),
+    [
+        ("j", "same"),
+        ("d", "air 1/4"),
+        ("k", "alarms ok"),
+        ("o", "window cracked"),
+        ("b", "bed"),
+        ("w", "woke"),
+    ],
+)
+def test_one_key_records_and_u_takes_it_back(key: str, kept: str) -> None:
+    keys = Keys().press(key)
+    assert keys.desk.kept == [kept]
+    assert keys.row(3).startswith("  saved")
+    keys.press("u")
+    assert keys.desk.kept == []
+
+
+def test_o_shuts_a_window_that_is_cracked() -> None:
+    keys = Keys().press("o", "o")
+    assert keys.desk.kept == ["window cracked", "window shut"]
+
+
+def test_d_and_k_are_dead_when_nothing_waits_for_them() -> None:
+    keys = Keys().press("k", "d", "k", "d")
+    assert keys.desk.kept == ["alarms ok", "air 1/4"]
+
+
+def test_first_and_then_keep_their_rows_when_the_other_goes() -> None:
+    keys = Keys()
+    assert keys.row(4).startswith("  first Alarms not tested")
+    keys.press("k")
+    assert keys.row(4) == ""
+    assert keys.row(5).startswith("   then Air to 1/4 open (3/4 closed)?")
+
+
+def test_x_skips_the_turn_down_and_with_a_row_chosen_leaves_that_row_out() -> None:
+    keys = Keys().press("x")
+    assert keys.desk.kept == ["skip turn-down"]
+    keys.press("down", "down", "x")
+    assert keys.desk.kept[-1] == "remove old-1"
+    assert all("2 M birch" not in row for row in keys.screen()[7:12])
+
+
+def test_a_word_typed_without_space_records_nothing_and_comes_out_whole() -> None:
+    keys = Keys().press(*"bought wood", gap=0.3)  # b alone records "bed"
+    assert keys.desk.kept == []
+    assert keys.session.line.text == "bought wood"
+
+
+def test_a_word_that_begins_with_a_page_letter_comes_back_to_its_page() -> None:
+    keys = Keys().press(*"note mouse", gap=0.3)
+    assert keys.session.page == "now"
+    keys.press("enter")
+    assert keys.desk.kept == ["note mouse"]
+
+
+def test_a_held_letter_records_once() -> None:
+    keys = Keys().press(*"j" * 50, gap=0.03)
+    assert keys.desk.kept == ["same"]
+
+
+def test_a_row_is_chosen_opened_changed_and_put_back_as_a_change() -> None:
+    keys = Keys().press("down", "down")
+    assert keys.row(8).startswith("> 20:55 2 M birch")
+    keys.press("enter")
+    assert keys.row(2) == " change 2m air 1/2"
+    keys.press("backspace", "4", "enter")
+    assert keys.desk.kept == ["change old-1: 2m air 1/4"]
+
+
+def test_the_list_follows_the_chosen_row_to_the_last() -> None:
+    keys = Keys().press(*["down"] * 30)
+    assert any(row.startswith("> 15:10 arrived") for row in keys.screen())
+    keys.press("escape")
+    assert not any(row.startswith(">") for row in keys.screen())
+    assert keys.row(7).startswith("  21:30")
+
+
+def test_pages_turn_by_arrows_and_by_letters() -> None:
+    keys = Keys().press("right")
+    assert keys.session.page == "tonight"
+    keys.press("right", "right")  # the last page stays
+    assert keys.session.page == "nights"
+    keys.press("left")
+    assert keys.session.page == "tonight"
+    keys.press("n", "escape")
+    assert keys.session.page == "now"
+
+
+def test_tonight_choices_are_moved_through_and_the_chart_follows() -> None:
+    keys = Keys().press("t")
+    first = keys.screen()
+    keys.press("down")
+    second = keys.screen()
+    assert first[7].startswith(">choice 1 M 22:30, 2 M 02:30") and second[8].startswith(
+        ">    or 1 M 1 L 22:30"
+    )
+    assert "1M1L?" in second[20] and "2M?" in first[20]
+    assert first[12:19] != second[12:19]
+    assert any("no fire after this" in row for row in second)
+
+
+def test_no_fire_is_listed_on_every_row_chosen() -> None:
+    keys = Keys().press("t")
+    for _ in CHOICES:
+        assert any("no fire" in row for row in keys.screen()[7:10])
+        assert sum(row.startswith(">") for row in keys.screen()) == 1
+        keys.press("down")
+
+
+def test_enter_puts_the_chosen_load_into_the_line_and_enter_again_keeps_it() -> None:
+    keys = Keys().press("t", "down", "enter")
+    assert keys.session.line.text == "1M 1L air 1/4"
+    assert keys.desk.kept == []
+    keys.press("enter")
+    assert keys.desk.kept == ["1M 1L air 1/4"]
+
+
+def test_enter_on_no_fire_writes_nothing() -> None:
+    keys = Keys().press("t", *["down"] * 9, "enter", "enter")
+    assert keys.desk.kept == []
+
+
+def test_a_plan_typed_on_tonight_moves_the_chart_until_the_line_closes() -> None:
+    keys = Keys().press("t")
+    before = keys.screen()[12:19]
+    keys.write("2m")
+    keys.work()
+    assert "try 2m" in keys.desk.slow_calls
+    during = keys.screen()
+    assert during[12:19] != before
+    assert during[6].startswith(" advice As typed")
+    keys.press("escape")
+    assert keys.screen()[12:19] == before
+
+
+def test_the_reasons_are_all_told_on_tab() -> None:
+    keys = Keys().press("t", "tab")
+    said = " ".join(" ".join(keys.screen()).split())
+    assert "UNTRIED here: a second load after 01:00. It means getting up at 02:30." in said
+    assert "While wood or coals glow, not lower, and the flue open." in said
+    keys.press("escape")
+    assert keys.session.page == "tonight"
+
+
+def test_untried_and_cautions_are_on_the_first_screen_of_tonight() -> None:
+    rows = Keys().press("t").screen()
+    assert any("UNTRIED" in row for row in rows[10:12])
+
+
+def test_the_old_answer_stays_and_says_of_when_it_is() -> None:
+    keys = Keys().write("-9").press("enter")
+    assert keys.row(6) == "  as of 21:40: peak 21–23 °C near 23:30, 5–10 °C at 06:30."
+    before = keys.screen()[7:]
+    keys.work()
+    assert keys.row(6).startswith(" expect If nothing more goes in: peak")
+    assert keys.screen()[7:] == before  # nothing below moved
+    keys.press("t", "k")
+    assert keys.row(6).startswith("  as of 21:40: nothing holds 16–22 °C all night.")
+    before = keys.screen()[7:]
+    keys.work()
+    assert keys.screen()[7:] == before
+
+
+def test_a_slow_answer_that_fails_says_why_and_lines_are_still_taken() -> None:
+    keys = Keys()
+    keys.session.known.expect = None
+    keys.session.failed("expect", "Tonight needs one inside reading of today.\nType it, for example 19")
+    assert keys.row(6) == " expect Tonight needs one inside reading of today. Type it, for example 19"
+    keys.write("19").press("enter")
+    assert keys.desk.kept == ["19"]
+
+
+def test_nights_tell_the_verdict_in_words() -> None:
+    keys = Keys().press("n")
+    keys.work()
+    rows = keys.screen()
+    assert any("12.6 °C low" in row for row in rows)
+    assert any("21.4 °C high" in row for row in rows)
+    assert any("not read" in row for row in rows)
+    keys.press(*["down"] * 3)
+    said = " ".join(" ".join(keys.screen()).split())
+    assert "Said 14–21 °C for 06:30, woke to 12.6 °C: 1.4 °C under. Coals none." in said
+
+
+@pytest.mark.parametrize("key", ["e", "!", "f1", "f7", "f12"])
+def test_emergency_is_one_key_from_every_page(key: str) -> None:
+    for page in ("escape", "t", "n", "h"):
+        keys = Keys().press(page, key)
+        assert keys.row(0).startswith("  EMERGENCY")
+        assert "1   OUT, everybody, now." in keys.row(2)
+
+
+def test_emergency_while_writing_loses_nothing_and_no_key_but_escape_leads_away() -> None:
+    keys = Keys().write("-11/18 4m").press("!")
+    assert keys.row(0).startswith("  EMERGENCY")
+    keys.press(*"qwert 12", "enter", "left", "tab")
+    assert keys.row(0).startswith("  EMERGENCY")
+    assert keys.desk.kept == [] and not keys.session.quitting
+    keys.press("escape")
+    assert keys.row(2) == "  write -11/18 4m"
+
+
+def test_an_emergency_page_not_written_says_so_and_how() -> None:
+    keys = Keys(FakeDesk(owner_page=EmergencyPage())).press("e")
+    said = " ".join(" ".join(keys.screen()).split())
+    assert "not written yet" in said and "OUT, everybody, now." in said
+
+
+def test_a_long_emergency_page_can_be_read_to_its_end() -> None:
+    page = EmergencyPage(lines=tuple(f"line {n}" for n in range(60)))
+    keys = Keys(FakeDesk(owner_page=page)).press("e")
+    assert not any("line 59" in row for row in keys.screen())
+    keys.press(*["pagedown"] * 6)
+    assert any("line 59" in row for row in keys.screen())
+    assert keys.row(0).startswith("  EMERGENCY")
+
+
+def test_help_tells_every_key_of_the_table() -> None:
+    said = " ".join(" ".join(Keys().press("h").screen()).split())
+    for key in KEYS:
+        assert f"{key.shown} {key.says}" in said
+
+
+def test_writing_on_help_goes_back_to_the_page_with_the_line() -> None:
+    keys = Keys().press("t", "h", "-", "9")
+    assert keys.session.page == "tonight"
+    assert keys.row(2) == "  write -9"
+
+
+def test_a_half_typed_line_is_kept_and_comes_back() -> None:
+    desk = FakeDesk()
+    Keys(desk).write("-11/1").session.close()
+    assert desk.drafted == "-11/1"
+    again = Keys(desk)
+    assert again.row(2) == "  write -11/1"
+    again.press("enter").session.close()
+    assert desk.drafted == ""
+
+
+def test_the_look_steps_through_four_and_is_kept() -> None:
+    keys = Keys()
+    seen = []
+    for _ in range(4):
+        keys.press("l")
+        seen.append(keys.desk.looked)
+    assert seen == ["snow", "sixteen", "none", "lamplight"]
+
+
+def test_q_quits_but_quarter_does_not() -> None:
+    keys = Keys().press("q")
+    assert keys.session.quitting
+    again = Keys().press(*"quarter", gap=0.2)
+    assert not again.session.quitting
+    assert again.session.line.text == "quarter"
+
+
+def test_a_long_refusal_is_told_whole_and_the_alarms_keep_a_row() -> None:
+    keys = Keys()
+    sentence = "This line " + "is refused for a long reason, " * 4 + "end."
+    keys.session.line.open_with("x")
+    keys.session.answer = Answer("stop", sentence)
+    said = " ".join(" ".join(keys.screen()[3:6]).split())
+    assert "end." in said and "Alarms not tested" in said
+
+
+def test_a_long_line_shows_the_part_around_the_caret() -> None:
+    keys = Keys().write("9" + "0" * 100 + "7")
+    assert keys.row(2).endswith("07")
+    keys.press("home")
+    assert keys.row(2).startswith("  write 90000")
+
+
+def test_click_on_a_page_name_turns_and_on_a_row_chooses_then_opens() -> None:
+    keys = Keys()
+    spans = [span for row in keys.session.rows() for span in row if span.act]
+    turn = next(span.act for span in spans if "Tonight" in span.text)
+    keys.session.do(turn)
+    assert keys.session.page == "tonight"
+    keys.press("escape")
+    choose = next(span.act for row in keys.session.rows() for span in row if span.text == "  20:55 ")
+    keys.session.do(choose)
+    assert keys.row(8).startswith(">")
+    keys.session.do(choose)
+    assert keys.session.line.text == "2m air 1/2"
+
+
+def test_fahrenheit_owners_see_fahrenheit_on_chart_and_choices() -> None:
+    keys = Keys(FakeDesk(units=OwnUnits(temperature="F", mass="lb"))).press("t")
+    text = "\n".join(keys.screen()[7:])
+    assert "59–70 °F" in text and "72 °F" in text and "out °F" in text
+
+
+def test_an_empty_log_says_what_to_type() -> None:
+    keys = Keys(FakeDesk(empty=True))
+    assert keys.row(7) == "        No lines yet. Try -5/12, outside then inside."
+    assert "inside not read yet" in keys.row(0)
+    keys.press("n")
+    keys.work()
+    assert "No night told beforehand yet." in " ".join(keys.screen())
+
+
+SIZES = [(80, 24), (120, 40), (60, 20), (60, 24), (100, 30), (79, 23), (200, 60), (40, 10), (20, 5), (1, 1)]
+
+
+@pytest.mark.parametrize(("width", "height"), SIZES)
+@pytest.mark.parametrize("plain", [False, True])
+def test_every_page_is_exactly_its_size(width: int, height: int, plain: bool) -> None:
+    for page in ("escape", "t", "n", "h", "e"):
+        keys = Keys(width=width, height=height, plain=plain).press(page)
+        keys.work()
+        rows = keys.session.rows()
+        assert len(rows) == height
+        assert {width_of(row) for row in rows} == {width}
+
+
+@pytest.mark.parametrize("hour", range(0, 24, 1))
+def test_every_hour_of_the_day_draws(hour: int) -> None:
+    desk = FakeDesk(at=NOW.replace(hour=hour, minute=13))
+    for page in ("escape", "t", "n"):
+        keys = Keys(desk).press(page)
+        keys.work()
+        assert len(keys.screen()) == 24
+        if page == "escape":
+            assert any("╎" in row for row in keys.screen()[12:19]), hour
+
+
+def test_the_clock_moves_by_itself() -> None:
+    keys = Keys()
+    keys.desk.at = NOW + timedelta(minutes=1)
+    keys.session.tick()
+    assert keys.row(0).startswith("  21:41")
