@@ -19,7 +19,7 @@ from weather import Weather
 SEED = 14
 HOME = Path(__file__).resolve().parent.parent / "logbook" / "demo_data"
 WEATHER_FROM = datetime(2024, 10, 1)  # noqa: DTZ001 - the valley's own clock, as the notebook has it
-SKIRTING_FROM = datetime(2025, 11, 1)  # noqa: DTZ001 - as above
+SKIRTING_FROM = datetime(2025, 11, 1, 15, 30)  # noqa: DTZ001 - as above
 
 
 def _day(year: int, month: int, day: int, hour: int, minute: int) -> datetime:
@@ -57,10 +57,7 @@ PLANS = (
         (4.4, 3.6),
         (30, 5),
         soaked=1,
-        notes={
-            0: "swept the snow off the outer stack",
-            2: "fire died in the night, black hissing logs",
-        },
+        notes={0: "swept the snow off the outer stack"},
     ),
     Plan(_day(2025, 3, 21, 17, 30), 2, (3.0, 2.4), (30, 35), notes={2: "mouse behind the wood box"}),
     Plan(
@@ -68,7 +65,7 @@ PLANS = (
         2,
         (3.6, 3.8),
         (30, 35),
-        notes={0: "skirting is up all round since last Saturday", 1: "floor feels different already"},
+        notes={0: "skirting up all round since Saturday", 1: "floor feels different already"},
     ),
     Plan(_day(2025, 11, 28, 18, 20), 2, (4.4, 4.2), (35, 40), silent=1),
     Plan(_day(2025, 12, 12, 17, 45), 2, (4.8, 4.6), (35, 30), fahrenheit=True),
@@ -97,10 +94,14 @@ def notebook(show: bool = False) -> Notebook:
     weather_rng, owner_rng, book_rng = np.random.default_rng(SEED).spawn(3)
     weather = Weather(WEATHER_FROM, 540, weather_rng)
     book = Notebook(book_rng)
+    skirted = False
     for plan in PLANS:
         before = plan.arrive - timedelta(days=6)
         house = House(weather.mean_before(before, 3) + 1.0)
-        if plan.arrive > SKIRTING_FROM:
+        if plan.arrive > SKIRTING_FROM and not skirted:
+            skirted = True
+            book.write(SKIRTING_FROM, change="skirting", note="boards all round, up for the day")
+        if skirted:
             house.put_up_skirting()
         unheated(house, weather, before, plan.arrive)
         weekend = Weekend(plan, house, weather, book, owner_rng)

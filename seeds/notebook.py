@@ -11,7 +11,8 @@ import numpy as np
 COLUMNS = (
     *("at", "mark", "indoor_c", "indoor_f", "place", "outdoor_c", "low_c", "high_c", "reset_at"),
     *("load_kg", "load_lb", "pieces", "species", "moisture_pct", "moisture_basis"),
-    *("air_open_pct", "window", "coals", "wind", "forecast_low_c", "note"),
+    *("air_open_pct", "window", "coals", "wind", "forecast_low_c", "fire_out"),
+    *("alarms_tested", "change", "note"),
 )
 
 MISDATED = 0.05
@@ -30,7 +31,7 @@ class Notebook:
 
     def write(self, at: datetime, **cells: object) -> None:
         """One line; cells that are None are left out."""
-        if self._rng.random() < MISDATED and "mark" not in cells:
+        if self._rng.random() < MISDATED and not {"mark", "change"} & set(cells):
             at += timedelta(minutes=int(self._rng.choice([-20, -15, -10, 10, 15, 25])))
         row = {"at": at.strftime("%Y-%m-%dT%H:%M")}
         for name, value in cells.items():

@@ -80,7 +80,7 @@ class Weekend:
         self._wait(9)
         self._light()
         if self.rng.random() < 0.75:
-            self._write(note="alarms tested")
+            self._write(alarms_tested="yes")
         self._wait(22)
         self._load(2.6, air=None)
 
@@ -252,6 +252,8 @@ class Weekend:
             high_c=round(self.high_c + tenths, 1) if low else None,
             reset_at=self.reset_at.strftime("%Y-%m-%dT%H:%M") if low and self.rng.random() < 0.6 else None,
         )
+        if self.plan.soaked == night:
+            self._write(fire_out="yes", note="died in the night, black hissing logs")
         if self.plan.forgets_air == night:
             self._write(note="lever was still wide open this morning, no wonder")
         if self.plan.notes.get(night + 1):

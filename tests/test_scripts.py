@@ -239,6 +239,7 @@ def test_the_second_start_does_nothing(environment, project, monkeypatch, capsys
     python = environment.ready(".venv", extras="", root=project)
     assert calls == ["make", "install"]
     assert "Making .venv" in capsys.readouterr().err  # standard output stays for the answer
+    monkeypatch.setattr(environment, "alone", None)  # nor does it wait for, or write, anything
     assert environment.ready(".venv", extras="", root=project) == python
     assert calls == ["make", "install"]
 

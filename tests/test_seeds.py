@@ -76,10 +76,10 @@ def test_the_nights_are_those_of_a_stove_too_big(rows):
         ("low and high with their reset", lambda row: row["low_c"] and row["high_c"] and row["reset_at"]),
         ("a window cracked", lambda row: row["window"] == "cracked"),
         ("coals in words", lambda row: row["coals"] == "few"),
-        ("an alarm test", lambda row: row["note"] == "alarms tested"),
-        ("the skirting", lambda row: "skirting" in row["note"]),
+        ("an alarm test", lambda row: row["alarms_tested"] == "yes"),
+        ("the skirting", lambda row: row["change"] == "skirting"),
         ("a forgotten lever", lambda row: "lever" in row["note"]),
-        ("a fire that died", lambda row: "fire died" in row["note"]),
+        ("a fire that died", lambda row: row["fire_out"] == "yes" and "died" in row["note"]),
         (
             "air below the clean floor",
             lambda row: row["mark"] == "" and 0 < float(row["air_open_pct"] or 0) < 25,
