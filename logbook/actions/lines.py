@@ -1,0 +1,259 @@
+"""Lines of the log: read them against what is known now, keep, change, leave out, take back."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime
+from typing import TYPE_CHECKING
+
+from logbook.entry import LineActKind, Understood, answered, read_line
+from logbook.errors import BadInputError, EntryError
+from logbook.records import Description, Entry, Event, How, NewEvent
+from logbook.setting import Setting, setting_of
+from logbook.wording import air_caution, sentence
+
+if TYPE_CHECKING:
+    from logbook.store.log import Log
+
+LEVER = "air_lever_reads"
+"""Setting: which way the owner's lever reads, once it was said."""
+
+OWN_WORDS = "own_words"
+"""Setting: the owner's own measures, a JSON object of word and kg."""
+
+RECENT_LINES = 60
+"""Entries looked at for the last load and readings; a stay has about 40."""
+
+MOST_QUESTIONS = 8
+"""Questions one line can raise; a guard, never reached."""
+
+NO_DESCRIPTION = Setting()
+"""What a line is read against before there is a description."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Noted:
+    """What became of a line: said back, with what to know about it."""
+
+    sentence: str
+    event_ids: tuple[str, ...] = ()
+    warnings: tuple[str, ...] = ()
+
+
+def setting_now(log: Log) -> Setting:
+    """What a line is read against, from the description and the newest entries; a few milliseconds."""
+    versions = log.descriptions()
+    if not versions:
+        return replace(NO_DESCRIPTION, newest_at=log.newest_at())
+    lever = log.setting(LEVER)
+    base = setting_of(versions[-1].description, lever_asked=lever is not None)
+    entries = [e.entry for e in log.latest(RECENT_LINES) if e.entry is not None]
+    loads = [e for e in entries if e.load_kg]
+    inside = next((e for e in entries if e.indoor_c is not None and not e.place), None)
+    outside = next((e for e in entries if e.outdoor_c is not None), None)
+    return replace(
+        base,
+        air_lever_reads=lever,
+        own_words=_own_words(log),
+        places=tuple(sorted({e.place for e in entries if e.place})),
+        largest_load_kg=max((e.load_kg or 0.0 for e in loads), default=None),
+        last_load=loads[0] if loads else None,
+        newest_at=log.newest_at(),
+        last_indoor_c=inside.indoor_c if inside else None,
+        last_outdoor_c=outside.outdoor_c if outside else None,
+        last_reading_at=max((e.at for e in (inside, outside) if e), default=None),
+    )
+
+
+def note(log: Log, text: str, *, now: datetime, yes: bool = False) -> Noted:
+    """Keep a line at once, or do what it asks for; what would have to be asked is refused unless ``yes``.
+
+    Raises:
+        EntryError: The line says nothing, can't be, or leaves something open.
+    """
+    heard = read_line(text, now=now, setting=setting_now(log))
+    if heard.is_empty:
+        raise EntryError(
+            'There is nothing to keep in that line.\nType for example: nightload note "-12/18 4.2kg air 1/4"'
+        )
+    if heard.problem is not None:
+        raise EntryError(heard.problem.message)
+    if heard.act is not None:
+        return do_act(log, heard, now=now)
+    settled, warnings = settled_for_scripts(heard, yes=yes)
+    return keep(log, settled, warnings=warnings)
+
+
+def settled_for_scripts(heard: Understood, *, yes: bool) -> tuple[Understood, tuple[str, ...]]:
+    """A line with its questions settled as nobody is there to answer: as assumed, with a warning, or refused.
+
+    Raises:
+        EntryError: A question that must be asked stands open, and ``yes`` was not said.
+    """
+    warnings = []
+    for _ in range(MOST_QUESTIONS):
+        if not heard.questions:
+            break
+        question = heard.questions[0]
+        if question.blocks_scripts and not yes:
+            means = {a.key: a.means for a in question.answers}.get(question.assumed, question.assumed)
+            raise EntryError(
+                f"{question.text}\nNothing was kept. Write it so that it can't be doubted, or add --yes "
+                f"to take it as: {means}."
+            )
+        warnings.append(question.text)
+        heard = answered(heard, question.default or question.assumed)
+    return heard, tuple(warnings)
+
+
+def keep(log: Log, heard: Understood, *, warnings: tuple[str, ...] = ()) -> Noted:
+    """Keep what a line says as one act, and say it back."""
+    kept = log.add(_new_events(heard), learned=heard.learned)
+    return Noted(sentence=said_back(heard), event_ids=tuple(e.uuid for e in kept), warnings=warnings)
+
+
+def change(log: Log, event_id: str, heard: Understood, *, warnings: tuple[str, ...] = ()) -> Noted:
+    """Put a line in the place of another one.
+
+    Raises:
+        BadInputError: There is no such entry.
+    """
+    first, *more = _new_events(heard)
+    kept = log.edit(event_id, first, more=more)
+    return Noted(sentence=said_back(heard), event_ids=tuple(e.uuid for e in kept), warnings=warnings)
+
+
+def edit(log: Log, event_id: str, text: str, *, now: datetime, yes: bool = False) -> Noted:
+    """Put a typed line in the place of an entry; without a time in it, the entry's own time stays.
+
+    Raises:
+        BadInputError: There is no such entry.
+        EntryError: The line says nothing, can't be, or leaves something open.
+    """
+    old = log.find(event_id)
+    heard = read_line(text, now=now, setting=setting_now(log))
+    if heard.problem is not None:
+        raise EntryError(heard.problem.message)
+    if heard.entry is None:
+        raise EntryError(
+            f"That line records nothing.\nTo leave the entry out: nightload remove {old.uuid[:8]}"
+        )
+    settled, warnings = settled_for_scripts(heard, yes=yes)
+    return change(log, old.uuid, keeping_time(settled, old), warnings=warnings)
+
+
+def keeping_time(heard: Understood, old: Event) -> Understood:
+    """A changed line that names no time stays at the time of the one it replaces."""
+    if heard.at_typed or heard.entry is None or old.entry is None:
+        return heard
+    at = old.entry.at
+    return replace(
+        heard,
+        entry=replace(heard.entry, at=at),
+        more=tuple(replace(e, at=at) for e in heard.more),
+        at_typed=old.at_typed,
+    )
+
+
+def remove(log: Log, event_id: str, *, now: datetime) -> Noted:
+    """Leave an entry out from now on.
+
+    Raises:
+        BadInputError: There is no such entry.
+    """
+    gone = log.remove(event_id)
+    return Noted(sentence=f"Left out: {event_text(gone, setting_now(log), now=now)}", event_ids=(gone.uuid,))
+
+
+def undo(log: Log, *, now: datetime) -> Noted:
+    """Take back the last act, whatever it was."""
+    return _turned("Taken back", log.undo(), setting_now(log), now=now)
+
+
+def redo(log: Log, *, now: datetime) -> Noted:
+    """Bring back what was taken back last."""
+    return _turned("Brought back", log.redo(), setting_now(log), now=now)
+
+
+def do_act(log: Log, heard: Understood, *, now: datetime) -> Noted:
+    """Do what a line asks for instead of recording it.
+
+    Raises:
+        EntryError: It is the name of a page.
+        LogbookError: There is nothing to take back, or no description to change.
+    """
+    act = heard.act
+    assert act is not None
+    if act.kind is LineActKind.UNDO:
+        return undo(log, now=now)
+    if act.kind is LineActKind.REDO:
+        return redo(log, now=now)
+    if act.kind is LineActKind.BAND:
+        return _set_band(log, (act.low_c or 0.0, act.high_c or 0.0), now=now)
+    if act.kind is LineActKind.OWN_WORD:
+        words = dict(_own_words(log)) | {act.name: act.kg or 0.0}
+        log.set_setting(OWN_WORDS, json.dumps(words, ensure_ascii=False, sort_keys=True))
+        return Noted(sentence=f"1 {act.name} = {act.kg:.1f} kg from now on.")
+    raise EntryError(
+        f'"{heard.text.strip()}" is the name of a page, not a line to keep.\n'
+        f"In the app it opens the page; to keep the word, type: note {heard.text.strip()}"
+    )
+
+
+def said_back(heard: Understood) -> str:
+    """The whole line in one sentence, its cautions after it."""
+    parts = [sentence(e, heard.setting, now=heard.now) for e in heard.entries]
+    cautions = [c for e in heard.entries if (c := air_caution(e, heard.setting))]
+    return ". ".join([*parts, *cautions])
+
+
+def event_text(event: Event, setting: Setting, *, now: datetime) -> str:
+    """An entry of the log in one sentence."""
+    return sentence(event.entry, setting, now=now) if event.entry else str(event.act)
+
+
+def _new_events(heard: Understood) -> list[NewEvent]:
+    return [
+        NewEvent(
+            entry=entry,
+            at_typed=heard.at_typed,
+            zone=heard.zone,
+            how=How.TYPED,
+            typed=heard.typed if n == 0 else (),
+            line=heard.text,
+        )
+        for n, entry in enumerate(heard.entries)
+    ]
+
+
+def _turned(word: str, events: Sequence[Event], setting: Setting, *, now: datetime) -> Noted:
+    """What an undo or redo did, said in one sentence."""
+    entries: list[Entry] = [e.entry for e in events if e.entry is not None]
+    if len(entries) == 1:
+        said = sentence(entries[0], setting, now=now)
+    elif entries:
+        said = f"{len(entries)} entries"
+    else:
+        said = ", ".join(sorted({str(e.act) for e in events})) or "nothing"
+    return Noted(sentence=f"{word}: {said}", event_ids=tuple(e.uuid for e in events))
+
+
+def _set_band(log: Log, band_c: tuple[float, float], *, now: datetime) -> Noted:
+    description: Description = log.description()
+    comfort = replace(description.comfort, band_c=band_c)
+    log.add_description(replace(description, comfort=comfort), now, source="")
+    return Noted(sentence=f"Wanted from now on: {band_c[0]:.0f}–{band_c[1]:.0f} °C.")
+
+
+def _own_words(log: Log) -> tuple[tuple[str, float], ...]:
+    kept = log.setting(OWN_WORDS)
+    if not kept:
+        return ()
+    try:
+        return tuple((str(word), float(kg)) for word, kg in json.loads(kept).items())
+    except (ValueError, AttributeError, TypeError) as error:
+        raise BadInputError(
+            f"The measures kept in this log can't be read: {kept[:60]}.\nType one again, for example: box = 19 kg"
+        ) from error

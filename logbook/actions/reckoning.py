@@ -1,0 +1,187 @@
+"""What the log tells at a time, what is learned from it, and the forecast of a night from both.
+
+Nothing learned is part of the log: it is kept in a cache under a key made of the model's version, the
+descriptions and the entries used, so that an answer is the same whether it came from there or not.
+"""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Sequence
+from dataclasses import dataclass, field, fields, replace
+from datetime import datetime
+from operator import attrgetter
+from typing import TYPE_CHECKING, Protocol
+from zoneinfo import ZoneInfo
+
+from logbook.errors import NoDescriptionError
+from logbook.heat.versions import description_at
+from logbook.records import DatedDescription, Description, Entry
+from logbook.setting import Setting, setting_of
+
+if TYPE_CHECKING:
+    import numpy as np
+
+    from logbook.heat.fit import Posterior
+    from logbook.heat.night import Base, Evening, Paths
+
+ROUGH_EVERY = 4
+"""A rough look takes every fourth draw: a quarter of the time, and chances still good to 5 in 100."""
+
+_values_of = attrgetter(*(f.name for f in fields(Entry) if f.name != "flags"))
+
+
+class LogToRead(Protocol):
+    """What is read from a log here; ``store.log.Log`` has it."""
+
+    def entries(self, as_of: datetime | None = None) -> tuple[Entry, ...]:
+        """The entries that hold, in the order written; none later than ``as_of``."""
+
+    def descriptions(self) -> tuple[DatedDescription, ...]:
+        """All versions of the description."""
+
+
+class Cache(Protocol):
+    """Where learned arrays are kept by key; losing them costs only time."""
+
+    def get(self, key: str) -> dict[str, np.ndarray] | None:
+        """The arrays kept under a key, if any."""
+
+    def put(self, key: str, arrays: dict[str, np.ndarray]) -> None:
+        """Keep arrays under a key."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Known:
+    """What the log tells as of a time: later entries and descriptions don't exist."""
+
+    as_of: datetime
+    entries: tuple[Entry, ...]
+    descriptions: tuple[DatedDescription, ...]
+
+    @property
+    def description(self) -> Description:
+        """The description that holds."""
+        return description_at(self.descriptions, self.as_of).description
+
+    @property
+    def zone(self) -> ZoneInfo:
+        """The site's zone."""
+        return ZoneInfo(self.description.site.timezone)
+
+    @property
+    def setting(self) -> Setting:
+        """The owner's units and zone, for wording."""
+        return setting_of(self.description)
+
+    def before(self, at: datetime) -> Known:
+        """The same log as it was known at an earlier time."""
+        return replace(
+            self,
+            as_of=at,
+            entries=tuple(e for e in self.entries if e.at <= at),
+            descriptions=_described_by(self.descriptions, at),
+        )
+
+
+def known(log: LogToRead, *, as_of: datetime) -> Known:
+    """What the log tells as of a time.
+
+    Raises:
+        NoDescriptionError: There is no description at all.
+    """
+    descriptions = log.descriptions()
+    if not descriptions:
+        raise NoDescriptionError(
+            "This log has no description of the cabin and stove yet.\n"
+            "Print an example with  nightload setup --example , change it, then  nightload setup FILE.toml"
+        )
+    return Known(as_of=as_of, entries=log.entries(as_of), descriptions=_described_by(descriptions, as_of))
+
+
+def _described_by(descriptions: Sequence[DatedDescription], at: datetime) -> tuple[DatedDescription, ...]:
+    """The versions that existed by then; the first one stands for all time before it."""
+    held = tuple(d for d in descriptions if d.valid_from is None or d.valid_from <= at)
+    return held or (description_at_start(descriptions),)
+
+
+def description_at_start(descriptions: Sequence[DatedDescription]) -> DatedDescription:
+    """The earliest version."""
+    return min(descriptions, key=lambda d: (d.valid_from is not None, str(d.valid_from)))
+
+
+def fingerprint(told: Known) -> str:
+    """A key for everything learned from what is known; stable across runs and machines."""
+    from logbook.heat.fit import MODEL_VERSION  # noqa: PLC0415 - the model is loaded when it is needed
+
+    digest = hashlib.sha256(f"model {MODEL_VERSION}".encode())
+    for version in told.descriptions:
+        digest.update(f"|{version.uuid} {version.valid_from}".encode())
+    for entry in told.entries:
+        digest.update(f"|{_values_of(entry)}{sorted(entry.flags)}".encode())
+    return digest.hexdigest()
+
+
+def posterior_of(told: Known, *, cache: Cache | None = None) -> Posterior:
+    """What is learned of cabin and stove; a few seconds, or a few milliseconds from the cache."""
+    import numpy as np  # noqa: PLC0415 - loaded when it is needed
+
+    from logbook.heat.fit import Posterior, learn  # noqa: PLC0415 - loaded when it is needed
+
+    key = fingerprint(told)
+    kept = cache.get(key) if cache else None
+    if kept is not None:
+        return Posterior.from_arrays(kept)
+    found = learn(
+        descriptions=told.descriptions,
+        entries=told.entries,
+        as_of=told.as_of,
+        rng=np.random.default_rng(seed_of(key)),
+    )
+    if cache:
+        cache.put(key, found.to_arrays())
+    return found
+
+
+def seed_of(key: str) -> int:
+    """Dice that fall the same for the same log."""
+    return int(key[:15], 16)
+
+
+@dataclass
+class NightForecast:
+    """The forecast of one log's nights, with what plans have in common reckoned once per night ahead."""
+
+    told: Known
+    posterior: Posterior
+    seed: int
+    _bases: dict[tuple[Evening, bool], Base] = field(default_factory=dict)
+
+    def __call__(self, plans: Sequence[tuple[Entry, ...]], night: Evening, *, rough: bool = False) -> Paths:
+        """Run plans through a night; the same dice fall for every call."""
+        import numpy as np  # noqa: PLC0415 - loaded when it is needed
+
+        from logbook.heat.night import prepare_night, run_plans  # noqa: PLC0415 - loaded when it is needed
+
+        key = (night, rough)
+        if key not in self._bases:
+            draws = self.posterior
+            if rough:
+                draws = replace(draws, z=draws.z[::ROUGH_EVERY])
+            self._bases[key] = prepare_night(
+                posterior=draws,
+                descriptions=self.told.descriptions,
+                entries=self.told.entries,
+                evening=night,
+                rng=np.random.default_rng(self.seed),
+            )
+        return run_plans(
+            self._bases[key], evening=night, plans=plans, rng=np.random.default_rng(self.seed + 1)
+        )
+
+
+def forecast_of(told: Known, *, cache: Cache | None = None) -> NightForecast:
+    """Everything a night's questions need, from what is known."""
+    return NightForecast(
+        told=told, posterior=posterior_of(told, cache=cache), seed=seed_of(fingerprint(told))
+    )

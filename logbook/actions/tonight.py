@@ -1,0 +1,237 @@
+"""Tonight's load: the question put together from log and request, the answer put into words."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime, time, timedelta
+
+from logbook.actions.reckoning import Cache, Known, NightForecast, forecast_of
+from logbook.heat.cautions import TOO_HOT_C, Facts, Scope, applying
+from logbook.heat.evening import advise, try_plan
+from logbook.heat.night import Evening, current_stay
+from logbook.heat.outcome import Outcome, Question
+from logbook.heat.past_nights import night_span, past_nights
+from logbook.heat.wood import dry_share
+from logbook.records import Description, Entry, Mark
+from logbook.results import Choice, TonightAnswer
+from logbook.setting import Setting
+from logbook.wording import air_text, mass_text, number_text, temperature_text, time_text
+from logbook.wording.answers import advice_text, bundle_text, outcome_text, reasons_text
+
+BED_MARK_WITHIN = timedelta(hours=4)
+"""A bed mark this long before the usual hour, or any later one, is tonight's bed. ASSUMED."""
+
+LOW_SAID_WITHIN = timedelta(hours=24)
+"""A forecast low logged this recently is tonight's. The contract's figure for nights."""
+
+ARRIVAL_BEFORE_BED = timedelta(hours=5)
+"""With nothing on record for a day, people are taken to arrive this long before bed. ASSUMED."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Request:
+    """What was asked, beyond the log: None and empty where the description or the log decides.
+
+    ``plan`` makes the steps to try from the time they begin (now, or the arrival); without it choices are
+    ranked.
+    """
+
+    as_of: datetime
+    night_low_c: float | None = None
+    outdoor: tuple[tuple[datetime, float], ...] = ()
+    bed: time | None = None
+    wake: time | None = None
+    band_c: tuple[float, float] | None = None
+    gets_up: bool | None = None
+    plan: Callable[[datetime], Sequence[Entry]] | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Answered:
+    """The answer with what a chart needs beside it; ``outcomes`` are parallel to the choices."""
+
+    answer: TonightAnswer
+    outcomes: tuple[Outcome, ...]
+    outdoor_c: tuple[tuple[datetime, float], ...]
+    from_description_only: bool
+
+
+def tonight(told: Known, request: Request, *, cache: Cache | None = None) -> Answered:
+    """Ranked choices for the night, or the outcome of exactly the plan given."""
+    return answer_with(forecast_of(told, cache=cache), request)
+
+
+def answer_with(forecast: NightForecast, request: Request) -> Answered:
+    """The same with a forecast already at hand."""
+    told = forecast.told
+    question, arriving = _question(forecast, request)
+    if request.plan is None:
+        outcomes = advise(question)
+    else:
+        outcomes = (try_plan(question, tuple(request.plan(question.night.as_of))),)
+    paths = forecast([outcomes[0].plan], question.night)
+    told_assumed = _assumed(told, question, forecast, arriving=arriving, guessed=paths.outdoor_guessed)
+    setting = told.setting
+    base = TonightAnswer(
+        as_of=request.as_of,
+        bed=question.night.bed,
+        wake=question.night.wake,
+        band_c=question.band_c,
+        choices=tuple(worded(o, setting=setting, alone=request.plan is not None) for o in outcomes),
+        advice="",
+        cautions=_general_cautions(told, outcomes, setting=setting),
+        assumed=told_assumed,
+    )
+    low = min((float(c) for c in paths.outdoor_c), default=None)
+    if request.plan is None:
+        said = advice_text(base, setting=setting, outdoor_low_c=low)
+    else:
+        said = f"As given: {outcome_text(base.choices[0], base, setting=setting)}"
+    return Answered(
+        answer=replace(base, advice=said),
+        outcomes=outcomes,
+        outdoor_c=tuple(zip(paths.times, (float(c) for c in paths.outdoor_c), strict=True)),
+        from_description_only=not forecast.posterior.readings,
+    )
+
+
+def worded(out: Outcome, *, setting: Setting, alone: bool = False) -> Choice:
+    """A choice with its reasons and cautions in words, its pieces as the owner says them."""
+    loads = tuple(
+        replace(load, pieces=bundle_text(load.pieces, load.kg, units=setting.units))
+        for load in out.choice.loads
+    )
+    choice = replace(out.choice, loads=loads)
+    return replace(
+        choice,
+        reasons=reasons_text(out.why, choice, setting=setting),
+        cautions=said_cautions(out.facts, frozenset({Scope.CHOICE}), setting=setting),
+    )
+
+
+def said_cautions(facts: Facts, scopes: frozenset[Scope], *, setting: Setting) -> tuple[str, ...]:
+    """The rules that apply, their numbers filled in, in the owner's units."""
+    units = setting.units
+    numbers = {
+        "floor": air_text(facts.clean_floor_pct),
+        "air": air_text(facts.least_air_pct or 0.0),
+        "damper": air_text(facts.least_damper_pct or 0.0),
+        "load": mass_text(facts.biggest_load_kg, units=units),
+        "limit": mass_text(min(facts.max_load_kg, 1e6), units=units),
+        "tried": mass_text(facts.tried_cap_kg or 0.0, units=units),
+        "over": mass_text(max(facts.overfilled_kg, 0.0), units=units),
+        "hot": temperature_text(TOO_HOT_C, units=units, decimals=0),
+        "minutes": number_text(facts.open_minutes),
+    }
+    return tuple(rule.sentence.format(**numbers) for rule in applying(facts, scopes=scopes))
+
+
+def alarm_facts(told: Known) -> Facts:
+    """The alarms as they stand: tested in this stay, and not past their dates."""
+    alarms = told.description.alarms
+    today = told.as_of.astimezone(told.zone).date()
+    stay = current_stay(told.entries, as_of=told.as_of)
+    tested = stay is not None and any(e.alarms_tested and e.at >= stay.start for e in told.entries)
+    return Facts(
+        alarms_tested=tested,
+        smoke_expired=alarms.smoke_expires is not None and alarms.smoke_expires <= today,
+        co_expired=alarms.co_expires is not None and alarms.co_expires <= today,
+    )
+
+
+def night_of_request(told: Known, request: Request) -> tuple[datetime, datetime]:
+    """Bed and waking of the night asked about; a bed mark already made counts before the usual hour."""
+    comfort = told.description.comfort
+    bed, wake = night_span(
+        request.as_of, bed=request.bed or comfort.bed, wake=request.wake or comfort.wake, zone=told.zone
+    )
+    if request.bed is None:
+        marks = [
+            e.at
+            for e in told.entries
+            if e.mark is Mark.BED and bed - BED_MARK_WITHIN <= e.at <= request.as_of
+        ]
+        bed = marks[-1] if marks else bed
+    return bed, wake
+
+
+def said_low_c(told: Known, request: Request) -> float | None:
+    """The night's forecast low: as asked, else as logged within the last day."""
+    if request.night_low_c is not None:
+        return request.night_low_c
+    said = [
+        e.forecast_low_c
+        for e in told.entries
+        if e.forecast_low_c is not None and request.as_of - LOW_SAID_WITHIN <= e.at <= request.as_of
+    ]
+    return said[-1] if said else None
+
+
+def _question(forecast: NightForecast, request: Request) -> tuple[Question, bool]:
+    told = forecast.told
+    comfort = told.description.comfort
+    bed, wake = night_of_request(told, request)
+    arriving = current_stay(told.entries, as_of=request.as_of) is None
+    begins = request.as_of
+    if arriving:
+        begins = max(request.as_of, bed - ARRIVAL_BEFORE_BED)
+    night = Evening(
+        as_of=begins,
+        bed=bed,
+        wake=wake,
+        night_low_c=said_low_c(told, request),
+        outdoor=request.outdoor,
+    )
+    ordered = tuple(sorted(told.entries, key=lambda e: e.at))
+    return Question(
+        night=night,
+        band_c=request.band_c or comfort.band_c,
+        gets_up=comfort.gets_up if request.gets_up is None else request.gets_up,
+        descriptions=told.descriptions,
+        entries=ordered,
+        nights=past_nights(ordered, comfort=comfort, zone=told.zone, until=request.as_of),
+        forecast=forecast,
+    ), arriving
+
+
+def _general_cautions(told: Known, outcomes: Sequence[Outcome], *, setting: Setting) -> tuple[str, ...]:
+    description = told.description
+    facts = replace(
+        alarm_facts(told),
+        floor_assumed=description.stove.clean_floor_assumed,
+        clean_floor_pct=description.stove.clean_floor_open_pct,
+        moisture_wet_pct=_wet_pct(description),
+        burns=any(o.facts.burns for o in outcomes),
+    )
+    return said_cautions(facts, frozenset({Scope.FIRST, Scope.ANSWER}), setting=setting)
+
+
+def _wet_pct(description: Description) -> float:
+    wood = description.wood
+    return 100.0 * (1.0 - dry_share(moisture_pct=wood.moisture_pct, basis=wood.moisture_basis))
+
+
+def _assumed(
+    told: Known, question: Question, forecast: NightForecast, *, arriving: bool, guessed: bool
+) -> tuple[str, ...]:
+    """What the answer takes for granted, a sentence each."""
+    description, zone = told.description, told.setting.zone
+    said = []
+    if not forecast.posterior.readings:
+        said.append("From the description alone, no reading yet: the ranges are wide.")
+    if arriving:
+        at = time_text(question.night.as_of, zone=zone)
+        said.append(f"Nothing was written in the last 24 h: taken as arriving at {at} to a cold stove.")
+    if guessed:
+        said.append(
+            "Tonight's low is guessed from the last readings and the time of year. Type  tonight -13  in the "
+            "log, or give --night-low, if you know it."
+        )
+    if description.site.timezone_assumed:
+        said.append(f"Time zone {description.site.timezone}: this machine's (assumed).")
+    if description.wood.moisture_assumed:
+        said.append(f"Wood at {number_text(description.wood.moisture_pct)} % moisture (assumed).")
+    if forecast.posterior.widened:
+        said.append("Few draws fit these readings well: the ranges were widened.")
+    return tuple(said)

@@ -1,0 +1,315 @@
+"""Answers in words: what to do, what it comes to, what it rests on, and how the forecasts have done."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from logbook.records import OwnUnits, Window
+from logbook.results import (
+    Choice,
+    FitAnswer,
+    LikeNight,
+    NightsAnswer,
+    NightScore,
+    PlannedLoad,
+    Range,
+    TonightAnswer,
+    Untried,
+    Why,
+)
+from logbook.setting import Setting, night_of
+from logbook.wording.amounts import (
+    MONTHS,
+    WEEKDAYS,
+    air_text,
+    chance_text,
+    difference_text,
+    mass_text,
+    number_text,
+    pieces_text,
+    range_text,
+    span_text,
+    temperature_text,
+    time_text,
+)
+
+HOLDS = 0.5
+"""A choice that stays in the band in half of the nights is said to hold it. ASSUMED: an even chance."""
+
+WORTH_SAYING_K = 0.3
+"""A change at waking below this is not told, K: the pages show whole degrees."""
+
+UNTRIED_WORDS = {
+    Untried.NO_NIGHTS: "no night is on record yet",
+    Untried.BIGGER_LOAD: "a load this big",
+    Untried.LESS_AIR: "so little air after a load",
+    Untried.MORE_AIR: "so much air after a load",
+    Untried.LOAD_IN_THE_NIGHT: "a load in the middle of the night",
+    Untried.WINDOW_CRACKED: "a night with the window cracked",
+    Untried.NO_FIRE: "a night without fire",
+}
+
+
+def load_text(load: PlannedLoad, *, units: OwnUnits) -> str:
+    """One load in the owner's pieces and its mass: "1 M 1 L (4.4 kg)"; the mass alone without pieces."""
+    mass = mass_text(load.kg, units=units)
+    return f"{pieces_text(load.pieces)} ({mass})" if load.pieces and load.pieces != mass else mass
+
+
+def bundle_text(pieces: str, kg: float, *, units: OwnUnits) -> str:
+    """A load short, for a column: "1 M 1 L", or its mass when there are no pieces."""
+    return pieces_text(pieces) if pieces else mass_text(kg, units=units)
+
+
+def do_text(choice: Choice, *, setting: Setting) -> str:
+    """What a choice asks for: "1 M 1 L (4.4 kg) at 22:30, air 1/4 open (3/4 closed)"."""
+    window = {Window.SHUT: "", Window.CRACKED: ", window cracked", Window.OPEN: ", window open"}
+    if not choice.loads:
+        return f"No more wood, air {air_text(choice.air_open_pct)}{window[choice.window]}"
+    loads = [
+        f"{load_text(load, units=setting.units)} at {time_text(load.at, zone=setting.zone)}"
+        for load in choice.loads
+    ]
+    airs = {round(load.air_open_pct) for load in choice.loads} | {round(choice.air_open_pct)}
+    if len(airs) > 1:
+        loads = [
+            f"{said} (air {air_text(load.air_open_pct)})"
+            for said, load in zip(loads, choice.loads, strict=True)
+        ]
+        return f"{', then '.join(loads)}, in the end {air_text(choice.air_open_pct)}{window[choice.window]}"
+    return f"{', then '.join(loads)}, air {air_text(choice.air_open_pct)}{window[choice.window]}"
+
+
+def how_text(choice: Choice) -> str:
+    """How its fires are made: "Air wide open for 12 min after loading, then down"; empty without a load."""
+    if not choice.loads:
+        return ""
+    first = choice.loads[0]
+    kindling = "Light with kindling; air" if first.kindling else "Air"
+    minutes = number_text(first.open_minutes)
+    return f"{kindling} wide open for about {minutes} min until it burns well, then down."
+
+
+def outcome_text(choice: Choice, answer: TonightAnswer, *, setting: Setting) -> str:
+    """What comes of it: waking, peak, chance of the band, wood."""
+    units = setting.units
+    return (
+        f"At {time_text(answer.wake, zone=setting.zone)} {range_text(choice.indoor_at_wake_c, units=units)}; "
+        f"peak {range_text(choice.indoor_max_c, units=units, likely=False)}; "
+        f"{band_text(answer.band_c, units=units)} all night: {chance_text(choice.chance_in_band)}; "
+        f"wood {mass_text(choice.wood_kg, units=units)}."
+    )
+
+
+def band_text(band_c: tuple[float, float], *, units: OwnUnits) -> str:
+    """The wanted band: "16–22 °C"."""
+    return span_text(*band_c, units=units)
+
+
+def advice_text(answer: TonightAnswer, *, setting: Setting, outdoor_low_c: float | None) -> str:
+    """The advice in one or two sentences; honest when nothing clean fits the band.
+
+    ``answer.choices`` are ranked; the first is the recommended one.
+    """
+    first, units = answer.choices[0], setting.units
+    band = band_text(answer.band_c, units=units)
+    wake_at = time_text(answer.wake, zone=setting.zone)
+    if not first.loads:
+        return _no_fire_text(answer, first, band=band, setting=setting, outdoor_low_c=outdoor_low_c)
+    do = do_text(first, setting=setting)
+    if first.chance_in_band >= HOLDS:
+        wake = range_text(first.indoor_at_wake_c, units=units)
+        return f"{do}: {wake} at {wake_at}. {band} all night: {chance_text(first.chance_in_band)}."
+    nearest = f"comes nearest, {chance_text(first.chance_in_band)}"
+    held = [c for c in answer.choices[1:] if c.chance_in_band >= HOLDS]
+    if held:
+        return f"{do}: {nearest} in {band} all night. Getting up in the night would hold it: see below."
+    return f"Nothing clean holds {band} all night. {do}: {nearest}."
+
+
+def _no_fire_text(
+    answer: TonightAnswer, first: Choice, *, band: str, setting: Setting, outdoor_low_c: float | None
+) -> str:
+    units = setting.units
+    wake_at = time_text(answer.wake, zone=setting.zone)
+    window = ", window cracked," if first.window is not Window.SHUT else ""
+    low, high = first.indoor_min_c, first.indoor_max_c
+    if low.p50 >= answer.band_c[0] - 1.0:
+        stays = span_text(low.p05, high.p95, units=units)
+        outside = ""
+        if outdoor_low_c is not None:
+            plus = "+" if outdoor_low_c > 0 and units.temperature == "C" else ""
+            outside = f" at {plus}{temperature_text(outdoor_low_c, units=units, decimals=0)} outside"
+        return f"Don't burn tonight: with no fire{window} it stays {stays} to {wake_at}{outside}."
+    wake = range_text(first.indoor_at_wake_c, units=units, likely=False)
+    fires = [c for c in answer.choices if c.loads]
+    if not fires:
+        return f"No clean fire fits here. No fire{window}: {wake} at {wake_at}."
+    small = min(fires, key=lambda c: c.wood_kg)
+    peak = range_text(small.indoor_max_c, units=units, likely=False)
+    size = " and ".join(bundle_text(x.pieces, x.kg, units=units) for x in small.loads)
+    return f"No clean fire fits {band}: {size} peaks at {peak}. No fire{window}: {wake} at {wake_at}."
+
+
+def reasons_text(why: Why, choice: Choice, *, setting: Setting) -> tuple[str, ...]:
+    """What a choice rests on, what would move it, what of it is untried; a sentence each."""
+    said = [_rests_on(why, setting=setting)]
+    moves = _moves(why, choice, setting=setting)
+    if moves:
+        said.append(moves)
+    if why.untried and why.untried != (Untried.NO_NIGHTS,):
+        parts = " and ".join(UNTRIED_WORDS[part] for part in why.untried)
+        said.append(f"UNTRIED here: {parts}. The range is a wide guess.")
+    return tuple(said)
+
+
+def like_text(night: LikeNight, *, setting: Setting) -> str:
+    """A night lived: "Sat 10 Jan: 2 M, 1/3 open (2/3 closed), −9 °C out, 19 °C at bed, woke at 14.1 °C"."""
+    units = setting.units
+    evening = night_of(night.bed, setting.zone)
+    parts = [bundle_text(night.pieces, night.load_kg, units=units) if night.load_kg else "no fire"]
+    if night.air_open_pct is not None:
+        parts.append(air_text(night.air_open_pct))
+    if night.window is not Window.SHUT:
+        parts.append(f"window {night.window}")
+    if night.outdoor_low_c is not None:
+        parts.append(f"{temperature_text(night.outdoor_low_c, units=units, decimals=0)} out")
+    if night.start_c is not None:
+        parts.append(f"{temperature_text(night.start_c, units=units, decimals=0)} at bed")
+    parts.append(f"woke at {temperature_text(night.woke_c, units=units)}")
+    day = f"{WEEKDAYS[evening.weekday()]} {evening.day} {MONTHS[evening.month - 1]}"
+    return f"{day}: {', '.join(parts)}"
+
+
+def _rests_on(why: Why, *, setting: Setting) -> str:
+    if not why.nights:
+        return "Rests on the description alone: no night of yours is on record yet, so the range is wide."
+    nights = f"{why.nights} {'night' if why.nights == 1 else 'nights'}"
+    if not why.like:
+        return f"Rests on {nights}, none of them quite like this."
+    return f"Rests on {nights}. Most alike: {'; '.join(like_text(n, setting=setting) for n in why.like[:2])}."
+
+
+def _moves(why: Why, choice: Choice, *, setting: Setting) -> str:
+    """What would change the waking temperature most, the largest first."""
+    found: list[tuple[float, str]] = []
+    if why.colder_outside_k is not None:
+        found.append(
+            (why.colder_outside_k, f"{difference_text(3.0, units=setting.units, decimals=0)} colder outside")
+        )
+    if why.more_wood_k is not None:
+        size = bundle_text(why.more_wood_pieces, why.more_wood_kg, units=setting.units)
+        found.append((why.more_wood_k, f"{size} instead"))
+    if why.window_cracked_k is not None:
+        found.append((why.window_cracked_k, "window cracked all night"))
+    worth = sorted((f for f in found if abs(f[0]) >= WORTH_SAYING_K), key=lambda f: -abs(f[0]))
+    said = [
+        f"{what} about {difference_text(abs(k), units=setting.units)} {'lower' if k < 0 else 'higher'}"
+        for k, what in worth
+    ]
+    return f"At waking: {', '.join(said)}." if said else ""
+
+
+def fit_text(fit: FitAnswer, *, units: OwnUnits) -> tuple[str, ...]:
+    """What was learned of cabin and stove, a sentence each."""
+    told = dict(fit.cannot_tell)
+    degree = f"°{units.temperature}"
+    per_degree = 1 / 1.8 if units.temperature == "F" else 1.0
+    rows = (
+        ("heat_loss_w_per_k", "Loses", fit.heat_loss_w_per_k, per_degree, 0, f"W per {degree} of difference"),
+        ("time_constant_h", "Time constant", fit.time_constant_h, 1.0, 1, "h"),
+        (
+            "heat_capacity_mj_per_k",
+            "Heat capacity",
+            fit.heat_capacity_mj_per_k,
+            per_degree,
+            1,
+            f"MJ per {degree}",
+        ),
+        (
+            "stove_efficiency",
+            "Stove gives",
+            fit.stove_efficiency,
+            100.0,
+            0,
+            "% of the wood's heat to the room",
+        ),
+    )
+    said = []
+    for key, name, found, scale, decimals, unit in rows:
+        if found is None:
+            said.append(f"{name}: can't be told. {told.get(key, '')}".rstrip())
+            continue
+        p05, p50, p95 = (number_text(x * scale, decimals) for x in (found.p05, found.p50, found.p95))
+        said.append(f"{name} {p05}–{p95} {unit}, likely {p50}.")
+    if fit.from_description_only:
+        said.append("From the description alone: every evening's readings narrow it.")
+    else:
+        said.append(
+            f"From {fit.readings} readings of {fit.stays} stays; {fit.effective_draws:.0f} draws count."
+        )
+    return tuple(said)
+
+
+def night_text(score: NightScore, *, setting: Setting) -> str:
+    """One night of the track record in a line."""
+    units = setting.units
+    evening = night_of(score.bed, setting.zone)
+    day = f"{WEEKDAYS[evening.weekday()]} {evening.day} {MONTHS[evening.month - 1]} {evening.year}"
+    wood = mass_text(score.wood_kg, units=units) if score.wood_kg else "no fire"
+    air = "" if score.air_open_pct is None or not score.wood_kg else f", {air_text(score.air_open_pct)}"
+    said = range_text(score.predicted_at_wake_c, units=units)
+    inferred = " (bed and waking inferred)" if score.marks_inferred else ""
+    wake = time_text(score.wake, zone=setting.zone)
+    return f"{day}: {wood}{air}. Said {said} for {wake}; {_came(score, units=units)}{inferred}."
+
+
+def _came(score: NightScore, *, units: OwnUnits) -> str:
+    if score.observed_at_wake_c is None:
+        return "nobody read it"
+    woke = temperature_text(score.observed_at_wake_c, units=units)
+    return f"woke to {woke}, {verdict_text(score, units=units)}"
+
+
+def verdict_text(score: NightScore, *, units: OwnUnits) -> str:
+    """In, low or high, with by how much: "low, 1.4 °C under"."""
+    seen, said = score.observed_at_wake_c, score.predicted_at_wake_c
+    if seen is None:
+        return "nobody read it"
+    if seen < said.p05:
+        return f"low, {difference_text(said.p05 - seen, units=units)} under"
+    if seen > said.p95:
+        return f"high, {difference_text(seen - said.p95, units=units)} over"
+    return "inside"
+
+
+def score_text(answer: NightsAnswer, *, units: OwnUnits) -> tuple[str, ...]:
+    """The track record in two sentences."""
+    if not answer.count:
+        return ("No night told beforehand yet. The first comes after one evening and one morning reading.",)
+    nights = f"{answer.count} {'night' if answer.count == 1 else 'nights'}"
+    expected = round(0.9 * answer.count)
+    first = f"{nights} told beforehand: {answer.inside_90} woke inside the range (expect about {expected})."
+    widths = [n.predicted_at_wake_c.p95 - n.predicted_at_wake_c.p05 for n in answer.nights]
+    width = difference_text(sum(widths) / len(widths), units=units)
+    miss = "" if answer.rmse_c is None else f"Usual miss {difference_text(answer.rmse_c, units=units)}. "
+    return first, f"{miss}Ranges were {width} wide."
+
+
+def expect_text(
+    choice: Choice, *, wake: Range, wake_at: str, peak_at: str, below: str, units: OwnUnits, long: bool
+) -> str:
+    """What follows if nothing more goes in; ``below`` says when the band is left ("from about 02:30")."""
+    peak = range_text(choice.indoor_max_c, units=units, likely=False)
+    woke = range_text(wake, units=units, likely=False)
+    if not long:
+        return f"If nothing more goes in: peak {peak} near {peak_at}, {woke} at {wake_at}."
+    likely = temperature_text(wake.p50, units=units, decimals=0)
+    return (
+        f"If nothing more goes in: peak {peak} near {peak_at}, {below}{woke} (likely {likely}) at {wake_at}."
+    )
+
+
+def joined(sentences: Sequence[str]) -> str:
+    """Sentences one after the other."""
+    return " ".join(s for s in sentences if s)
