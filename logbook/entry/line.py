@@ -17,7 +17,7 @@ from logbook.entry.reading import LineRead, read_facts
 from logbook.entry.settle import Settled, main_place, settle
 from logbook.entry.understood import ENTER, Answer, RefusedError, Understood
 from logbook.entry.when import Timing, clock_now, when
-from logbook.records import Entry
+from logbook.records import Entry, Typed
 from logbook.setting import Setting
 
 NO_ANSWERS: Mapping[str, str] = MappingProxyType({})
@@ -85,8 +85,11 @@ def _record(empty: Understood, asker: Asker) -> Understood:
     change = _change(text, parts)
     timing = when(parts, asker, now=now, setting=setting, is_change=change is not None)
     done = settle(parts, asker, setting=setting, now=now, always_open=False)
-    left_over = "" if change else _left_over(text, parts)
-    if not change:
+    left_over = _left_over(text, parts)
+    if change is not None:
+        done.typed.append(Typed("change", left_over, ""))
+        left_over = ""
+    else:
         _odd_words(read, parts, asker, setting=setting)
     place, others = main_place(done)
     note = _note(text, parts, left_over)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from logbook.entry.facts import Fact, FactValue, Match, fraction_of
+from logbook.entry.facts import Fact, FactValue, Match
 from logbook.entry.limits import refused
 from logbook.entry.phrases import TimePhrase
 from logbook.entry.reading import WOOD_FACTS, LineRead
@@ -44,7 +44,7 @@ class Parts:
     second: Said | None = None
     pair_text: str = ""
     lone: Said | None = None
-    fraction: Said | None = None
+    fraction: tuple[Said, Said] | None = None
     air: Said | None = None
     damper: Said | None = None
     masses: list[Said] = field(default_factory=list)
@@ -53,7 +53,7 @@ class Parts:
     phrase: TimePhrase | None = None
     phrase_text: str = ""
     dangling_day: Said | None = None
-    same: bool = False
+    same: Said | None = None
     note_from: int | None = None
     unread: list[Span] = field(default_factory=list)
 
@@ -143,7 +143,10 @@ def _place(fact: Fact, said: Said, parts: Parts) -> None:
         else:
             parts.unread.append(said.span)
     elif fact.name == "same":
-        parts.same = True
+        if parts.same is None:
+            parts.same = said
+        else:
+            parts.unread.append(said.span)
     elif fact.name in parts.simple:
         parts.unread.append(said.span)
     else:
@@ -197,8 +200,9 @@ def _settle_day(parts: Parts) -> None:
 
 
 def _is_fraction(left: Said, right: Said) -> bool:
-    parts = fraction_of(left.text.replace(" ", ""))
-    return parts is not None and not left.unit and not right.unit
+    """Whether a pair is written like a lever position: two plain whole numbers."""
+    whole = all(said.value.is_integer() and not said.unit for said in (left, right))
+    return whole and right.value > 0 and not set(left.text) & set("+-−.,°")
 
 
 def _place_pairs(pairs: list[tuple[Said, Said]], parts: Parts, *, has_wood: bool, bare: bool) -> None:
@@ -230,7 +234,7 @@ def _place_fraction(left: Said, right: Said, parts: Parts, *, is_air: bool) -> N
     if is_air:
         parts.air = Said(value=100.0 * left.value / right.value, unit="", text=left.text, span=left.span)
     elif bottom in USUAL_BOTTOMS and is_whole:
-        parts.fraction = left
+        parts.fraction = left, right
     else:
         parts.first, parts.second, parts.pair_text = left, right, left.text
 

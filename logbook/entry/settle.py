@@ -96,10 +96,10 @@ def _temperatures(parts: Parts, asker: Asker, done: Settled, *, setting: Setting
 
 def _fraction_alone(parts: Parts, asker: Asker, *, setting: Setting) -> None:
     """Settles "1/4" with nothing else on the line: the air, unless it may well be readings."""
-    fraction = parts.fraction
-    if fraction is None:
+    if parts.fraction is None:
         return
-    outside, inside = (float(part) for part in fraction.text.replace(" ", "").split("/"))
+    fraction, below = parts.fraction
+    outside, inside = fraction.value, below.value
     could_be = (
         setting.last_indoor_c is not None
         and abs(celsius(inside, setting.units.temperature) - setting.last_indoor_c) < 6.0
@@ -194,8 +194,8 @@ def _is_likely(room_c: float) -> bool:
 
 
 def _wood(parts: Parts, asker: Asker, done: Settled, *, setting: Setting) -> None:
-    if parts.same:
-        _same(parts, done, setting=setting)
+    if parts.same is not None:
+        _same(parts.same, done, setting=setting)
     own = setting.units.mass
     weights = dict(setting.weights_kg)
     if parts.pieces:
@@ -215,7 +215,7 @@ def _wood(parts: Parts, asker: Asker, done: Settled, *, setting: Setting) -> Non
         text = " ".join(said.text for said in parts.masses)
         said = Said(value=sum(masses), unit=units[0], text=text, span=parts.masses[0].span)
         done.keep("load_kg", sum(masses), said)
-    if "load_kg" in done.values and not parts.same:
+    if parts.masses or parts.pieces:
         span = (parts.masses or parts.pieces)[0].span
         _load_size(parts, asker, done, setting=setting, span=span)
 
@@ -226,15 +226,15 @@ def _once(pieces: list[Said], text: str) -> str:
     return text if len(spans) == len(pieces) else " ".join(dict.fromkeys(said.text for said in pieces))
 
 
-def _same(parts: Parts, done: Settled, *, setting: Setting) -> None:
+def _same(said: Said, done: Settled, *, setting: Setting) -> None:
     last = setting.last_load
     if last is None or last.load_kg is None:
-        raise refused("There is no load yet to repeat.", "Type it, for example 4 kg air 1/4.", (0, 0))
+        raise refused("There is no load yet to repeat.", "Type it, for example 4 kg air 1/4.", said.span)
     for name in ("load_kg", "pieces", "species", "moisture_pct", "moisture_basis", "air_open_pct"):
         value = getattr(last, name)
         if value is not None:
             done.values[name] = value
-    done.typed.append(Typed("load_kg", "same", ""))
+    done.typed.append(Typed("load_kg", said.text, "same"))
 
 
 def mass_said(kg: float, unit: str) -> str:
@@ -331,8 +331,6 @@ def _simple(parts: Parts, done: Settled, *, setting: Setting) -> None:
             kept = Basis(str(value))
         elif name == "other_heat_w" and isinstance(value, float):
             kept = checked_within("A heater", value, HEATER_W, "W", span)
-        elif name == "species" and parts.same:
-            kept = str(value)
         done.keep(name, kept, Said(value=0.0, unit=unit, text=text, span=span))
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import datetime, timedelta
+from datetime import datetime, time, timedelta
 
 from logbook.records import Entry, Mark
 from logbook.setting import Setting, local_time, night_of
@@ -20,6 +20,15 @@ from logbook.wording.amounts import (
 
 YEAR_AFTER = timedelta(days=300)
 """Older records are said with their year, so that a day and month can't be taken for the last ones."""
+
+HAPPENING = timedelta(minutes=15)
+"""A record this fresh needs no day. ASSUMED."""
+
+EVENING_HOUR = 18
+"""From this local hour on a record of another day is said with its night. ASSUMED."""
+
+USUAL_WAKE = time(6, 30)
+"""Local time before which it still is night, where not known. ASSUMED, as in the description."""
 
 MARK_WORDS = {
     Mark.ARRIVED: "arrived",
@@ -40,10 +49,9 @@ def sentence(entry: Entry, setting: Setting, *, now: datetime) -> str:
         setting: The owner's units and zone.
         now: The clock, to tell this evening from others.
     """
+    when = when_text(entry.at, zone=setting.zone, now=now, wake=setting.usual_wake)
     if entry.alarms_tested and said(entry, setting) == ALARMS_SAID:
-        when = when_text(entry.at, zone=setting.zone, now=now).removesuffix(":")
-        return f"Alarms tested {when}, smoke and CO both sounded"
-    when = when_text(entry.at, zone=setting.zone, now=now)
+        return f"Alarms tested {when.removesuffix(':')}, smoke and CO both sounded"
     return f"{when} {said(entry, setting) or 'nothing recorded'}"
 
 
@@ -65,15 +73,20 @@ def said(entry: Entry, setting: Setting) -> str:
     )
 
 
-def when_text(at: datetime, *, zone: str, now: datetime) -> str:
-    """The time a record begins with, and the night it belongs to when that isn't this one."""
+def when_text(at: datetime, *, zone: str, now: datetime, wake: time = USUAL_WAKE) -> str:
+    """The time a record begins with, and the night it belongs to where that could be mistaken.
+
+    Today after waking it is the clock time alone; in the small hours the evening that names the night is
+    said too, unless it is happening now; another day's record has its date.
+    """
     clock = time_text(at, zone=zone)
     here, there = local_time(now, zone), local_time(at, zone)
     same_day = here.date() == there.date()
     night = night_of(at, zone)
-    if same_day and night == night_of(now, zone):
+    small_hours = there.time() < wake
+    if same_day and (not small_hours or abs(now - at) < HAPPENING):
         return clock
-    by_night = there.hour < 12 or there.hour >= 18
+    by_night = small_hours or there.hour >= EVENING_HOUR
     of = f", night of {WEEKDAYS[night.weekday()]} {night.day}" if by_night else ""
     if same_day:
         day = WEEKDAYS[there.weekday()]
