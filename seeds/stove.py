@@ -25,7 +25,7 @@ AIR_PER_CHAR = 10.5
 LOWER_J_PER_K, UPPER_J_PER_K = 82.0 * 500.0, 46.0 * 500.0
 LOWER_M2, UPPER_M2 = 0.95, 0.85
 FULL_AIR_KG_PER_S = 0.0115
-LEAK_AIR_KG_PER_S = 0.0011
+LEAK_AIR_KG_PER_S = 0.0019
 
 
 @dataclass
@@ -154,9 +154,9 @@ class Stove:
         stream = max(1e-4, air_kg_per_s * 1.1) * GAS_J_PER_KGK
         straight = 0.30 * heat_w  # flames and glow shine on the iron around them
         gas_c = room_c + (heat_w - straight) / stream
-        taken_low = stream * (1.0 - math.exp(-2.7 / stream)) * (gas_c - self.lower_c)
+        taken_low = stream * (1.0 - math.exp(-2.5 / stream)) * (gas_c - self.lower_c)
         gas_c -= taken_low / stream
-        taken_high = stream * (1.0 - math.exp(-3.2 / stream)) * (gas_c - self.upper_c)
+        taken_high = stream * (1.0 - math.exp(-2.8 / stream)) * (gas_c - self.upper_c)
         between = 9.0 * (self.lower_c - self.upper_c)
         self.lower_c += SUBSTEP_S * (straight + taken_low - between) / LOWER_J_PER_K
         self.upper_c += SUBSTEP_S * (taken_high + between) / UPPER_J_PER_K
