@@ -437,3 +437,11 @@ class FakeDesk:
     def nights(self, progress: Callable[[str], None]) -> Track:
         self._slow("nights")
         return Track(rows=(), score=(), band_c=BAND_C) if self.empty else TRACK
+
+
+MONKEY_KEYS = (
+    *"abcdefghijklmnoprstuvwxyz0123456789",  # all letters but q, which closes
+    *("space", "enter", "escape", "tab", "up", "down", "left", "right", "pageup", "pagedown", "home", "end"),
+    *("backspace", "delete", "minus", "slash", "full_stop", "comma", "exclamation_mark", "question_mark"),
+    *("f1", "f5", "f12", "alt+t", "shift+tab", "ctrl+p"),
+)

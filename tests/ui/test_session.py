@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import random
 from datetime import timedelta
 
 import pytest
-from fake_desk import CHOICES, NOW, FakeDesk
+from fake_desk import CHOICES, MONKEY_KEYS, NOW, FakeDesk
 
 from logbook.answers import EmergencyPage
 from logbook.records import OwnUnits
@@ -445,3 +446,25 @@ def test_the_clock_moves_by_itself() -> None:
     keys.desk.at = NOW + timedelta(minutes=1)
     keys.session.tick()
     assert keys.row(0).startswith("  21:41")
+
+
+def test_twenty_thousand_random_keys() -> None:
+    """No crash, every screen whole, and only whole lines in the log."""
+    rng = random.Random(7)
+    keys = Keys()
+    for n in range(20_000):
+        key = rng.choice(MONKEY_KEYS)
+        character = {"space": " ", "minus": "-", "slash": "/", "comma": ","}.get(
+            key, key if len(key) == 1 else None
+        )
+        keys.at += rng.choice((0.01, 0.1, 0.5, 2.0))
+        keys.session.press(key, character, keys.at)
+        if n % 40 == 0:
+            keys.session.width, keys.session.height = rng.randrange(1, 160), rng.randrange(1, 60)
+            keys.work()
+            assert len(keys.screen()) == keys.session.height
+            keys.session.press("escape", None, keys.at + 0.5)
+            keys.at += 1
+    assert not keys.session.quitting
+    assert all(line.strip() for line in keys.desk.kept)
+    assert len(keys.desk.slow_calls) > 500  # it did record and turn pages, not only sit in emergency

@@ -10,7 +10,7 @@ from logbook.ui.phrases import clock
 from logbook.ui.view import View
 
 EMPTY = "No lines yet. Try -5/12, outside then inside."
-WAITING = "Reckoning what follows if nothing more goes in; you can write meanwhile."
+WAITING = "Reckoning what follows if nothing more goes in. You can write now."
 
 
 def rows(view: View, *, plain: bool = False) -> list[Row]:

@@ -12,7 +12,7 @@ from logbook.ui.pages.night import night_rows, said_rows
 from logbook.ui.phrases import air, chance, clock, mass, open_part, temperature, temperature_range
 from logbook.ui.view import View
 
-WAITING = "Reckoning tonight's choices; the first time takes a few seconds. You can write meanwhile."
+WAITING = "Reckoning tonight's choices, a few seconds the first time. You can write now."
 WOOD_COLUMNS = 20
 """Columns for the wood of a choice on a small window."""
 

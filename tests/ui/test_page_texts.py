@@ -1,0 +1,84 @@
+"""Every page as text, at two sizes and in plain marks, against what it looked like when we last looked.
+
+After a wanted change: ``NIGHTLOAD_REDRAW=1 pytest tests/ui/test_page_texts.py``, then read the difference.
+"""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+
+import pytest
+from fake_desk import FakeDesk
+
+from logbook.ui.cells import Row, text_of
+from logbook.ui.looks import LAMPLIGHT, NO_COLOUR, Look
+from logbook.ui.paint import style_of
+from logbook.ui.session import Session
+
+KEPT = Path(__file__).parent / "pages"
+STEPS = {
+    "now": (),
+    "tonight": ("t",),
+    "tonight-third": ("t", "down", "down"),
+    "nights": ("n",),
+    "help": ("h",),
+    "emergency": ("e",),
+    "writing": ("-", "1", "1", "/", "1", "8"),
+}
+SIZES = ((80, 24), (120, 40))
+
+
+def screen(name: str, size: tuple[int, int], *, plain: bool = False) -> list[Row]:
+    session = Session(FakeDesk(), plain=plain)
+    session.width, session.height = size
+    session.reckon()
+    for n, key in enumerate(STEPS[name]):
+        session.press(key, key if len(key) == 1 else None, n * 2.0)
+    for job_name, job in session.take_jobs():
+        session.arrived(job_name, job(lambda said: None))
+    return session.rows()
+
+
+def marked(rows: list[Row], look: Look) -> str:
+    """The rows as text, each with a line beneath it: B bold, D dim, U underlined, R reversed."""
+    out = []
+    for row in rows:
+        out.append(text_of(row).rstrip())
+        marks = ""
+        for span in row:
+            style = style_of(look.name, span.role, span.tint, span.caret)
+            said = ("B" if style.bold else "") + ("D" if style.dim else "") + ("U" if style.underline else "")
+            said += "R" if style.reverse else ""
+            marks += (said or ".")[:1] * len(span.text)
+        out.append(marks.rstrip())
+    return "\n".join(out) + "\n"
+
+
+def check(name: str, text: str) -> None:
+    file = KEPT / f"{name}.txt"
+    if os.environ.get("NIGHTLOAD_REDRAW"):
+        KEPT.mkdir(exist_ok=True)
+        file.write_text(text, encoding="utf-8")
+    assert text == file.read_text(encoding="utf-8")
+
+
+@pytest.mark.parametrize("size", SIZES, ids=lambda size: f"{size[0]}x{size[1]}")
+@pytest.mark.parametrize("name", STEPS)
+def test_page_in_lamplight(name: str, size: tuple[int, int]) -> None:
+    rows = screen(name, size)
+    check(f"{name}-{size[0]}x{size[1]}", "\n".join(text_of(row).rstrip() for row in rows) + "\n")
+    assert all(LAMPLIGHT.inks[span.role].colour for row in rows for span in row)
+
+
+@pytest.mark.parametrize("size", SIZES, ids=lambda size: f"{size[0]}x{size[1]}")
+@pytest.mark.parametrize("name", STEPS)
+def test_page_without_colour_tells_by_weight(name: str, size: tuple[int, int]) -> None:
+    check(f"{name}-{size[0]}x{size[1]}-no-colour", marked(screen(name, size), NO_COLOUR))
+
+
+@pytest.mark.parametrize("name", STEPS)
+def test_page_in_plain_marks(name: str) -> None:
+    text = "\n".join(text_of(row).rstrip() for row in screen(name, (80, 24), plain=True)) + "\n"
+    check(f"{name}-plain", text)
+    assert text.isascii()
