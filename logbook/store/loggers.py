@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Sequence
-from dataclasses import replace
-from datetime import datetime, timedelta
+from dataclasses import fields, replace
+from datetime import UTC, datetime, timedelta
 from itertools import pairwise
+from operator import attrgetter
 
 from logbook.records import Entry, Flag, How, NewEvent
 
@@ -18,6 +19,10 @@ LOGGER_EVEN = 0.6
 """Share of gaps that must equal the commonest one. ASSUMED: a person's gaps are all different."""
 FIT_STEP = timedelta(minutes=10)
 """Between a logger's readings as the fit uses them (design): a room changes slowly."""
+
+_BY_LOGGERS = {"at", "indoor_c", "outdoor_c", "rh_pct", "place", "flags"}
+_SAID_BY_PEOPLE = attrgetter(*(field.name for field in fields(Entry) if field.name not in _BY_LOGGERS))
+_NOTHING_SAID = _SAID_BY_PEOPLE(Entry(at=datetime.min.replace(tzinfo=UTC)))
 
 
 def with_loggers(new: Sequence[tuple[int, NewEvent]]) -> tuple[tuple[int, NewEvent], ...]:
@@ -51,8 +56,7 @@ def thinned(entries: Iterable[Entry], *, step: timedelta = FIT_STEP) -> tuple[En
 
 
 def _is_bare(entry: Entry) -> bool:
-    rest = replace(entry, indoor_c=None, outdoor_c=None, rh_pct=None, place="", flags=frozenset())
-    return rest == Entry(at=entry.at)
+    return bool(_SAID_BY_PEOPLE(entry) == _NOTHING_SAID)
 
 
 def _by_logger(item: NewEvent) -> NewEvent:

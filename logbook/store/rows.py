@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import fields
 from datetime import UTC, datetime
+from operator import attrgetter
 from typing import Any
 
 from logbook.errors import BadInputError
@@ -15,6 +16,8 @@ Row = tuple[Any, ...]
 
 ENTRY_COLUMNS = tuple(field.name for field in fields(Entry))
 """The columns of the table ``entry`` after its key: one for each field of ``Entry``, in that order."""
+
+_VALUES = attrgetter(*ENTRY_COLUMNS)
 
 _EVENT_WIDTH = 12
 """How many columns of an event query come before the entry's."""
@@ -38,11 +41,12 @@ def entry_values(entry: Entry) -> Row:
     Raises:
         BadInputError: A value is not a finite number (SQLite would silently drop it).
     """
-    values = [getattr(entry, name) for name in ENTRY_COLUMNS]
     # Most are missing: passing those by halves the time of a long import.
     return tuple(
-        value if value is None else _stored(name, value)
-        for name, value in zip(ENTRY_COLUMNS, values, strict=True)
+        [
+            value if value is None else _stored(name, value)
+            for name, value in zip(ENTRY_COLUMNS, _VALUES(entry), strict=True)
+        ]
     )
 
 

@@ -37,6 +37,8 @@ from logbook.store.table_text import RawRow, table_rows
 EARLIEST = datetime(1970, 1, 1, tzinfo=UTC)
 """No entry is meant for earlier than this. ASSUMED: an older notebook is a slip of the year."""
 
+_SAY_NOTHING_ALONE = {"place", "reset_at", "moisture_basis", "flags"}
+
 AGREE_K = 0.6
 """Two columns for one thing (°C and °F) may differ by this much, in their unit. ASSUMED: one rounding."""
 
@@ -158,8 +160,6 @@ class _RowReader:
         if at < EARLIEST:
             raise CellError(f"at {at:%Y-%m-%d} is before {EARLIEST.year}; correct the year")
         entry, typed = self._entry(at, cells, row.line)
-        if replace(entry, place="", moisture_basis=None, reset_at=None, flags=frozenset()) == Entry(at=at):
-            raise CellError("nothing stands in this row but a time")
         self._before = at
         return NewEvent(
             entry=entry,
@@ -211,11 +211,13 @@ class _RowReader:
                 facts[column] = yes_in(column, text)
             elif column == "reset_at":
                 facts[column] = self._time(column, text, line)
+            elif column == "flags":
+                facts[column] = frozenset(Flag(word) for word in text.split() if word in set(Flag))
+        if not facts.keys() - _SAY_NOTHING_ALONE:
+            raise CellError("nothing stands in this row but a time")
         entry = Entry(at=at, **facts)  # type: ignore[arg-type]  # each value was read for its own field
-        flags = frozenset(Flag(word) for word in cells.get("flags", "").split() if word in set(Flag))
-        return self._completed(replace(entry, flags=flags), line, said_kindling="kindling" in cells), tuple(
-            typed
-        )
+        entry = self._completed(entry, line, said_kindling="kindling" in cells)
+        return entry, tuple(typed)
 
     def _completed(self, entry: Entry, line: int, *, said_kindling: bool) -> Entry:
         """The entry with what follows from its own facts and the description."""

@@ -1,0 +1,269 @@
+"""The file itself: what it is made of, what is refused unharmed, what survives."""
+
+from __future__ import annotations
+
+import os
+import signal
+import sqlite3
+import subprocess
+import sys
+import time
+from collections.abc import Callable
+from contextlib import closing
+from pathlib import Path
+
+import pytest
+from log_lines import rooms, said
+
+from logbook.errors import LogFileError
+from logbook.store import connection, schema
+from logbook.store.copies import check
+from logbook.store.log import Log, open_log
+
+
+def pragma(log: Log, name: str) -> object:
+    return log.connection.execute(f"PRAGMA {name}").fetchone()[0]
+
+
+def test_every_table_is_strict(log: Log) -> None:
+    tables = log.connection.execute(
+        "SELECT name, strict FROM pragma_table_list WHERE schema = 'main' AND type = 'table'"
+        " AND name NOT LIKE 'sqlite_%'"
+    ).fetchall()
+    assert {"event", "entry", "typed", "description", "setting"} <= {name for name, _ in tables}
+    assert [name for name, strict in tables if not strict] == []
+
+
+def test_a_strict_table_refuses_text_for_a_number(log: Log) -> None:
+    log.add([said(0, indoor_c=15.0)])
+    with pytest.raises(sqlite3.IntegrityError, match="REAL"):
+        log.connection.execute("UPDATE entry SET indoor_c = 'warm'")
+
+
+def test_each_line_is_on_the_disk_when_it_returns(log: Log) -> None:
+    # sqlite.org, "PRAGMA synchronous" (from memory): FULL in WAL mode syncs after each transaction.
+    assert pragma(log, "journal_mode") == "wal"
+    assert pragma(log, "synchronous") == 2
+    assert pragma(log, "foreign_keys") == 1
+
+
+def test_a_line_is_one_transaction(log: Log) -> None:
+    # One fsync per Enter, also when the line holds several entries and teaches a setting.
+    statements: list[str] = []
+    log.connection.set_trace_callback(statements.append)
+    log.add([said(0, indoor_c=15.0), said(0, indoor_c=3.0, place="loft")], learned=[("a", "b")])
+    log.connection.set_trace_callback(None)
+    assert [text for text in statements if text.startswith(("BEGIN", "COMMIT"))] == [
+        "BEGIN IMMEDIATE",
+        "COMMIT",
+    ]
+
+
+def test_foreign_keys_hold(log: Log) -> None:
+    with pytest.raises(sqlite3.IntegrityError, match="FOREIGN KEY"):
+        log.connection.execute("INSERT INTO typed VALUES (99, 0, 'a', 'b', 'c')")
+
+
+def test_the_file_says_what_it_is_and_what_was_done_to_it(log: Log) -> None:
+    assert pragma(log, "application_id") == schema.APPLICATION_ID
+    assert pragma(log, "user_version") == schema.SCHEMA_VERSION
+    done = log.connection.execute("SELECT name FROM _sqlite_migrations ORDER BY id").fetchall()
+    assert [name for (name,) in done] == [name for name, _ in schema.MIGRATIONS]
+
+
+@pytest.mark.parametrize(
+    ("content", "says"),
+    [
+        (b"at,indoor_c\n2026-01-16T20:00,15\n", "not one of this program's logs"),
+        (b"\x00" * 4096, "not one of this program's logs"),
+        (b"SQLite format 3\x00" + b"\x07" * 5000, "damaged"),
+    ],
+    ids=["a table", "zeros", "only the head of a database"],
+)
+def test_a_file_that_is_no_log_is_refused_unchanged(tmp_path: Path, content: bytes, says: str) -> None:
+    path = tmp_path / "other.db"
+    path.write_bytes(content)
+    with pytest.raises(LogFileError, match=says) as refused:
+        open_log(path)
+    assert path.read_bytes() == content
+    assert refused.value.exit_code == 3
+    assert "\n" in str(refused.value), "the second line says what to do"
+
+
+def test_another_programs_database_is_refused_unchanged(tmp_path: Path) -> None:
+    path = tmp_path / "other.db"
+    with closing(sqlite3.connect(path)) as db:
+        db.execute("CREATE TABLE songs (name TEXT)")
+    before = path.read_bytes()
+    with pytest.raises(LogFileError, match="not one of this program's logs"):
+        open_log(path)
+    assert path.read_bytes() == before
+
+
+def test_a_log_from_a_newer_version_is_refused_unchanged(opened: Callable[..., Log]) -> None:
+    log = opened()
+    log.add([said(0, indoor_c=15.0)])
+    log.connection.execute(f"PRAGMA user_version = {schema.SCHEMA_VERSION + 1}")
+    log.close()
+    before = log.path.read_bytes()
+    with pytest.raises(LogFileError, match="newer version"):
+        open_log(log.path)
+    assert log.path.read_bytes() == before
+
+
+def test_a_folder_and_a_missing_file_are_told_apart(tmp_path: Path) -> None:
+    with pytest.raises(LogFileError, match="is a folder"):
+        open_log(tmp_path)
+    with pytest.raises(LogFileError, match="no log at"):
+        open_log(tmp_path / "none.db", create=False)
+    assert not (tmp_path / "none.db").exists()
+
+
+def test_a_place_that_cannot_be_written_is_said(tmp_path: Path) -> None:
+    (tmp_path / "file").write_text("in the way")
+    with pytest.raises(LogFileError, match="could not be opened"):
+        open_log(tmp_path / "file" / "cabin.db")
+
+
+def test_an_empty_file_becomes_a_log(tmp_path: Path) -> None:
+    # A power cut right after the file was made leaves this; so does a name taken beforehand.
+    (tmp_path / "cabin.db").touch()
+    with open_log(tmp_path / "cabin.db") as log:
+        log.add([said(0, indoor_c=15.0)])
+        assert rooms(log) == [15.0]
+
+
+def test_an_old_sqlite_is_refused_with_its_version() -> None:
+    # Strict tables came with SQLite 3.37 (design).
+    with pytest.raises(LogFileError, match=r"3\.36\.0.*3\.37"):
+        schema.check_sqlite((3, 36, 0))
+    schema.check_sqlite((3, 37, 0))
+
+
+NEXT = ("stove_pipe", ("CREATE TABLE pipe (id INTEGER PRIMARY KEY) STRICT",))
+BROKEN = ("broken", ("CREATE TABLE half (id INTEGER PRIMARY KEY) STRICT", "CREATE TABLE event (id)"))
+
+
+def test_migrations_run_in_order_once_and_are_recorded(log: Log) -> None:
+    log.add([said(0, indoor_c=15.0)])
+    for _ in range(2):
+        schema.migrate(log.connection, migrations=(*schema.MIGRATIONS, NEXT))
+    done = log.connection.execute("SELECT name FROM _sqlite_migrations ORDER BY id").fetchall()
+    assert [name for (name,) in done] == ["first", "stove_pipe"]
+    assert pragma(log, "user_version") == 2
+    assert rooms(log) == [15.0]
+
+
+def test_a_migration_that_fails_leaves_the_log_as_it_was(log: Log) -> None:
+    # All pending ones are one transaction: the good one before the broken one goes back too.
+    log.add([said(0, indoor_c=15.0)])
+    before = log.connection.execute("SELECT name FROM sqlite_schema ORDER BY name").fetchall()
+    with pytest.raises(sqlite3.OperationalError):
+        schema.migrate(log.connection, migrations=(*schema.MIGRATIONS, NEXT, BROKEN))
+    assert log.connection.execute("SELECT name FROM sqlite_schema ORDER BY name").fetchall() == before
+    assert pragma(log, "user_version") == 1
+    assert rooms(log) == [15.0]
+
+
+def test_a_second_window_waits_then_says_so(
+    opened: Callable[..., Log], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    log = opened()
+    log.add([said(0, indoor_c=15.0)])
+    with closing(connection.connect(log.path, create=False, wait_s=0.05)) as other:
+        log.connection.execute("BEGIN IMMEDIATE")
+        with (
+            pytest.raises(LogFileError, match="another window") as refused,
+            connection.transaction(other, log.path),
+        ):
+            pass
+        log.connection.execute("ROLLBACK")
+        with connection.transaction(other, log.path):
+            pass  # free again
+    assert "Nothing was saved" in str(refused.value)
+
+
+def test_two_windows_see_each_others_lines_at_once(opened: Callable[..., Log]) -> None:
+    one, two = opened(), opened()
+    one.add([said(0, indoor_c=15.0)])
+    two.add([said(1, indoor_c=16.0)])
+    assert rooms(one) == rooms(two) == [15.0, 16.0]
+    assert [event.counter for event in one.events()] == [1, 2]
+
+
+def test_a_full_disk_is_said_and_loses_nothing(log: Log) -> None:
+    log.add([said(0, indoor_c=15.0)])
+    pages = pragma(log, "page_count")
+    log.connection.execute(f"PRAGMA max_page_count = {pages}")
+    with pytest.raises(LogFileError, match="disk is full"):
+        log.add([said(1, note="x" * 50_000)])
+    assert rooms(log) == [15.0]
+
+
+def test_a_damaged_page_is_said(opened: Callable[..., Log]) -> None:
+    log = opened()
+    log.add([said(hour, indoor_c=15.0, note="y" * 200) for hour in range(200)])
+    log.close()
+    content = bytearray(log.path.read_bytes())
+    for page in range(8, len(content) // 4096):
+        content[page * 4096 : page * 4096 + 200] = b"\xff" * 200
+    log.path.write_bytes(content)
+    with pytest.raises(LogFileError, match="damaged"), open_log(log.path) as again:
+        again.entries()
+
+
+WRITER = """
+import sys
+from datetime import UTC, datetime, timedelta
+from logbook.records import Entry, NewEvent
+from logbook.store.log import open_log
+log = open_log(sys.argv[1])
+start = datetime(2026, 1, 16, 20, 0, tzinfo=UTC)
+for number in range(100_000):
+    log.add([NewEvent(entry=Entry(at=start + timedelta(minutes=number), indoor_c=float(number)), line="in")])
+    print(number, flush=True)
+"""
+
+
+@pytest.mark.parametrize("lines", [1, 40])
+def test_a_killed_program_loses_no_acknowledged_line(tmp_path: Path, lines: int) -> None:
+    # SIGKILL in the middle of writing: what was said to be saved is there, whole, and nothing is torn.
+    path = tmp_path / "cabin.db"
+    open_log(path).close()
+    with subprocess.Popen(
+        [sys.executable, "-c", WRITER, str(path)], stdout=subprocess.PIPE, text=True
+    ) as writer:
+        assert writer.stdout is not None
+        for _ in range(lines):
+            writer.stdout.readline()
+        time.sleep(0.01)  # not at a tidy moment
+        os.kill(writer.pid, signal.SIGKILL)
+        said_saved = lines + len(writer.stdout.read().splitlines())
+    assert check(path).sound
+    with open_log(path) as log:
+        kept = rooms(log)
+        assert kept[:said_saved] == [float(number) for number in range(said_saved)]
+        assert len(kept) <= said_saved + 1, "at most the one that was being written when it was killed"
+        log.add([said(0, indoor_c=1.0)])
+
+
+HOT_PATH = """
+import sys
+from datetime import UTC, datetime
+from logbook.records import Entry, NewEvent
+from logbook.store.log import open_log
+with open_log(sys.argv[1]) as log:
+    log.add([NewEvent(entry=Entry(at=datetime(2026, 1, 16, tzinfo=UTC), indoor_c=1.0), line="in 1")])
+    log.latest(20), log.entries(), log.descriptions(), log.undo()
+print(*[name for name in ("pandas", "numpy", "sqlite_utils", "textual", "plotext") if name in sys.modules])
+"""
+
+
+def test_writing_a_line_loads_nothing_heavy(tmp_path: Path) -> None:
+    # pandas and sqlite_utils take 200 ms each: not between an owner's key and the disk.
+    path = tmp_path / "cabin.db"
+    open_log(path).close()
+    run = subprocess.run(
+        [sys.executable, "-c", HOT_PATH, str(path)], capture_output=True, text=True, check=True
+    )
+    assert run.stdout.split() == []
