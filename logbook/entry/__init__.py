@@ -4,10 +4,11 @@ from logbook.entry.complete import complete
 from logbook.entry.line import answered, read_line
 from logbook.entry.plan import read_plan
 from logbook.entry.understood import Answer, LineAct, LineActKind, Problem, Question, Understood
-from logbook.entry.words import WORDS, Word
+from logbook.entry.words import PAGES, WORDS, Word
 from logbook.setting import Setting, night_of, setting_of
 
 __all__ = [
+    "PAGES",
     "WORDS",
     "Answer",
     "LineAct",

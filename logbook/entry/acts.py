@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import re
 
-from logbook.entry.facts import read_wood
+from logbook.entry.facts import Fact, read_wood
 from logbook.entry.limits import celsius, refused
-from logbook.entry.tokens import NUMBER, number_text, plain, tokens_of
+from logbook.entry.tokens import number_text, plain, tokens_of
 from logbook.entry.understood import LineAct, LineActKind
 from logbook.entry.words import LABELS, PAGES
 from logbook.setting import Setting
@@ -19,13 +19,16 @@ _BAND = re.compile(
     r"band\s+(-?\d+(?:\.\d+)?)\s*°?([cf]?)\s*(?:-|to|/|\s)\s*(-?\d+(?:\.\d+)?)\s*°?\s*([cf]?)", re.ASCII
 )
 _OWN_WORD = re.compile(r"(?:(?:1|a|an|one)\s+)?([^\W\d_]{1,20})\s*=\s*(.+)")
-_EQUALS = re.compile(NUMBER)
 _CHANGES = (
     (re.compile(r"(?:air )?lever (?:rescaled|moved|changed|slipped)"), "lever rescaled"),
     (re.compile(r"thermometer moved|moved (?:the )?thermometer"), "thermometer moved"),
     (re.compile(r"new (?:door )?gasket|(?:door )?gasket (?:changed|replaced|new)"), "new gasket"),
     (re.compile(r"(?:work|change):?\s+(.{1,60}?)(?:\s+done)?"), ""),
 )
+
+
+_TAKEN = frozenset(LABELS) | {"air", "damper", "note", "load", "bed", "window", "heater", "rh", "humidity"}
+"""Words whose "=" is only a way of writing: "air = 1/4"."""
 
 
 def read_act(text: str, *, setting: Setting) -> LineAct | None:
@@ -43,7 +46,8 @@ def read_act(text: str, *, setting: Setting) -> LineAct | None:
         return _band(match, text, setting=setting)
     if re.match(r"band\b", line) and re.search(r"\d", line):
         raise refused("That band can't be read.", "Type two temperatures: band 15-21.", (0, len(text)))
-    if match := _OWN_WORD.fullmatch(line):
+    match = _OWN_WORD.fullmatch(line)
+    if match is not None and match.group(1) not in _TAKEN:
         return _own_word(match.group(1), match.group(2), text, setting=setting)
     return None
 
@@ -75,19 +79,10 @@ def _band(match: re.Match[str], text: str, *, setting: Setting) -> LineAct:
 
 def _own_word(word: str, amount: str, text: str, *, setting: Setting) -> LineAct:
     span = (0, len(text))
-    if word in LABELS or word in {"air", "note", "load", "bed", "window"}:
-        raise refused(f'"{word}" already means something here.', "Choose another word.", span)
-    tokens = tokens_of(amount)
-    found = read_wood(tokens, 0, setting)
-    if found is None or found.last != len(tokens):
-        raise refused(
-            f'What one {word} weighs can\'t be read from "{amount}".',
-            f"Type it like {word} = 19 kg, or {word} = 22 M.",
-            span,
-        )
+    facts = _amount_facts(word, amount, span, setting=setting)
     weights = dict(setting.weights_kg)
     kg = 0.0
-    for fact in found.facts:
+    for fact in facts:
         assert isinstance(fact.value, float | int), "wood is counted or weighed"
         if fact.name == "unweighed":
             raise refused(
@@ -99,5 +94,24 @@ def _own_word(word: str, amount: str, text: str, *, setting: Setting) -> LineAct
             kg += kg_from_lb(fact.value) if (fact.unit or setting.units.mass) == "lb" else fact.value
     if not 0.01 <= kg <= 2000.0:
         raise refused(f"One {word} of {number_text(kg)} kg can't be.", f"Type it like {word} = 19 kg.", span)
-    weighed = any(fact.name == "wood_mass" for fact in found.facts)
+    weighed = any(fact.name == "wood_mass" for fact in facts)
     return LineAct(kind=LineActKind.OWN_WORD, name=word, kg=kg, pieces=None if weighed else amount)
+
+
+def _amount_facts(word: str, amount: str, span: tuple[int, int], *, setting: Setting) -> list[Fact]:
+    tokens = tokens_of(amount)
+    facts: list[Fact] = []
+    at = 0
+    while at < len(tokens):
+        found = read_wood(tokens, at, setting)
+        if found is None:
+            break
+        facts += found.facts
+        at = found.last
+    if facts and at == len(tokens):
+        return facts
+    raise refused(
+        f'What one {word} weighs can\'t be read from "{amount}".',
+        f"Type it like {word} = 19 kg, or {word} = 22 M.",
+        span,
+    )

@@ -38,6 +38,8 @@ Amount = tuple[float, str, int]
 def read_air(tokens: Tokens, at: int, setting: Setting) -> Match | None:
     """Reads "air ..." and "damper ...", whatever position follows."""
     words = (word_at(tokens, at), word_at(tokens, at + 1))
+    if (down := _turned_down(tokens, at)) is not None:
+        return down
     if words[0] == "air":
         name, start = "air", at + 1
     elif words == ("flue", "damper"):
@@ -50,6 +52,28 @@ def read_air(tokens: Tokens, at: int, setting: Setting) -> Match | None:
         start += 2 if word_at(tokens, start + 1) == "to" else 1
     found = _amount(tokens, start, named=True)
     return None if found is None else _match(name, at, start, found, tokens)
+
+
+_TURNING = (
+    ("turned", "down", "to"),
+    ("turned", "to"),
+    ("down", "to"),
+    ("up", "to"),
+    ("opened", "to"),
+    ("at",),
+)
+
+
+def _turned_down(tokens: Tokens, at: int) -> Match | None:
+    """Reads "turned down to 1/4", "at 50%"."""
+    for words in _TURNING:
+        if tuple(word_at(tokens, at + i) for i in range(len(words))) != words:
+            continue
+        start = at + len(words)
+        if fraction_of(word_at(tokens, start)) or _amount(tokens, start, named=False):
+            found = _amount(tokens, start, named=True)
+            return None if found is None else _match("air", at, start, found, tokens)
+    return None
 
 
 def read_bare_air(tokens: Tokens, at: int, setting: Setting) -> Match | None:
@@ -100,10 +124,15 @@ def _amount(tokens: Tokens, at: int, *, named: bool) -> Amount | None:
         return None
     value, taken = found
     way = _WAYS.get(word_at(tokens, at + taken), "")
+    taken += bool(way)
+    # "1/4 air", unless the air has its own position after it: "-12/18 2/3 air 1/4".
+    named_after = (
+        not named and word_at(tokens, at + taken) == "air" and not _amount(tokens, at + taken + 1, named=True)
+    )
     is_fraction = fraction_of(word) is not None
-    if is_fraction and not way and not named:
+    if is_fraction and not way and not named and not named_after:
         return None
-    return value, way, taken + bool(way)
+    return value, way, taken + named_after
 
 
 def _number(tokens: Tokens, at: int, *, named: bool) -> tuple[float, int] | None:

@@ -9,7 +9,8 @@ from enum import StrEnum
 
 from logbook.entry.phrases import TimePhrase, time_phrase
 from logbook.entry.tokens import NUMBER, Token, word_at
-from logbook.entry.words import LABELS, SPECIES
+from logbook.entry.understood import Problem, RefusedError
+from logbook.entry.words import LABELS, PLACES, SIZES, SPECIES
 from logbook.records import Coals, Mark, Wind, Window
 from logbook.setting import Setting
 
@@ -94,6 +95,8 @@ def temperature_at(tokens: Tokens, at: int) -> tuple[float, str, int] | None:
 def piece_name(word: str, setting: Setting) -> str | None:
     """The owner's name for a counted thing, whatever its case or plural; None if it has no weight."""
     names = {name.lower(): name for name, _ in setting.weights_kg}
+    if word in SIZES and SIZES[word].lower() in names:
+        return names[SIZES[word].lower()]
     for form in (word, word.removesuffix("s"), word.removesuffix("es")):
         if form and form in names:
             return names[form]
@@ -117,23 +120,27 @@ def read_time(tokens: Tokens, at: int, setting: Setting) -> Match | None:
     return Match(first=at, last=at + found[1], facts=(Fact(name="time", value=found[0]),))
 
 
+_FILLERS = (frozenset({"is", "now", "temp", "temperature", "at"}), frozenset({"low", "of", "is"}))
+"""Words between a label and its number that add nothing: for readings, and for a forecast."""
+
+
 def read_label(tokens: Tokens, at: int, setting: Setting) -> Match | None:
     """Reads "in 17.5", "outside -9", "low 9", "in loft 19", "loft 19", "rh 55%"."""
     word = word_at(tokens, at)
     label = LABELS.get(word)
     place, reach = "", 1
-    if label is None and word in {name.lower() for name in setting.places}:
+    if label is None and word in PLACES | {name.lower() for name in setting.places}:
         label, place = "indoor_c", word
     if label is None:
         return None
-    if label == "forecast_low_c" and word_at(tokens, at + 1) in {"low", "of"}:
+    if word_at(tokens, at + 1) in _FILLERS[label == "forecast_low_c"]:
         reach = 2
     found = temperature_at(tokens, at + reach)
     if found is None and word in {"in", "inside"}:
         place_at = at + 2 if word_at(tokens, at + 1) == "the" else at + 1
         place = word_at(tokens, place_at)
         found, reach = temperature_at(tokens, place_at + 1), place_at + 1 - at
-        if not place.isalpha() or place in LABELS:
+        if not place.isalpha() or place in LABELS or reach > 3:
             return None
     if found is None:
         return None
@@ -142,15 +149,22 @@ def read_label(tokens: Tokens, at: int, setting: Setting) -> Match | None:
     if taken == 1 and not unit and (after in MASS_UNITS or piece_name(after, setting)):
         return None
     fact = Fact(name=label, value=value, unit=unit, extra=place)
-    return Match(first=at, last=at + reach + taken, facts=(fact,))
+    soft = Soft.AFTER_UNREAD if word == place else Soft.NEVER
+    return Match(first=at, last=at + reach + taken, facts=(fact,), soft=soft)
+
+
+_PERCENTS = {"rh": "rh_pct", "humidity": "rh_pct", "moisture": "moisture_pct"}
 
 
 def read_percent_label(tokens: Tokens, at: int, setting: Setting) -> Match | None:
     """Reads "rh 55%", "moisture 18% wet"."""
-    name = {"rh": "rh_pct", "humidity": "rh_pct", "moisture": "moisture_pct"}.get(word_at(tokens, at))
-    if name is None or (found := percent_at(tokens, at + 1)) is None:
+    name, found, end = _PERCENTS.get(word_at(tokens, at)), percent_at(tokens, at + 1), at + 1
+    if name is None:
+        found = percent_at(tokens, at, sign_needed=True)
+        name = _PERCENTS.get(word_at(tokens, at + found[1])) if found else None
+    if name is None or found is None:
         return None
-    end = at + 1 + found[1]
+    end += found[1]
     facts = [Fact(name=name, value=found[0], unit="%")]
     if name == "moisture_pct" and word_at(tokens, end) in {"wet", "dry"}:
         facts.append(Fact(name="moisture_basis", value=word_at(tokens, end)))
@@ -173,9 +187,10 @@ def percent_at(tokens: Tokens, at: int, *, sign_needed: bool = False) -> tuple[f
 def read_words(tokens: Tokens, at: int, setting: Setting) -> Match | None:
     """Fixed words: window, coals, fire out, wind, marks, alarms, heater, kindling, same."""
     word, after = word_at(tokens, at), word_at(tokens, at + 1)
-    pair = _PAIRS_OF_WORDS.get((word, after))
+    skip = 1 if after in {"is", "the"} else 0
+    pair = _PAIRS_OF_WORDS.get((word, word_at(tokens, at + 1 + skip)))
     if pair is not None:
-        return Match(first=at, last=at + 2, facts=(pair,))
+        return Match(first=at, last=at + 2 + skip, facts=(pair,))
     if word == "cracked":
         return Match(
             first=at, last=at + 1, facts=(Fact(name="window", value=Window.CRACKED),), soft=Soft.AFTER_UNREAD
@@ -217,13 +232,13 @@ def _pairs_of_words() -> dict[tuple[str, str], Fact]:
     ways |= {"open": Window.OPEN, "wide": Window.OPEN}
     for said, window in ways.items():
         for name in ("window", "windows"):
-            pairs[name, said] = Fact(name="window", value=window)
+            pairs[name, said] = pairs[said, name] = Fact(name="window", value=window)
     for coals in Coals:
         pairs["coals", coals.value] = pairs[coals.value, "coals"] = Fact(name="coals", value=coals)
     for wind in Wind:
         pairs["wind", wind.value] = pairs[wind.value, "wind"] = Fact(name="wind", value=wind)
     for alarm in ("alarm", "alarms"):
-        for said in ("ok", "tested", "test"):
+        for said in ("ok", "tested"):
             pairs[alarm, said] = Fact(name="alarms_tested", value=True)
     return pairs
 
@@ -235,6 +250,15 @@ def _heater(tokens: Tokens, at: int) -> Match | None:
     word, after = word_at(tokens, at + 1), word_at(tokens, at + 2)
     if word == "off":
         return Match(first=at, last=at + 2, facts=(Fact(name="other_heat_w", value=0.0, unit="W"),))
+    if word == "on":
+        raise RefusedError(
+            Problem(
+                wrong="How strong is the heater?",
+                instead="Type heater 1500 W or heater off.",
+                start=tokens[at].start,
+                end=tokens[at + 1].end,
+            )
+        )
     match, taken = _WATTS.fullmatch(word), 2
     if match is None and (found_number(word) is not None):
         with_unit = _WATTS.fullmatch(word + after)
@@ -260,6 +284,8 @@ def read_wood(tokens: Tokens, at: int, setting: Setting) -> Match | None:
             start = at + len(words)
             if inner := _wood(tokens, start, setting):
                 return Match(first=at, last=inner.last, facts=inner.facts)
+            if words[0] == "load" and (bare := _count(1.0, word_at(tokens, start), setting)):
+                return Match(first=at, last=start + 1, facts=(bare,))
             number = found_number(word_at(tokens, start))
             if words[0] == "load" and number is not None and "/" not in word_at(tokens, start):
                 fact = Fact(name="wood_mass", value=number)
@@ -272,26 +298,26 @@ def _wood(tokens: Tokens, at: int, setting: Setting) -> Match | None:
     word, after = word_at(tokens, at), word_at(tokens, at + 1)
     if match := _MASS.fullmatch(word):
         fact = Fact(name="wood_mass", value=float(match.group(1)), unit=MASS_UNITS[match.group(2)])
-        return Match(first=at, last=at + 1, facts=(fact,), soft=Soft.AFTER_UNREAD)
+        return Match(first=at, last=at + 1, facts=(fact,))
     if (number := found_number(word)) is not None and after in MASS_UNITS:
         fact = Fact(name="wood_mass", value=number, unit=MASS_UNITS[after])
-        return Match(first=at, last=at + 2, facts=(fact,), soft=Soft.AFTER_UNREAD)
+        return Match(first=at, last=at + 2, facts=(fact,))
     if _COMPACT.fullmatch(word):
         counted = [_count(float(n), name, setting) for n, name in _COUNTED.findall(word)]
         if all(counted):
-            return Match(
-                first=at, last=at + 1, facts=tuple(fact for fact in counted if fact), soft=Soft.AFTER_UNREAD
-            )
+            return Match(first=at, last=at + 1, facts=tuple(fact for fact in counted if fact))
     if (match := _COUNTED.fullmatch(word)) and (
         fact_or_none := _count(float(match.group(1)), match.group(2), setting)
     ):
-        return Match(first=at, last=at + 1, facts=(fact_or_none,), soft=Soft.AFTER_UNREAD)
+        return Match(first=at, last=at + 1, facts=(fact_or_none,))
     return _spoken_count(tokens, at, setting)
 
 
 def _spoken_count(tokens: Tokens, at: int, setting: Setting) -> Match | None:
     """Reads "4 M", "half a box", "a box", "1/2 box", "2 x L"."""
     word = word_at(tokens, at)
+    if word == "armful" and (armful := _count(1.0, word, setting)):
+        return Match(first=at, last=at + 1, facts=(armful,))
     amount = {"half": 0.5, "a": 1.0, "an": 1.0, "one": 1.0, "two": 2.0, "three": 3.0}.get(word)
     if amount is None and (number := found_number(word)) is not None and number > 0:
         amount = number
@@ -303,7 +329,10 @@ def _spoken_count(tokens: Tokens, at: int, setting: Setting) -> Match | None:
         return None
     if (fact := _count(amount, named, setting)) is None:
         return None
-    return Match(first=at, last=at + 2 + skip, facts=(fact,), soft=Soft.AFTER_UNREAD)
+    # "3 medium splits": the size says it all.
+    sized = named in SIZES and word_at(tokens, at + 2 + skip) in MEASURES
+    soft = Soft.BESIDE_UNREAD if fact.name == "unweighed" else Soft.AFTER_UNREAD
+    return Match(first=at, last=at + 2 + skip + sized, facts=(fact,), soft=soft)
 
 
 def _count(amount: float, word: str, setting: Setting) -> Fact | None:
@@ -311,8 +340,12 @@ def _count(amount: float, word: str, setting: Setting) -> Fact | None:
     if name is not None:
         return Fact(name="wood_pieces", value=amount, unit=name)
     if word in MEASURES or (word in {"s", "m", "l"} and not setting.pieces_kg):
-        return Fact(name="unweighed", value=amount, unit=word.upper() if len(word) == 1 else word)
+        return Fact(name="unweighed", value=amount, unit=word.upper() if len(word) == 1 else _singular(word))
     return None
+
+
+def _singular(word: str) -> str:
+    return word.removesuffix("es") if word == "boxes" else word.removesuffix("s")
 
 
 def read_species(tokens: Tokens, at: int, setting: Setting) -> Match | None:

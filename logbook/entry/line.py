@@ -26,7 +26,7 @@ LONGEST_LINE = 4000
 
 _ODD_PIECE = re.compile(r"\d{1,2}[a-z]{1,2}", re.ASCII)
 _ORDINAL = re.compile(r"\d+(?:st|nd|rd|th)", re.ASCII)
-_ODD_UNIT = re.compile(r"[+-]?\d+(?:\.\d+)?[a-z]{1,8}", re.ASCII)
+_ODD_UNIT = re.compile(r"[+-]?\d[\d./%]*[a-z][\w./%]*", re.ASCII)
 _NEEDS_MORE = {
     "load": ("How much wood went in?", "Type load 4M or load 4 kg."),
     "air": ("Where does the air stand?", "Type air 1/4, air 60% or air shut."),
@@ -91,6 +91,7 @@ def _record(empty: Understood, asker: Asker) -> Understood:
         left_over = ""
     else:
         _odd_words(read, parts, asker, setting=setting)
+    _says_something(done, parts, left_over, change)
     place, others = main_place(done)
     note = _note(text, parts, left_over)
     entry = _entry(timing, done, place=place, note=note, change=change)
@@ -110,6 +111,30 @@ def _entry(timing: Timing, done: Settled, *, place: str, note: str | None, chang
     # The names are those of Entry's fields, checked one by one where each was settled.
     values: dict[str, Any] = dict(done.values)
     return Entry(at=timing.at, place=place, note=note, change=change, flags=frozenset(done.flags), **values)
+
+
+def _says_something(done: Settled, parts: Parts, left_over: str, change: str | None) -> None:
+    """A time or the word note alone is no record.
+
+    Raises:
+        RefusedError: saying what is missing.
+    """
+    said = parts.phrase_text
+    if (
+        done.values
+        or done.places
+        or left_over
+        or change
+        or _note("", parts, "")
+        or parts.note_from is not None
+    ):
+        return
+    start = parts.phrase.start if parts.phrase else 0
+    raise refused(
+        f"{said} and nothing else.",
+        f"Type what happened then, for example {said} 4M.",
+        (start, start + len(said)),
+    )
 
 
 def _dangling_day(parts: Parts, asker: Asker) -> None:

@@ -202,7 +202,7 @@ def _settle_day(parts: Parts) -> None:
 def _is_fraction(left: Said, right: Said) -> bool:
     """Whether a pair is written like a lever position: two plain whole numbers."""
     whole = all(said.value.is_integer() and not said.unit for said in (left, right))
-    return whole and right.value > 0 and not set(left.text) & set("+-−.,°")
+    return whole and right.value in FRACTION_BOTTOMS and not set(left.text) & set("+-−–.,°")
 
 
 def _place_pairs(pairs: list[tuple[Said, Said]], parts: Parts, *, has_wood: bool, bare: bool) -> None:
@@ -225,15 +225,24 @@ def _place_pairs(pairs: list[tuple[Said, Said]], parts: Parts, *, has_wood: bool
             else:
                 parts.unread.append(left.span)
             continue
-        _place_fraction(left, right, parts, is_air=has_wood or readings_known)
+        wood_before = any(said.span < left.span for said in parts.masses + parts.pieces)
+        if readings_known or wood_before:
+            parts.air = position_of(left, right)
+        else:
+            _place_leading(left, right, parts, has_wood=has_wood)
 
 
-def _place_fraction(left: Said, right: Said, parts: Parts, *, is_air: bool) -> None:
-    bottom = int(right.value)
-    is_whole = left.value <= right.value
-    if is_air:
-        parts.air = Said(value=100.0 * left.value / right.value, unit="", text=left.text, span=left.span)
-    elif bottom in USUAL_BOTTOMS and is_whole:
+def position_of(top: Said, bottom: Said) -> Said:
+    """A fraction as a lever position, per cent."""
+    return Said(value=100.0 * top.value / bottom.value, unit="", text=top.text, span=top.span)
+
+
+def _place_leading(left: Said, right: Said, parts: Parts, *, has_wood: bool) -> None:
+    """A fraction with no wood or reading before it: 1/4 is the lever, 12/8 a mild day, 4/10 may be either."""
+    usual = right.value in USUAL_BOTTOMS and left.value <= right.value
+    if usual and has_wood:
+        parts.air = position_of(left, right)
+    elif usual or (has_wood and left.value <= right.value):
         parts.fraction = left, right
     else:
         parts.first, parts.second, parts.pair_text = left, right, left.text

@@ -25,7 +25,7 @@ _MONTH = re.compile(
     r"|(sept?)(?:ember)?|(oct)(?:ober)?|(nov)(?:ember)?|(dec)(?:ember)?"
 )
 _DAY_OF_MONTH = re.compile(r"(\d{1,2})(?:st|nd|rd|th)?", re.ASCII)
-_CLOCK = re.compile(r"(\d{1,2}):(\d{2})(?::\d{2})?(am|pm)?", re.ASCII)
+_CLOCK = re.compile(r"(\d{1,2}(?=:)|\d{2}(?=h))[:h](\d{2})(?::\d{2})?(am|pm)?", re.ASCII)
 _HALF_DAY = re.compile(r"(\d{1,2})(?:[:.](\d{2}))?(am|pm)", re.ASCII)
 _AGO = re.compile(
     r"(\d{1,4}(?:\.\d{1,3})?)(?:h|hr|hrs|hour|hours)(?:(\d{1,2})(?:m|min|mins)?)?|(\d{1,5})(?:m|min|mins|minutes)",
@@ -97,14 +97,12 @@ def time_phrase(tokens: tuple[Token, ...], start: int, *, not_units: frozenset[s
     Raises:
         RefusedError: for something that is plainly meant as a time and cannot be one ("25:10").
     """
-    at = start
-    if word_at(tokens, at) in {"at", "@"}:
-        at += 1
+    after_at = start + 1 if word_at(tokens, start) in {"at", "@"} else start
     for whole in (_iso, _ago):
-        found = whole(tokens, at)
+        found = whole(tokens, after_at)
         if found is not None:
-            return _spanned(found[0], tokens, start, at + found[1])
-    phrase = TimePhrase()
+            return _spanned(found[0], tokens, start, after_at + found[1])
+    phrase, at = TimePhrase(), start
     while at < len(tokens):
         step = _day(tokens, at, phrase) or _clock(tokens, at, phrase, not_units)
         if step is None:

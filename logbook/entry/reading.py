@@ -20,7 +20,8 @@ from logbook.entry.facts import (
     read_words,
     temperature_at,
 )
-from logbook.entry.tokens import tokens_of
+from logbook.entry.tokens import tokens_of, word_at
+from logbook.entry.words import PLACES
 from logbook.setting import Setting
 
 WOOD_FACTS = frozenset({"wood_mass", "wood_pieces", "unweighed", "same"})
@@ -48,17 +49,38 @@ class LineRead:
         return any(fact.name in names for match in self.matches for fact in match.facts)
 
 
+_LABELS_AFTER = {
+    "in": "indoor_c",
+    "inside": "indoor_c",
+    "out": "outdoor_c",
+    "outside": "outdoor_c",
+    "tonight": "forecast_low_c",
+}
+
+
+def _label_belongs_before(tokens: Tokens, at: int) -> bool:
+    """Whether a label goes with the number before it: "18 in", "18 in -9 out", but not "18 in 17 out -9"."""
+    following = temperature_at(tokens, at + 1)
+    if following is None:
+        return True
+    next_label = at + 1 + following[2]
+    return word_at(tokens, next_label) in _LABELS_AFTER and temperature_at(tokens, next_label + 1) is None
+
+
 def _read_number(tokens: Tokens, at: int, setting: Setting) -> Match | None:
     """A number with nothing to say what it is: a temperature, by its place in the line."""
     found = temperature_at(tokens, at)
     if found is None:
         return None
     value, unit, taken = found
-    after = tokens[at + taken].word if at + taken < len(tokens) else ""
-    side = {"in": "in", "inside": "in", "out": "out", "outside": "out"}.get(after, "")
-    if side and temperature_at(tokens, at + taken + 1) is None:
-        name = "indoor_c" if side == "in" else "outdoor_c"
-        return Match(first=at, last=at + taken + 1, facts=(Fact(name=name, value=value, unit=unit),))
+    label = _LABELS_AFTER.get(word_at(tokens, at + taken))
+    if label and _label_belongs_before(tokens, at + taken):
+        last, place = at + taken + 1, ""
+        known = PLACES | {name.lower() for name in setting.places}
+        skip = 1 if word_at(tokens, last) == "the" else 0
+        if label == "indoor_c" and word_at(tokens, last + skip) in known:
+            place, last = word_at(tokens, last + skip), last + skip + 1
+        return Match(first=at, last=last, facts=(Fact(name=label, value=value, unit=unit, extra=place),))
     return Match(
         first=at,
         last=at + taken,
@@ -120,6 +142,9 @@ def _gives_way(match: Match, tokens: Tokens, matches: list[Match], unread: set[i
         wood = [m for m in matches if any(fact.name in WOOD_FACTS for fact in m.facts)]
         only_after = tokens[match.first].word == "ash"
         return not wood or (only_after and all(m.last != match.first for m in wood))
+    if any(fact.name == "alarms_tested" for fact in match.facts):
+        # "alarms tested, CO dead" must not count as tested.
+        return bool(unread)
     if match.soft is Soft.NEVER:
         return False
     before = match.first - 1 in unread and not tokens[match.first].parted

@@ -16,7 +16,7 @@ from logbook.entry.limits import (
     checked_within,
     refused,
 )
-from logbook.entry.parts import Parts, Said
+from logbook.entry.parts import USUAL_BOTTOMS, Parts, Said, position_of
 from logbook.entry.tokens import number_text
 from logbook.entry.understood import ENTER, Answer
 from logbook.records import MAIN_PLACE, Basis, Flag, Typed
@@ -35,6 +35,9 @@ unheated room still stands up to 14 K below a mild noon."""
 
 RECENT = timedelta(hours=12)
 """How old the last readings may be to judge a new pair by. ASSUMED."""
+
+LIKE_THE_LAST_K = 6.0
+"""A reading this near the last one is no surprise, K. ASSUMED: a room moves no more between two lines."""
 
 MANY_TIMES = 2.5
 """A load of more than this many times the largest so far is asked about. ASSUMED."""
@@ -95,30 +98,25 @@ def _temperatures(parts: Parts, asker: Asker, done: Settled, *, setting: Setting
 
 
 def _fraction_alone(parts: Parts, asker: Asker, *, setting: Setting) -> None:
-    """Settles "1/4" with nothing else on the line: the air, unless it may well be readings."""
+    """Settles a fraction that may be the lever or two readings: asked unless the room can't be that cold."""
     if parts.fraction is None:
         return
-    fraction, below = parts.fraction
-    outside, inside = fraction.value, below.value
-    could_be = (
-        setting.last_indoor_c is not None
-        and abs(celsius(inside, setting.units.temperature) - setting.last_indoor_c) < 6.0
-    )
-    key = ENTER
-    if could_be:
-        unit = setting.units.temperature
-        key = asker.ask(
-            "fraction",
-            f"{fraction.text}: Enter means air {fraction.text}, "
-            f"t means out {number_text(outside)} °{unit}, in {number_text(inside)} °{unit}.",
-            enter_or("t", enter="air", other="temperatures"),
-        )
-    if key == "t":
-        parts.first = Said(value=outside, unit="", text=fraction.text, span=fraction.span)
-        parts.second = Said(value=inside, unit="", text=fraction.text, span=fraction.span)
-        parts.pair_text = fraction.text
+    top, bottom = parts.fraction
+    unit, known = setting.units.temperature, setting.last_indoor_c
+    air = f"air {top.text}"
+    readings = f"out {number_text(top.value)} °{unit}, in {number_text(bottom.value)} °{unit}"
+    if bottom.value not in USUAL_BOTTOMS:
+        text = f"{top.text}: Enter means {readings}, a means {air}."
+        is_air = asker.ask("fraction", text, enter_or("a", enter=readings, other=air)) == "a"
+    elif known is not None and abs(celsius(bottom.value, unit) - known) < LIKE_THE_LAST_K:
+        text = f"{top.text}: Enter means {air}, t means {readings}."
+        is_air = asker.ask("fraction", text, enter_or("t", enter=air, other=readings)) == ENTER
     else:
-        parts.air = Said(value=100.0 * outside / inside, unit="", text=fraction.text, span=fraction.span)
+        is_air = True
+    if is_air:
+        parts.air = position_of(top, bottom)
+    else:
+        parts.first, parts.second, parts.pair_text = top, bottom, top.text
     parts.fraction = None
 
 

@@ -10,13 +10,15 @@ NUMBER = r"[+-]?(?:\d+(?:\.\d+)?|\.\d+)"
 
 _DEGREES = r"(?:\s?°?\s?[cf]\b|°)?"
 _PIECE = re.compile(
-    rf"\([^()]*\)|{NUMBER}{_DEGREES}\s*/\s*{NUMBER}(?:\s?°?[cf]\b|°)?(?![\w/])|[^\s,;]+",
+    rf"\([^()]*\)|{NUMBER}{_DEGREES}\s*/\s*{NUMBER}(?:\s?°?[cf]\b|°)?(?![\w/])|air(?=[\d.¼½¾⅓⅔])|[^\s,;=]+",
     re.ASCII,
 )
-_SEPARATOR = re.compile(r"[,;:.!?]")
+_SEPARATOR = re.compile(r"[,;:.!?=]")
 _TRAILING = ":.!?"
 _VULGAR = {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅓": "1/3", "⅔": "2/3"}
 _PLAIN = str.maketrans({"−": "-", "–": "-", "‐": "-", "‑": "-", "º": "°", "˚": "°"})
+_COMMA_BETWEEN = re.compile(r"(?<![\w.,])(-[0-9]{1,2}),(?=[0-9]{2}(?![\w,.]))")
+"""-5,12 is outside and inside: no thermometer here shows hundredths."""
 _DECIMAL_COMMA = re.compile(r"(?<=[0-9]),(?=[0-9])")
 
 
@@ -36,7 +38,7 @@ class Token:
 
 def plain(text: str) -> str:
     """The text with every kind of minus, degree and decimal comma made plain; same length."""
-    made = _DECIMAL_COMMA.sub(".", text.translate(_PLAIN))
+    made = _DECIMAL_COMMA.sub(".", _COMMA_BETWEEN.sub(r"\1 ", text.translate(_PLAIN)))
     lowered = "".join(c.lower() if len(c.lower()) == 1 else c for c in made)
     return lowered if len(lowered) == len(text) else made
 

@@ -5,6 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 LABELS = {
+    "temp": "indoor_c",
+    "temperature": "indoor_c",
+    "room": "indoor_c",
     "in": "indoor_c",
     "inside": "indoor_c",
     "indoor": "indoor_c",
@@ -21,6 +24,15 @@ LABELS = {
     "tonight": "forecast_low_c",
 }
 """Words before a temperature, and the field they name."""
+
+_PLACES = (
+    "attic bathroom bedroom bunk bunks cellar ceiling corner floor hall kitchen loft porch shed upstairs"
+)
+PLACES = frozenset(_PLACES.split())
+"""Places a second thermometer may hang, known before the owner names one."""
+
+SIZES = {"small": "S", "medium": "M", "large": "L", "big": "L"}
+"""Sizes in full, for owners whose pieces go by these letters."""
 
 _SPECIES = (
     "alder apple ash aspen beech birch cedar cherry chestnut cottonwood elm eucalyptus fir hawthorn hazel "

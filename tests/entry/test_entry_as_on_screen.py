@@ -228,9 +228,9 @@ def test_an_empty_line_is_nothing(setting):
 
 
 def test_what_cant_be_read_is_kept_as_a_note(setting):
-    got = read_line("-12/18 mouse behind the wood box 2s", now=EVENING, setting=setting)
-    assert got.left_over == got.entry.note == "mouse behind the wood box 2s"
-    assert (got.entry.outdoor_c, got.entry.load_kg) == (-12.0, None), "amid prose 2s is prose"
+    got = read_line("-12/18 mouse behind the wood box, 2s", now=EVENING, setting=setting)
+    assert got.left_over == got.entry.note == "mouse behind the wood box"
+    assert (got.entry.outdoor_c, got.entry.pieces) == (-12.0, "2 S")
     note = read_line("note mouse behind the wood box, 3 of them", now=EVENING, setting=setting)
     assert note.entry.note == "mouse behind the wood box, 3 of them"
     assert note.entry.indoor_c is None
