@@ -167,6 +167,25 @@ def remove(log: Log, event_id: str, *, now: datetime) -> Noted:
     return Noted(sentence=f"Left out: {event_text(gone, setting_now(log), now=now)}", event_ids=(gone.uuid,))
 
 
+def record_change(log: Log, name: str, *, since: datetime | None, now: datetime) -> Noted:
+    """Record a dated change to cabin or stove; nights before and after it are told apart from then on.
+
+    Raises:
+        EntryError: It has no name, or lies in the future.
+    """
+    setting = setting_now(log)
+    words = " ".join(name.split())
+    if not words:
+        raise EntryError('The change has no name.\nWrite it as: nightload change "skirting"')
+    if since is not None and since > now:
+        raise EntryError(
+            f"{since.isoformat()} is in the future.\nRecord a change once it is made: --from DATE"
+        )
+    entry = Entry(at=since or now, change=words)
+    kept = log.add([NewEvent(entry=entry, zone=setting.zone, line=f"change {words}")])
+    return Noted(sentence=sentence(entry, setting, now=now), event_ids=tuple(e.uuid for e in kept))
+
+
 def undo(log: Log, *, now: datetime) -> Noted:
     """Take back the last act, whatever it was."""
     return _turned("Taken back", log.undo(), setting_now(log), now=now)
@@ -255,5 +274,6 @@ def _own_words(log: Log) -> tuple[tuple[str, float], ...]:
         return tuple((str(word), float(kg)) for word, kg in json.loads(kept).items())
     except (ValueError, AttributeError, TypeError) as error:
         raise BadInputError(
-            f"The measures kept in this log can't be read: {kept[:60]}.\nType one again, for example: box = 19 kg"
+            f"The measures kept in this log can't be read: {kept[:60]}.\n"
+            "Type one again, for example: box = 19 kg"
         ) from error

@@ -7,11 +7,13 @@ descriptions and the entries used, so that an answer is the same whether it came
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, fields, replace
 from datetime import datetime
+from io import BytesIO
 from operator import attrgetter
 from typing import TYPE_CHECKING, Protocol
+from zipfile import BadZipFile
 from zoneinfo import ZoneInfo
 
 from logbook.errors import NoDescriptionError
@@ -41,14 +43,46 @@ class LogToRead(Protocol):
         """All versions of the description."""
 
 
-class Cache(Protocol):
-    """Where learned arrays are kept by key; losing them costs only time."""
+class Blobs(Protocol):
+    """Where bytes are kept by key; ``store.cache.LearnedCache``."""
+
+    def get(self, key: str) -> bytes | None:
+        """What is kept under a key, if anything."""
+
+    def put(self, key: str, blob: bytes) -> None:
+        """Keep something under a key."""
+
+
+@dataclass(frozen=True, slots=True)
+class Cache:
+    """Learned arrays kept by key; losing them costs only time."""
+
+    blobs: Blobs
 
     def get(self, key: str) -> dict[str, np.ndarray] | None:
-        """The arrays kept under a key, if any."""
+        """The arrays kept under a key, if any and whole."""
+        import numpy as np  # noqa: PLC0415 - loaded when it is needed
 
-    def put(self, key: str, arrays: dict[str, np.ndarray]) -> None:
+        blob = self.blobs.get(_name(key))
+        if blob is None:
+            return None
+        try:
+            with np.load(BytesIO(blob), allow_pickle=False) as arrays:
+                return dict(arrays)
+        except (ValueError, OSError, KeyError, EOFError, BadZipFile):
+            return None  # spoilt: the work is done again
+
+    def put(self, key: str, arrays: Mapping[str, np.ndarray]) -> None:
         """Keep arrays under a key."""
+        import numpy as np  # noqa: PLC0415 - loaded when it is needed
+
+        blob = BytesIO()
+        np.savez(blob, allow_pickle=False, **arrays)
+        self.blobs.put(_name(key), blob.getvalue())
+
+
+def _name(key: str) -> str:
+    return hashlib.sha256(key.encode()).hexdigest()
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -1,0 +1,16 @@
+"""``python -m logbook`` and the ``nightload`` command."""
+
+from __future__ import annotations
+
+import sys
+
+from logbook.cli import main as run
+
+
+def main() -> None:
+    """Run the command line and leave with its exit code."""
+    sys.exit(run())
+
+
+if __name__ == "__main__":
+    main()

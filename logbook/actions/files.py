@@ -1,0 +1,204 @@
+"""What enters and leaves the log as files: descriptions, tables, copies, other logs."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from importlib.resources import files
+from pathlib import Path
+
+from logbook.actions.lines import LEVER, NO_DESCRIPTION, setting_now
+from logbook.description import describe_changes, parse_description
+from logbook.errors import BadInputError, DescriptionError, TableError
+from logbook.records import Description
+from logbook.setting import Setting
+from logbook.store import copies
+from logbook.store.importing import ImportReport, import_table
+from logbook.store.log import Log
+from logbook.store.tables_in import Remark, read_table
+from logbook.store.tables_out import export_log
+from logbook.wording import day_text, mass_text, time_text
+
+LISTED = 20
+"""How many refused or flagged rows are printed; the rest are counted."""
+
+END_OF_DAYS = datetime.max.replace(tzinfo=UTC)
+"""A forecast's rows lie ahead: none of them is in the future here."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Done:
+    """What was done, in sentences; what went wrong with parts of it, by line."""
+
+    said: tuple[str, ...]
+    refused: tuple[str, ...] = ()
+
+
+def example_description() -> str:
+    """A commented description file to start from."""
+    return files("logbook").joinpath("example.toml").read_text(encoding="utf-8")
+
+
+def read_bytes(path: Path) -> bytes:
+    """A file the owner named.
+
+    Raises:
+        BadInputError: It can't be read.
+    """
+    try:
+        return path.read_bytes()
+    except OSError as error:
+        raise BadInputError(
+            f"The file {path} can't be read: {error.strerror or error}.\nCheck the name and the folder."
+        ) from error
+
+
+def read_description(path: Path, *, machine_zone: str) -> tuple[Description, str]:
+    """A description file, with its text.
+
+    Raises:
+        BadInputError: It can't be read, or not be used.
+    """
+    try:
+        text = read_bytes(path).decode("utf-8")
+    except UnicodeDecodeError as error:
+        raise DescriptionError(f"{path} is not UTF-8 text.\nSave it as UTF-8 and try again.") from error
+    return parse_description(text, machine_zone=machine_zone), text
+
+
+def setup(log: Log, description: Description, text: str, *, since: datetime | None, now: datetime) -> Done:
+    """Keep a description: the first one holds always, a later one from ``since`` or from now on."""
+    versions = log.descriptions()
+    if versions and versions[-1].description == description:
+        return Done(said=("The description is the same as before: nothing was added.",))
+    from_time = (since or now) if versions else None
+    log.add_description(description, from_time, source=text)
+    lever = tomllib.loads(text.removeprefix("\ufeff")).get("stove", {}).get("air_lever_reads")
+    if isinstance(lever, str) and lever != log.setting(LEVER):
+        log.set_setting(LEVER, lever)
+    said = [f"{log.path}: {'a new version of the description' if versions else 'a new log'}."]
+    if versions and from_time is not None:
+        zone = description.site.timezone
+        said = [
+            f"Holds from {day_text(from_time, zone=zone, year=True)} {time_text(from_time, zone=zone)} on."
+        ]
+        said += describe_changes(versions[-1].description, description)
+    return Done(said=(*said, *_assumed(description)))
+
+
+def _assumed(description: Description) -> list[str]:
+    """What the description leaves open, and what is taken instead."""
+    said = []
+    stove, wood = description.stove, description.wood
+    if stove.clean_floor_assumed:
+        said.append(
+            f"stove.clean_floor_open_pct is not given: {stove.clean_floor_open_pct:.0f} is assumed until you "
+            "look it up in the stove's manual."
+        )
+    if description.site.timezone_assumed:
+        said.append(f"site.timezone is not given: this machine's, {description.site.timezone}, is taken.")
+    if wood.moisture_assumed:
+        said.append(f"wood.moisture_pct is not given: {wood.moisture_pct:.0f} % is assumed.")
+    if not wood.pieces_kg:
+        said.append("wood.pieces_kg is not given: loads are told in " + mass_unit(description) + ".")
+    if not description.cabin.surfaces:
+        said.append("No surfaces are described: the heat loss starts from a wide guess.")
+    return said
+
+
+def mass_unit(description: Description) -> str:
+    """The owner's unit of mass."""
+    return mass_text(1.0, units=description.units).split()[-1]
+
+
+def bring_in(
+    log: Log, path: Path, *, now: datetime, strict: bool = False, preview: bool = False
+) -> tuple[ImportReport, Done]:
+    """Bring a table's rows into the log as one batch; what was refused is told by line.
+
+    Raises:
+        TableError: The table can't be read, no row of it can, or with ``strict`` one can't.
+    """
+    setting = setting_now(log) if log.descriptions() else NO_DESCRIPTION
+    report = import_table(log, read_bytes(path), setting=setting, now=now, strict=strict, preview=preview)
+    return report, Done(said=_import_said(report, setting), refused=_listed(report.refused))
+
+
+def _import_said(report: ImportReport, setting: Setting) -> tuple[str, ...]:
+    verb = "Would bring in" if report.preview else "Brought in"
+    said = []
+    if report.added:
+        kinds = ", ".join(f"{count} {name}" for name, count in report.kinds)
+        said.append(f"{verb} {report.added} of {report.read} rows: {kinds}.")
+    else:
+        said.append(f"Nothing new: {report.duplicates} of {report.read} rows are in the log already.")
+    if report.added and report.duplicates:
+        said.append(f"{report.duplicates} rows are in the log already and add nothing.")
+    if report.first_at and report.last_at:
+        first, last = (
+            f"{day_text(at, zone=setting.zone, year=True)} {time_text(at, zone=setting.zone)}"
+            for at in (report.first_at, report.last_at)
+        )
+        said.append(f"From {first} to {last}.")
+    if report.by_logger:
+        said.append(f"{report.by_logger} rows look like a logging thermometer's.")
+    said += report.remarks
+    said += [f"kept, flagged: {row}" for row in _listed(report.flagged)]
+    if report.added and not report.preview:
+        said.append("nightload undo takes the whole batch back.")
+    return tuple(said)
+
+
+def _listed(remarks: tuple[Remark, ...]) -> tuple[str, ...]:
+    said = [f"line {remark.line}: {remark.text}" for remark in remarks[:LISTED]]
+    if len(remarks) > LISTED:
+        said.append(f"and {len(remarks) - LISTED} more")
+    return tuple(said)
+
+
+def outdoor_of(path: Path, *, setting: Setting) -> tuple[tuple[datetime, float], ...]:
+    """Outdoor temperatures of a night from a table with ``at`` and ``outdoor_c``, in order of time.
+
+    Raises:
+        TableError: No row of it can be used, or one of them can't.
+    """
+    table = read_table(read_bytes(path), setting=setting, now=END_OF_DAYS)
+    if table.refused:
+        raise TableError("\n".join([f"{path}: some rows can't be used.", *_listed(table.refused)]))
+    found = {new.entry.at: new.entry.outdoor_c for _, new in table.new if new.entry.outdoor_c is not None}
+    if not found:
+        raise TableError(f"{path} has no outdoor temperature.\nIts columns are at and outdoor_c.")
+    return tuple(sorted((at, c) for at, c in found.items()))
+
+
+def backup(log: Log, folder: Path, *, now: datetime) -> Done:
+    """Write a dated copy of the log."""
+    return Done(said=(f"Copied to {copies.back_up(log, folder, now=now)}",))
+
+
+def restore(path: Path, copy: Path, *, now: datetime) -> Done:
+    """Put a copy in the place of the log; the log as it was stays beside it."""
+    aside = copies.restore(path, copy, now=now)
+    said = [f"{path} is now what {copy} was."]
+    if aside is not None:
+        said.append(f"The log as it was is kept as {aside}")
+    return Done(said=tuple(said))
+
+
+def merge(log: Log, other: Path) -> Done:
+    """Bring in every event of another log that this one lacks."""
+    new = copies.merge(log, other)
+    return Done(said=(f"{new} events were new." if new else "Nothing new: everything is here already.",))
+
+
+def export(log: Log, folder: Path) -> Done:
+    """Write the log as open files."""
+    versions = log.descriptions()
+    zone = versions[-1].description.site.timezone if versions else "UTC"
+    return Done(said=tuple(str(path) for path in export_log(log, folder, zone=zone)))
+
+
+check: Callable[[Path], copies.Soundness] = copies.check
+"""Look through a whole log without changing it."""

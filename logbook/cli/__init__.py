@@ -1,0 +1,74 @@
+"""Commands: arguments in, sentences or JSON out. The one place where errors become exit codes.
+
+Each group of commands is a module that is imported when one of its commands runs: ``tonight`` must answer
+within a second and ``note`` sooner, so neither pays for the other.
+"""
+
+from __future__ import annotations
+
+import os
+import sys
+from argparse import Namespace
+from collections.abc import Callable, Sequence
+from importlib import import_module
+from importlib.metadata import version
+
+from logbook.cli.arguments import parser, sorted_words
+from logbook.errors import LogbookError
+
+MODULE_OF = {
+    **dict.fromkeys(("note", "edit", "remove", "undo", "redo", "change", "events"), "lines"),
+    **dict.fromkeys(("fit", "tonight", "nights"), "answers"),
+    **dict.fromkeys(("setup", "import", "export", "backup", "restore", "merge", "check"), "files"),
+    "demo": "app",
+}
+"""Which module of this package has a command; its function has the command's name (``import``: import_)."""
+
+STOPPED = 130
+"""Exit code when stopped by Ctrl-C, as shells have it."""
+
+
+def main(words: Sequence[str] | None = None) -> int:
+    """Run one command.
+
+    Args:
+        words: Command-line words without the program's name; None: those of this process.
+
+    Returns:
+        The exit code: 0 answered, 1 refused with a reason, 2 bad input, 3 the log could not be used.
+    """
+    try:
+        code = _run(parser().parse_args(sorted_words(sys.argv[1:] if words is None else words)))
+        sys.stdout.flush()
+    except LogbookError as error:
+        print(error, file=sys.stderr)
+        return error.exit_code
+    except BrokenPipeError:  # the reader of our output went away, such as `| head`
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 0
+    except KeyboardInterrupt:
+        print("Stopped.", file=sys.stderr)
+        return STOPPED
+    return code
+
+
+def _run(asked: Namespace) -> int:
+    if asked.version:
+        print(version("nightload"))
+        return 0
+    if asked.command is None:
+        return _app(asked)
+    module = import_module(f"logbook.cli.{MODULE_OF[asked.command]}")
+    run: Callable[[Namespace], int] = getattr(module, asked.command.replace("import", "import_"))
+    return run(asked)
+
+
+def _app(asked: Namespace) -> int:
+    """The app; where no one can press keys, the help."""
+    if asked.json or not (sys.stdin.isatty() and sys.stdout.isatty()):
+        parser().print_help()
+        return 0
+    from logbook.cli.app import open_app  # noqa: PLC0415 - the app is loaded when it is wanted
+
+    open_app(asked.log)
+    return 0

@@ -1,0 +1,97 @@
+"""Commands that answer from the log: fit, tonight, nights."""
+
+from __future__ import annotations
+
+import shutil
+import sys
+import time
+from argparse import Namespace
+from pathlib import Path
+
+from logbook.actions.files import outdoor_of
+from logbook.actions.opening import Place, place_of
+from logbook.actions.reckoning import Known, known
+from logbook.actions.tonight import Request
+from logbook.actions.tonight import tonight as answer_for
+from logbook.as_json import fit_json, nights_json, tonight_json
+from logbook.cli.arguments import band, clock_time
+from logbook.cli.evening_page import evening_rows
+from logbook.cli.output import answer, as_of
+from logbook.entry import read_plan
+from logbook.errors import BadInputError
+
+NIGHT_LOW_C = (-70.0, 40.0)
+"""Forecast lows that are taken, °C; beyond them it is a slip. ASSUMED: past any weather on record."""
+
+
+def fit(asked: Namespace) -> int:
+    """What was learned of cabin and stove."""
+    from logbook.actions.learned import learned  # noqa: PLC0415 - tonight does not need it
+    from logbook.wording.answers import fit_text  # noqa: PLC0415 - JSON does not need it
+
+    began = time.perf_counter()
+    place, told = _told(asked)
+    found = learned(told, cache=place.cache, seconds=lambda: time.perf_counter() - began)
+    return answer(asked, fit_json(found), fit_text(found, units=told.setting.units))
+
+
+def tonight(asked: Namespace) -> int:
+    """Tonight's load, or the outcome of exactly the plan given."""
+    place, told = _told(asked)
+    got = answer_for(told, request_of(asked, told), cache=place.cache)
+    as_json = tonight_json(got.answer, zone=told.zone, from_description_only=got.from_description_only)
+    return answer(asked, as_json, () if asked.json else evening_rows(got, told, columns=_columns()))
+
+
+def nights(asked: Namespace) -> int:
+    """What was said before every past night, and what came."""
+    from logbook.actions.nights import nights as record  # noqa: PLC0415 - tonight does not need it
+    from logbook.wording.answers import night_text, score_text  # noqa: PLC0415 - tonight does not need it
+
+    place, told = _told(asked)
+    got = record(told, cache=place.cache, progress=_progress)
+    setting = told.setting
+    rows = [*score_text(got, units=setting.units), *(night_text(n, setting=setting) for n in got.nights)]
+    return answer(asked, nights_json(got, zone=told.zone), rows)
+
+
+def request_of(asked: Namespace, told: Known) -> Request:
+    """The question about tonight as its flags put it.
+
+    Raises:
+        BadInputError: A flag that can't be.
+    """
+    low = asked.night_low
+    if low is not None and not NIGHT_LOW_C[0] <= low <= NIGHT_LOW_C[1]:
+        raise BadInputError(
+            f"--night-low {low:g} °C can't be ({NIGHT_LOW_C[0]:g} to {NIGHT_LOW_C[1]:g} °C).\n"
+            "Give the night's forecast low in °C."
+        )
+    plan = asked.plan
+    return Request(
+        as_of=told.as_of,
+        night_low_c=low,
+        outdoor=outdoor_of(Path(asked.outdoor), setting=told.setting) if asked.outdoor else (),
+        bed=clock_time(asked.bed) if asked.bed else None,
+        wake=clock_time(asked.wake) if asked.wake else None,
+        band_c=band(asked.band) if asked.band else None,
+        gets_up=None if asked.get_up is None else asked.get_up == "yes",
+        plan=None if plan is None else lambda start: read_plan(plan, start=start, setting=told.setting),
+    )
+
+
+def _told(asked: Namespace) -> tuple[Place, Known]:
+    place = place_of(asked.log)
+    with place.open() as log:
+        return place, known(log, as_of=as_of(asked, log))
+
+
+def _progress(done: int, of: int) -> None:
+    """How far the track record is, on a terminal only."""
+    if sys.stderr.isatty():
+        end = "\n" if done + 1 >= of else ""
+        print(f"\rnight {done + 1} of {of} ", end=end, file=sys.stderr, flush=True)
+
+
+def _columns() -> int:
+    return min(shutil.get_terminal_size((80, 24)).columns, 120)

@@ -1,0 +1,104 @@
+"""Commands about files: setup, import, export, backup, restore, merge, check."""
+
+from __future__ import annotations
+
+from argparse import Namespace
+from pathlib import Path
+from zoneinfo import ZoneInfo
+
+from logbook.actions import files
+from logbook.actions.machine import machine_zone
+from logbook.actions.opening import clock, place_of
+from logbook.cli.output import answer, optional_moment, warn
+from logbook.errors import BadInputError, LogFileError
+
+
+def setup(asked: Namespace) -> int:
+    """Make a log or a new version of its description, or print an example."""
+    if asked.example:
+        print(files.example_description(), end="")
+        return 0
+    if asked.file is None:
+        raise BadInputError(
+            "No description file was named.\n"
+            "Print an example with  nightload setup --example > cabin.toml , change it, then  "
+            "nightload setup cabin.toml"
+        )
+    now = clock()
+    described, text = files.read_description(Path(asked.file), machine_zone=machine_zone(now))
+    since = optional_moment(asked.since, zone=ZoneInfo(described.site.timezone))
+    with place_of(asked.log).open(create=True) as log:
+        return _done(asked, files.setup(log, described, text, since=since, now=now))
+
+
+def import_(asked: Namespace) -> int:
+    """Bring in a table; what was refused goes to stderr by line."""
+    with place_of(asked.log).open(create=True) as log:
+        report, done = files.bring_in(
+            log, Path(asked.file), now=clock(), strict=asked.strict, preview=asked.preview
+        )
+    warn(done.refused)
+    counts = {
+        "read": report.read,
+        "added": report.added,
+        "duplicates": report.duplicates,
+        "refused": [{"line": r.line, "why": r.text} for r in report.refused],
+        "flagged": [{"line": r.line, "why": r.text} for r in report.flagged],
+        "preview": report.preview,
+        "batch": report.batch,
+    }
+    return answer(asked, counts, done.said)
+
+
+def export(asked: Namespace) -> int:
+    """Write the log as open files."""
+    with place_of(asked.log).open() as log:
+        return _done(asked, files.export(log, Path(asked.folder)))
+
+
+def backup(asked: Namespace) -> int:
+    """Write a dated copy of the log."""
+    place = place_of(asked.log)
+    folder = Path(asked.folder) if asked.folder else place.copies
+    with place.open() as log:
+        return _done(asked, files.backup(log, folder, now=clock()))
+
+
+def restore(asked: Namespace) -> int:
+    """Put a copy in the place of the log."""
+    return _done(asked, files.restore(place_of(asked.log).path, Path(asked.file), now=clock()))
+
+
+def merge(asked: Namespace) -> int:
+    """Bring in every event of another log."""
+    with place_of(asked.log).open(create=True) as log:
+        return _done(asked, files.merge(log, Path(asked.file)))
+
+
+def check(asked: Namespace) -> int:
+    """Look through the whole log; exit 3 when it is damaged."""
+    path = place_of(asked.log).path
+    found = files.check(path)
+    if not found.sound:
+        raise LogFileError(
+            "\n".join(
+                [
+                    f"The log {path} is damaged: {len(found.problems)} problems.",
+                    *found.problems,
+                    "Copy the file aside first, then bring back the newest copy: nightload restore FILE",
+                ]
+            )
+        )
+    counts = {
+        "sound": True,
+        "events": found.events,
+        "entries": found.entries,
+        "descriptions": found.descriptions,
+    }
+    said = f"Sound: {found.events} events, {found.entries} entries, {found.descriptions} descriptions."
+    return answer(asked, counts, [said])
+
+
+def _done(asked: Namespace, done: files.Done) -> int:
+    warn(done.refused)
+    return answer(asked, {"said": list(done.said)}, done.said)

@@ -1,0 +1,66 @@
+"""Commands that write into the log or list it: note, events, edit, remove, undo, redo, change."""
+
+from __future__ import annotations
+
+from argparse import Namespace
+from zoneinfo import ZoneInfo
+
+from logbook.actions import lines
+from logbook.actions.opening import clock, place_of
+from logbook.as_json import events_json
+from logbook.cli.output import answer, optional_moment, warn
+
+
+def note(asked: Namespace) -> int:
+    """Record one line."""
+    with place_of(asked.log).open(create=True) as log:
+        return _noted(asked, lines.note(log, " ".join(asked.line), now=clock(), yes=asked.yes))
+
+
+def edit(asked: Namespace) -> int:
+    """Put another line in the place of an entry."""
+    event_id, *words = asked.line
+    with place_of(asked.log).open() as log:
+        return _noted(asked, lines.edit(log, event_id, " ".join(words), now=clock(), yes=asked.yes))
+
+
+def remove(asked: Namespace) -> int:
+    """Leave an entry out."""
+    with place_of(asked.log).open() as log:
+        return _noted(asked, lines.remove(log, asked.id, now=clock()))
+
+
+def undo(asked: Namespace) -> int:
+    """Take back the last act."""
+    with place_of(asked.log).open() as log:
+        return _noted(asked, lines.undo(log, now=clock()))
+
+
+def redo(asked: Namespace) -> int:
+    """Bring back what was taken back last."""
+    with place_of(asked.log).open() as log:
+        return _noted(asked, lines.redo(log, now=clock()))
+
+
+def change(asked: Namespace) -> int:
+    """Record a dated change to cabin or stove."""
+    with place_of(asked.log).open() as log:
+        since = optional_moment(asked.since, zone=ZoneInfo(lines.setting_now(log).zone))
+        return _noted(asked, lines.record_change(log, asked.name, since=since, now=clock()))
+
+
+def events(asked: Namespace) -> int:
+    """List what was recorded, oldest first."""
+    with place_of(asked.log).open() as log:
+        setting = lines.setting_now(log)
+        zone = ZoneInfo(setting.zone)
+        found = log.current_entries(since=optional_moment(asked.since, zone=zone))
+    said = [lines.event_text(event, setting, now=clock()) for event in found]
+    rows = [f"{event.uuid[:8]}  {text}" for event, text in zip(found, said, strict=True)]
+    return answer(asked, events_json(found, said, zone=zone), rows or ["Nothing is recorded yet."])
+
+
+def _noted(asked: Namespace, noted: lines.Noted) -> int:
+    warn(noted.warnings)
+    kept = {"sentence": noted.sentence, "ids": list(noted.event_ids), "warnings": list(noted.warnings)}
+    return answer(asked, kept, [noted.sentence])

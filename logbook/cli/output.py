@@ -1,0 +1,49 @@
+"""How an answer leaves: sentences for people, JSON for programs."""
+
+from __future__ import annotations
+
+import json
+import sys
+from argparse import Namespace
+from collections.abc import Iterable, Mapping
+from datetime import UTC, datetime, tzinfo
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from logbook.cli.arguments import moment
+from logbook.records import DatedDescription
+from logbook.store.log import Log
+
+
+def answer(asked: Namespace, as_json: Mapping[str, Any], said: Iterable[str]) -> int:
+    """Print an answer the way it was asked for; exit code 0."""
+    if asked.json:
+        print(json.dumps(as_json, ensure_ascii=False, allow_nan=False))
+    else:
+        for row in said:
+            print(row)
+    return 0
+
+
+def warn(rows: Iterable[str]) -> None:
+    """Print to stderr, beside the answer."""
+    for row in rows:
+        print(row, file=sys.stderr)
+
+
+def zone_of(versions: Iterable[DatedDescription]) -> ZoneInfo:
+    """The site's zone by the newest description; UTC without one."""
+    names = [version.description.site.timezone for version in versions]
+    return ZoneInfo(names[-1] if names else "UTC")
+
+
+def as_of(asked: Namespace, log: Log) -> datetime:
+    """The time to answer for: as given on the site's clock, else now."""
+    if not asked.as_of:
+        return datetime.now(UTC)
+    return moment(asked.as_of, zone=zone_of(log.descriptions()))
+
+
+def optional_moment(text: str | None, *, zone: tzinfo) -> datetime | None:
+    """A time that may be missing."""
+    return moment(text, zone=zone) if text else None
