@@ -11,9 +11,10 @@ from __future__ import annotations
 import math
 from bisect import bisect_left
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import datetime, tzinfo
 
+from logbook.records import OwnUnits
 from logbook.ui.cells import Role, Row, Span, margin_row
 from logbook.ui.phrases import temperature
 
@@ -40,7 +41,7 @@ class Frame:
     top_c: float
     step_k: float
     zone: tzinfo
-    unit: str = "C"
+    units: OwnUnits = field(default_factory=OwnUnits)
 
     @property
     def columns(self) -> int:
@@ -291,7 +292,7 @@ def _names(drawing: Drawing, frame: Frame) -> dict[int, _Name]:
         points = finite(series)
         if points:
             at, value = points[-1]
-            ends.append((frame.row(value), f" {said} {temperature(value, unit=frame.unit)} ", role))
+            ends.append((frame.row(value), f" {said} {temperature(value, units=frame.units)} ", role))
             column = max(column, math.floor(frame.column(at)) + 1)
     count = len(ends)
     if not count or frame.rows < count:
@@ -312,7 +313,7 @@ def _row(
     label = ""
     labels = _labels(band_c, frame)
     if row in labels:
-        label = temperature(labels[row], unit=frame.unit)
+        label = temperature(labels[row], units=frame.units)
     spans = cells.spans(row)
     if name:
         # Beside the line's end, or as far left as it must be to stay whole.

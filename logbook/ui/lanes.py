@@ -12,7 +12,7 @@ from logbook.records import Window
 from logbook.results import Choice
 from logbook.ui.cells import Role, Row, Span, margin_row
 from logbook.ui.chart import Frame
-from logbook.ui.phrases import degrees, number, open_part
+from logbook.ui.phrases import open_part, whole_degrees
 
 MOST_SHIFT = 3
 """A text that collides moves right by at most so many columns, else it is left out."""
@@ -169,9 +169,9 @@ def _outdoors(frame: Frame, past: Past, ahead: Ahead, now: datetime) -> Row:
         # A measured hour wants a reading within the hour; an hour to come, the forecast.
         value = _near(known, at) if at <= now else _near(expected, at)
         if value is not None:
-            said = number(degrees(value, unit=frame.unit))
+            said = whole_degrees(value, units=frame.units)
             lane.put(math.floor(frame.column(at)), said, Role.OUTSIDE)
-    return lane.row(f"out °{frame.unit}")
+    return lane.row(f"out °{frame.units.temperature}")
 
 
 def _finite(series: Sequence[tuple[datetime, float]]) -> list[tuple[datetime, float]]:

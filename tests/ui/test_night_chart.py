@@ -8,6 +8,7 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
+from logbook.records import OwnUnits
 from logbook.ui.cells import MARGIN, Role, text_of, width_of
 from logbook.ui.chart import BRAILLE, NAMES_BEYOND, Drawing, Frame, drawn, value_at
 
@@ -128,7 +129,14 @@ def test_names_that_would_leave_the_screen_move_left() -> None:
 
 def test_fahrenheit_owners_read_fahrenheit() -> None:
     frame = Frame(
-        start=START, hours=16, columns_per_hour=4, rows=7, top_c=26.5, step_k=2.5, zone=UTC, unit="F"
+        start=START,
+        hours=16,
+        columns_per_hour=4,
+        rows=7,
+        top_c=26.5,
+        step_k=2.5,
+        zone=UTC,
+        units=OwnUnits(temperature="F"),
     )
     said = [text_of(row) for row in drawn(Drawing(band_c=BAND, high=steady(20.0)), frame=frame)]
     assert said[1].startswith("  72 °F") and said[4].startswith("  61 °F")

@@ -89,7 +89,7 @@ def frame_for(view: View, *, top_c: float, step_k: float) -> Frame:
         top_c=top_c,
         step_k=step_k,
         zone=view.zone,
-        unit=view.units.temperature,
+        units=view.units,
     )
 
 

@@ -8,16 +8,13 @@ from logbook.answers import NightRow, Track
 from logbook.results import NightScore
 from logbook.ui.cells import BLANK, Act, Role, Row, Span, margin_row, paragraph, spread, wrapped
 from logbook.ui.phrases import (
-    MONTHS,
-    WEEKDAYS,
     air,
-    degrees,
-    number,
-    open_part,
     temperature,
     temperature_range,
+    whole_degrees,
 )
 from logbook.ui.view import View
+from logbook.wording.amounts import MONTHS, WEEKDAYS, difference_text
 
 EMPTY = "No night told beforehand yet. The first comes after one evening and one morning reading."
 WAITING = "Reckoning what was said before each night; you can write meanwhile."
@@ -87,7 +84,7 @@ def _titles(view: View, track: Track) -> Row:
     span = _scale(track)
     scale = [" "] * columns
     for value in track.band_c:
-        said = number(degrees(value, unit=view.units.temperature))
+        said = whole_degrees(value, units=view.units)
         at = min(_column(value, span, columns), columns - len(said))
         scale[at : at + len(said)] = list(said)
     lead = f"{'wood':<8}{'air':<22}" if not view.narrow else f"{'wood':<8}"
@@ -123,9 +120,9 @@ def _night_row(view: View, track: Track, index: int, span: tuple[float, float], 
         said = air(score.air_open_pct) if score.air_open_pct is not None else "air not written"
         lead += f"{said:<22}"
     woke = score.observed_at_wake_c
-    unit = view.units.temperature
+    units = view.units
     end = (
-        f" {temperature(woke, unit=unit, decimals=1):>7} {verdict(score)}"
+        f" {temperature(woke, units=units, decimals=1):>7} {verdict(score)}"
         if woke is not None
         else " not read"
     )
@@ -167,21 +164,24 @@ def _detail(view: View, track: Track) -> list[Row]:
     """The chosen night in sentences."""
     row = track.rows[chosen_index(view, track)]
     score = row.score
-    unit = view.units.temperature
+    units = view.units
     wake = score.wake.astimezone(view.zone)
-    said = f"Said {temperature_range(score.predicted_at_wake_c, unit=unit)} for {wake:%H:%M}"
+    said = f"Said {temperature_range(score.predicted_at_wake_c, units=units)} for {wake:%H:%M}"
     woke = score.observed_at_wake_c
     if woke is None:
         said += "; no morning reading."
     else:
         found = score.predicted_at_wake_c
-        said += f", woke to {temperature(woke, unit=unit, decimals=1)}"
+        said += f", woke to {temperature(woke, units=units, decimals=1)}"
         miss = max(found.p05 - woke, woke - found.p95)
-        factor = 1.8 if unit == "F" else 1.0
         side = "under" if woke < found.p05 else "over"
-        said += f": {miss * factor:.1f} °{unit} {side}." if verdict(score) in ("low", "high") else ": inside."
+        said += (
+            f": {difference_text(miss, units=units)} {side}."
+            if verdict(score) in ("low", "high")
+            else ": inside."
+        )
     if score.air_open_pct is not None and view.narrow:
-        said += f" Air {open_part(score.air_open_pct)} open ({open_part(100 - score.air_open_pct)} closed)."
+        said += f" Air {air(score.air_open_pct)}."
     lines = wrapped(" ".join([said, *_provisos(score), *row.notes]), width=view.words)
     older = len(track.rows)
     count = Span(f"{older} nights in all; ↑ ↓ PgUp PgDn look at each", Role.FAINT)

@@ -9,8 +9,9 @@ from logbook.records import Window
 from logbook.results import Choice, PlannedLoad, Range
 from logbook.ui.cells import Act, Role, Row, Span, margin_row, paragraph, spread, wrapped
 from logbook.ui.pages.night import night_rows, said_rows
-from logbook.ui.phrases import air, chance, clock, mass, open_part, temperature, temperature_range
+from logbook.ui.phrases import air, clock, open_part, temperature, temperature_range
 from logbook.ui.view import View
+from logbook.wording.amounts import chance_text, mass_text, pieces_text
 
 WAITING = "Reckoning tonight's choices, a few seconds the first time. You can write now."
 WOOD_COLUMNS = 20
@@ -73,7 +74,7 @@ def wood_said(view: View, choice: Choice, *, columns: int) -> str:
         said = "no fire after this" if view.past.loads else "no fire"
         return said if choice.window is Window.SHUT else f"{said[:7]}, window"
     window = "" if choice.window is Window.SHUT else ", window"
-    full = ", ".join(f"{load.pieces} {_when(view, load)}" for load in choice.loads) + window
+    full = ", ".join(f"{pieces_text(load.pieces)} {_when(view, load)}" for load in choice.loads) + window
     tight = ", ".join(f"{load.pieces.replace(' ', '')} {_when(view, load)}" for load in choice.loads) + window
     first, *later = choice.loads
     short = ", ".join(
@@ -104,41 +105,41 @@ def _small_table(view: View, evening: Evening) -> list[Row]:
 
 
 def _outcome(view: View, choice: Choice) -> str:
-    unit = view.units.temperature
-    wake = temperature_range(choice.indoor_at_wake_c, unit=unit)
-    peak = temperature_range(choice.indoor_max_c, unit=unit)
+    units = view.units
+    wake = temperature_range(choice.indoor_at_wake_c, units=units)
+    peak = temperature_range(choice.indoor_max_c, units=units)
     said = f"wake {wake:>8} peak {peak}"
     if len(said) > view.words - 43:
-        said = f"wake {wake} peak to {temperature(choice.indoor_max_c.p95, unit=unit)}"
+        said = f"wake {wake} peak to {temperature(choice.indoor_max_c.p95, units=units)}"
     return said
 
 
 def _narrow_choice(view: View, choice: Choice) -> str:
-    unit = view.units.temperature
+    units = view.units
     wood = wood_said(view, choice, columns=18)
-    wake = temperature_range(choice.indoor_at_wake_c, unit=unit)
+    wake = temperature_range(choice.indoor_at_wake_c, units=units)
     return f"{wood:<18} air {open_part(choice.air_open_pct):<4} wake {wake}"
 
 
 def _wide_table(view: View, evening: Evening) -> list[Row]:
     chosen = chosen_index(view, evening)
-    unit = view.units.temperature
+    units = view.units
     low, high = evening.answer.band_c
-    band = temperature_range(Range(low, low, high), unit=unit)
+    band = temperature_range(Range(low, low, high), units=units)
     wake_at = clock(evening.answer.wake, zone=view.zone)
     titles = ("wood", "air", f"at waking {wake_at}", "peak", f"{band} all night", "burned")
     out = [margin_row("", Span(_columns(titles), Role.FAINT))]
     for place, index in enumerate(_visible(view, evening)):
         choice = evening.answer.choices[index]
-        wake = temperature_range(choice.indoor_at_wake_c, unit=unit)
-        likely = temperature(choice.indoor_at_wake_c.p50, unit=unit)
+        wake = temperature_range(choice.indoor_at_wake_c, units=units)
+        likely = temperature(choice.indoor_at_wake_c.p50, units=units)
         cells = (
             wood_said(view, choice, columns=21),
             air(choice.air_open_pct),
-            f"{wake.removesuffix(f' °{unit}')}, likely {likely}",
-            f"{temperature_range(choice.indoor_max_c, unit=unit)}{_peak_at(view, evening, choice)}",
-            chance(choice.chance_in_band),
-            mass(choice.wood_kg, unit=view.units.mass),
+            f"{wake.removesuffix(f' °{units.temperature}')}, likely {likely}",
+            f"{temperature_range(choice.indoor_max_c, units=units)}{_peak_at(view, evening, choice)}",
+            chance_text(choice.chance_in_band, nights=False),
+            mass_text(choice.wood_kg, units=view.units),
         )
         role = Role.INK if index == chosen else Role.FAINT
         word = "choice" if place == 0 else "or"
@@ -158,7 +159,7 @@ def _peak_at(view: View, evening: Evening, choice: Choice) -> str:
 
 
 def _columns(cells: tuple[str, ...]) -> str:
-    widths = (21, 22, 21, 19, 17, 6)
+    widths = (21, 22, 21, 18, 18, 6)
     return " ".join(cell.ljust(width) for cell, width in zip(cells, widths, strict=True))
 
 
