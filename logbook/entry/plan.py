@@ -16,7 +16,7 @@ from logbook.entry.settle import settle
 from logbook.entry.tokens import plain
 from logbook.entry.understood import RefusedError
 from logbook.errors import EntryError
-from logbook.records import Entry
+from logbook.records import Entry, Flag
 from logbook.setting import Setting
 
 LONGEST_PLAN = timedelta(hours=18)
@@ -105,9 +105,12 @@ def _step(text: str, *, start: datetime, setting: Setting) -> tuple[Entry, bool]
     if no_fire and "load_kg" in done.values:
         raise refused("No fire and a load go against each other.", "Leave one of them out.", (0, len(text)))
     values: dict[str, Any] = dict(done.values)
-    return Entry(at=at, flags=frozenset(done.flags), **values), no_fire
+    entry = Entry(at=at, **values)
+    limit = setting.max_load_kg
+    over = limit is not None and entry.load_kg is not None and entry.load_kg > limit
+    return (replace(entry, flags=frozenset({Flag.OVER_LIMIT})) if over else entry), no_fire
 
 
 def _calm(setting: Setting) -> Setting:
-    """The setting without the owner's history: nothing is unlikely in a plan."""
-    return replace(setting, last_indoor_c=None, last_outdoor_c=None, largest_load_kg=None)
+    """The setting without history and limits: nothing is asked about a plan, so nothing may be assumed."""
+    return replace(setting, last_indoor_c=None, last_outdoor_c=None, largest_load_kg=None, max_load_kg=None)
