@@ -37,6 +37,10 @@ from logbook.store.table_text import RawRow, table_rows
 EARLIEST = datetime(1970, 1, 1, tzinfo=UTC)
 """No entry is meant for earlier than this. ASSUMED: an older notebook is a slip of the year."""
 
+MISDATED = timedelta(minutes=25)
+"""A row stamped this long before the row above it is no slip: the clock was put back between them. ASSUMED:
+slips in notebooks are 10 to 20 min."""
+
 _SAY_NOTHING_ALONE = {"place", "reset_at", "moisture_basis", "flags"}
 
 AGREE_K = 0.6
@@ -287,11 +291,8 @@ class _RowReader:
             self.flagged.append(Remark(line, text))
             return first
         # The hour that comes twice: the first one, unless the rows before have passed it already.
-        passed = (
-            self._before is not None
-            and first < self._before - timedelta(minutes=30)
-            and later >= self._before
-        )
+        before = self._before
+        passed = before is not None and first + MISDATED <= before <= later
         nth = "second" if passed else "first"
         self.flagged.append(Remark(line, f"{column} {clock:%H:%M} came twice that night; taken as the {nth}"))
         return later if passed else first
