@@ -23,6 +23,7 @@ class Setting:
     ``air_lever_reads`` is "open" or "closed", or None while the owner has not been asked.
     ``own_words`` are the owner's measures besides pieces ("box" = 19 kg), as (word, kg) pairs.
     ``newest_at`` is the time of the latest record: a clock that runs behind it is doubted.
+    ``stay_began`` is when this stay began: a line from just before it is asked about.
     """
 
     zone: str = "UTC"
@@ -43,6 +44,7 @@ class Setting:
     last_indoor_c: float | None = None
     last_outdoor_c: float | None = None
     last_reading_at: datetime | None = None
+    stay_began: datetime | None = None
 
     @property
     def weights_kg(self) -> tuple[tuple[str, float], ...]:

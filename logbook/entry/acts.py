@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import re
 
-from logbook.entry.facts import Fact, read_wood
+from logbook.entry.facts import Fact
 from logbook.entry.limits import celsius, refused
 from logbook.entry.tokens import number_text, plain, tokens_of
 from logbook.entry.understood import LineAct, LineActKind
+from logbook.entry.wood import read_wood
 from logbook.entry.words import LABELS, PAGES
 from logbook.setting import Setting
 from logbook.units import kg_from_lb

@@ -11,6 +11,7 @@ from typing import Any
 
 from logbook.entry.acts import read_act, read_change
 from logbook.entry.asking import Asker, enter_or
+from logbook.entry.clock import moment_of
 from logbook.entry.limits import refused
 from logbook.entry.parts import Parts, parts_of
 from logbook.entry.reading import LineRead, read_facts
@@ -85,6 +86,9 @@ def _record(empty: Understood, asker: Asker) -> Understood:
     change = _change(text, parts)
     timing = when(parts, asker, now=now, setting=setting, is_change=change is not None)
     done = settle(parts, asker, setting=setting, now=now, always_open=False)
+    if parts.since is not None and parts.since_said is not None:
+        reset = moment_of(parts.since, now=timing.at, not_after=timing.at, zone=setting.zone)
+        done.keep("reset_at", reset.at, parts.since_said)
     left_over = _left_over(text, parts)
     if change is not None:
         done.typed.append(Typed("change", left_over, ""))

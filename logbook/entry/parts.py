@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from logbook.entry.facts import Fact, FactValue, Match
-from logbook.entry.limits import refused
+from logbook.entry.limits import SIDES, refused
 from logbook.entry.phrases import TimePhrase
 from logbook.entry.reading import WOOD_FACTS, LineRead
 from logbook.setting import Setting
@@ -52,6 +52,8 @@ class Parts:
     simple: dict[str, tuple[FactValue, str, str, Span]] = field(default_factory=dict)
     phrase: TimePhrase | None = None
     phrase_text: str = ""
+    since: TimePhrase | None = None
+    since_said: Said | None = None
     dangling_day: Said | None = None
     same: Said | None = None
     note_from: int | None = None
@@ -121,52 +123,48 @@ def _said(fact: Fact, match: Match, read: LineRead) -> Said:
 
 
 def _place(fact: Fact, said: Said, parts: Parts) -> None:
+    """Puts a fact in its place; where that is taken, its words are handed back as unread."""
+    taken = False
     if fact.name == "note":
         parts.note_from = said.span[0]
-    elif fact.name == "time" and isinstance(fact.value, TimePhrase):
-        _place_time(fact.value, said, parts)
-    elif fact.name in {"indoor_c", "outdoor_c", "low_c", "high_c", "forecast_low_c"}:
-        if any((name, had.extra) == (fact.name, fact.extra) for name, had in parts.temperatures):
-            parts.unread.append(said.span)
-        else:
+    elif isinstance(fact.value, TimePhrase):
+        taken = not _place_time(fact.name, fact.value, said, parts)
+    elif fact.name in SIDES:
+        taken = any((name, had.extra) == (fact.name, fact.extra) for name, had in parts.temperatures)
+        if not taken:
             parts.temperatures.append((fact.name, said))
     elif fact.name == "unweighed":
         word = fact.unit
         raise refused(f'"{word}" has no weight yet.', f"Type: 1 {word} = {_example_kg(word)} kg", said.span)
-    elif fact.name == "wood_mass":
-        parts.masses.append(said)
-    elif fact.name == "wood_pieces":
-        parts.pieces.append(said)
-    elif fact.name in {"air", "damper"}:
-        if getattr(parts, fact.name) is None:
+    elif fact.name in {"wood_mass", "wood_pieces"}:
+        (parts.masses if fact.name == "wood_mass" else parts.pieces).append(said)
+    elif fact.name in {"air", "damper", "same"}:
+        taken = getattr(parts, fact.name) is not None
+        if not taken:
             setattr(parts, fact.name, said)
-        else:
-            parts.unread.append(said.span)
-    elif fact.name == "same":
-        if parts.same is None:
-            parts.same = said
-        else:
-            parts.unread.append(said.span)
-    elif fact.name in parts.simple:
-        parts.unread.append(said.span)
     else:
-        parts.simple[fact.name] = (fact.value, fact.unit, said.text, said.span)
+        taken = fact.name in parts.simple
+        parts.simple.setdefault(fact.name, (fact.value, fact.unit, said.text, said.span))
+    if taken:
+        parts.unread.append(said.span)
 
 
 def _example_kg(word: str) -> str:
     return {"S": "0.8", "M": "1.6", "L": "2.8"}.get(word, "19" if word.startswith("box") else "1.5")
 
 
-def _place_time(phrase: TimePhrase, said: Said, parts: Parts) -> None:
-    had = parts.phrase
-    if had is None:
-        parts.phrase, parts.phrase_text = phrase, said.text
-        return
-    joined = _joined(had, phrase)
+def _place_time(name: str, phrase: TimePhrase, said: Said, parts: Parts) -> bool:
+    """Takes a phrase of time if there is none yet, or joins it to the one there is."""
+    if name == "since":
+        free = parts.since is None
+        if free:
+            parts.since, parts.since_said = phrase, said
+        return free
+    joined = phrase if parts.phrase is None else _joined(parts.phrase, phrase)
     if joined is None:
-        parts.unread.append(said.span)
-        return
-    parts.phrase, parts.phrase_text = joined, f"{parts.phrase_text} {said.text}"
+        return False
+    parts.phrase, parts.phrase_text = joined, f"{parts.phrase_text} {said.text}".strip()
+    return True
 
 
 def _joined(first: TimePhrase, second: TimePhrase) -> TimePhrase | None:

@@ -5,22 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from logbook.entry.air import read_air, read_bare_air, read_pair
-from logbook.entry.facts import (
-    Fact,
-    Match,
-    Reader,
-    Soft,
-    Tokens,
-    read_label,
-    read_note,
-    read_percent_label,
-    read_species,
-    read_time,
-    read_wood,
-    read_words,
-    temperature_at,
-)
+from logbook.entry.facts import Fact, Match, Reader, Soft, Tokens, temperature_at
+from logbook.entry.readers import read_label, read_note, read_percent_label, read_since, read_time, read_words
 from logbook.entry.tokens import tokens_of, word_at
+from logbook.entry.wood import read_species, read_wood
 from logbook.entry.words import PLACES
 from logbook.setting import Setting
 
@@ -91,6 +79,7 @@ def _read_number(tokens: Tokens, at: int, setting: Setting) -> Match | None:
 
 _READERS: tuple[Reader, ...] = (
     read_note,
+    read_since,
     read_time,
     read_label,
     read_percent_label,
@@ -145,6 +134,8 @@ def _gives_way(match: Match, tokens: Tokens, matches: list[Match], unread: set[i
     if any(fact.name == "alarms_tested" for fact in match.facts):
         # "alarms tested, CO dead" must not count as tested.
         return bool(unread)
+    if any(fact.name == "since" for fact in match.facts):
+        return not any(fact.name in {"low_c", "high_c"} for m in matches for fact in m.facts)
     if match.soft is Soft.NEVER:
         return False
     before = match.first - 1 in unread and not tokens[match.first].parted

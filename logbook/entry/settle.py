@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 
 from logbook.entry.asking import Asker, enter_or
@@ -353,4 +353,6 @@ def main_place(done: Settled) -> tuple[str, list[tuple[str, float]]]:
         return MAIN_PLACE, done.places
     place, value = done.places[0]
     done.values["indoor_c"] = value
+    inner = f"indoor_c@{place}"
+    done.typed = [replace(typed, name="indoor_c") if typed.name == inner else typed for typed in done.typed]
     return place, done.places[1:]

@@ -20,6 +20,10 @@ SOON = timedelta(minutes=10)
 """A clock time this close ahead may be a wall clock that runs fast. ASSUMED."""
 
 
+JUST_BEFORE = timedelta(hours=12)
+"""How long before a stay a line is taken to belong to it. ASSUMED: earlier ones are of another stay."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Timing:
     """When a line happened (UTC), and the words that said so ("" for now)."""
@@ -95,6 +99,7 @@ def when(parts: Parts, asker: Asker, *, now: datetime, setting: Setting, is_chan
     at = _twice(moment, asker, setting=setting)
     at = _skipped(moment, at, asker, setting=setting)
     at = _soon(phrase, moment, at, asker, now=whole, setting=setting)
+    _before_stay(at, typed, asker, setting=setting)
     return Timing(at=at, typed=typed)
 
 
@@ -142,6 +147,23 @@ def _skipped(moment: Moment, at: datetime, asker: Asker, *, setting: Setting) ->
         (Answer(key=ENTER, means=clock),),
     )
     return at
+
+
+def _before_stay(at: datetime, typed: str, asker: Asker, *, setting: Setting) -> None:
+    """A line from shortly before the stay began: was the arrival earlier? ``learned`` carries the answer."""
+    began = setting.stay_began
+    if began is None or not began - JUST_BEFORE < at < began:
+        return
+    day, clock = said(at, setting.zone).split()[0], f"{local_time(at, setting.zone):%H:%M}"
+    stay = f"{said(began, setting.zone).split()[0]} {local_time(began, setting.zone):%H:%M}"
+    key = asker.ask(
+        "before_stay",
+        f"{day} {clock} is before the stay began ({stay}). Enter moves the arrival, Esc changes it.",
+        (Answer(key=ENTER, means="the stay began then"),),
+        blocks_scripts=False,
+    )
+    if key == ENTER and asker.typed("before_stay") == ENTER:
+        asker.learned.append(("stay_began", at.isoformat()))
 
 
 def _soon(

@@ -115,6 +115,9 @@ def _read(entry: Entry, setting: Setting) -> Iterator[str]:
     for name, value in (("low", entry.low_c), ("high", entry.high_c)):
         if value is not None:
             yield f"{name} {reading_text(value, units=units, decimals=0)}"
+    if entry.reset_at is not None:
+        at, zone = entry.reset_at, setting.zone
+        yield f"since {day_text(at, zone=zone)} {time_text(at, zone=zone)}"
     if entry.forecast_low_c is not None:
         yield f"forecast low {reading_text(entry.forecast_low_c, units=units, decimals=0)}"
     if entry.rh_pct is not None:

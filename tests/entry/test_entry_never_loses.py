@@ -36,7 +36,7 @@ LINES_OF_GRAMMAR = """
 air damper window cracked coals few good none fire out heater 1500 W off bed woke arrived left note kindling
 same j in inside loft low 9 high 24 rh 55% wind strong forecast tonight moisture wet dry birch ash of 23:10
 25:10 7am 11 last night fri yesterday today at @ -2h -30m 16 jan 2026-01-16T22:30 noon alarms ok lever
-rescaled change band = , ; ( ) . mouse behind the stove 4x 65k 99 -99 1e9 ¼ (3/4 closed)
+rescaled since change band = , ; ( ) . mouse behind the stove 4x 65k 99 -99 1e9 ¼ (3/4 closed)
 """
 GRAMMAR = LINES_OF_GRAMMAR.split()
 
@@ -149,6 +149,8 @@ def test_what_is_said_can_be_typed_again(entry, lever):
     here = replace(HERE, air_lever_reads=lever, last_indoor_c=None, last_outdoor_c=None)
     if not said(entry, here):
         return
+    if entry.low_c is not None:
+        entry = replace(entry, reset_at=entry.at - timedelta(hours=9))
     if entry.indoor_c is not None and entry.outdoor_c is not None and entry.outdoor_c > entry.indoor_c:
         entry = replace(entry, outdoor_c=None)
     text = sentence(entry, here, now=NOW)

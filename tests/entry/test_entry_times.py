@@ -146,6 +146,28 @@ def test_a_clock_a_few_minutes_fast_is_asked_about(setting):
     assert answered(got, "enter").questions == ()
 
 
+def test_a_low_since_a_reset_keeps_both_times(setting):
+    now = local(SATURDAY_9, "Europe/London")
+    got = read_line("7am low 9 since 10pm", now=now, setting=setting)
+    assert (got.entry.at, got.entry.reset_at) == (
+        local("2026-01-17T07:00", "Europe/London"),
+        local("2026-01-16T22:00", "Europe/London"),
+    )
+    prose = read_line("-2/18 raining since 10pm", now=now, setting=setting)
+    assert (prose.entry.reset_at, prose.entry.note) == (None, "raining since 10pm")
+
+
+def test_a_line_from_before_the_stay_asks_whether_the_arrival_was_earlier(setting):
+    stay = replace(setting, stay_began=local("2026-01-16T18:05", "Europe/London"))
+    now = local("2026-01-16T21:41", "Europe/London")
+    got = read_line("17:40 2m", now=now, setting=stay)
+    assert [q.text for q in got.questions] == [
+        "Fri 17:40 is before the stay began (Fri 18:05). Enter moves the arrival, Esc changes it."
+    ]
+    assert answered(got, "enter").learned == (("stay_began", "2026-01-16T17:40:00+00:00"),)
+    assert read_line("last night 11 2m", now=now, setting=stay).questions == (), "another stay's"
+
+
 # A clock that runs behind
 
 

@@ -1,0 +1,193 @@
+"""Fixed phrases: notes, times, labelled numbers, percentages, and words that mean one thing each."""
+
+from __future__ import annotations
+
+import re
+
+from logbook.entry.facts import (
+    MASS_UNITS,
+    MEASURES,
+    Fact,
+    Match,
+    Soft,
+    Tokens,
+    found_number,
+    parted,
+    percent_at,
+    piece_name,
+    temperature_at,
+)
+from logbook.entry.phrases import time_phrase
+from logbook.entry.tokens import NUMBER, word_at
+from logbook.entry.understood import Problem, RefusedError
+from logbook.entry.words import LABELS, PLACES
+from logbook.records import Coals, Mark, Wind, Window
+from logbook.setting import Setting
+
+_WATTS = re.compile(rf"({NUMBER})(k?w|watts?)", re.ASCII)
+MARKS = {"arrived": Mark.ARRIVED, "bed": Mark.BED, "woke": Mark.WOKE, "left": Mark.LEFT}
+
+
+def read_note(tokens: Tokens, at: int, setting: Setting) -> Match | None:
+    """Reads "note" and all that follows it."""
+    if word_at(tokens, at) == "note" and at + 1 < len(tokens):
+        return Match(first=at, last=len(tokens), facts=(Fact(name="note", value=None),))
+    return None
+
+
+def read_time(tokens: Tokens, at: int, setting: Setting) -> Match | None:
+    """Any phrase of time, complete or not."""
+    names = {name.lower() for name, _ in setting.weights_kg}
+    units = frozenset(MASS_UNITS) | MEASURES | names | {"c", "f", "°c", "°f", "°", "%", "w"}
+    found = time_phrase(tokens, at, not_units=units)
+    if found is None:
+        return None
+    return Match(first=at, last=at + found[1], facts=(Fact(name="time", value=found[0]),))
+
+
+def read_since(tokens: Tokens, at: int, setting: Setting) -> Match | None:
+    """Reads "since 22:30" after a low or high: when the thermometer was last reset."""
+    if word_at(tokens, at) not in {"since", "reset"}:
+        return None
+    found = time_phrase(tokens, at + 1, not_units=frozenset())
+    if found is None or not found[0].is_complete:
+        return None
+    return Match(first=at, last=at + 1 + found[1], facts=(Fact(name="since", value=found[0]),))
+
+
+_FILLERS = (frozenset({"is", "now", "temp", "temperature", "at"}), frozenset({"low", "of", "is"}))
+"""Words between a label and its number that add nothing: for readings, and for a forecast."""
+
+
+def read_label(tokens: Tokens, at: int, setting: Setting) -> Match | None:
+    """Reads "in 17.5", "outside -9", "low 9", "in loft 19", "loft 19", "rh 55%"."""
+    word = word_at(tokens, at)
+    label = LABELS.get(word)
+    place, reach = "", 1
+    if label is None and word in PLACES | {name.lower() for name in setting.places}:
+        label, place = "indoor_c", word
+    if label is None:
+        return None
+    if word_at(tokens, at + 1) in _FILLERS[label == "forecast_low_c"]:
+        reach = 2
+    found = temperature_at(tokens, at + reach)
+    if found is None and word in {"in", "inside"}:
+        place_at = at + 2 if word_at(tokens, at + 1) == "the" else at + 1
+        place = word_at(tokens, place_at)
+        found, reach = temperature_at(tokens, place_at + 1), place_at + 1 - at
+        if not place.isalpha() or place in LABELS or reach > 3:
+            return None
+    if found is None:
+        return None
+    value, unit, taken = found
+    after = word_at(tokens, at + reach + taken)
+    if taken == 1 and not unit and (after in MASS_UNITS or piece_name(after, setting)):
+        return None
+    fact = Fact(name=label, value=value, unit=unit, extra=place)
+    soft = Soft.AFTER_UNREAD if word == place else Soft.NEVER
+    return Match(first=at, last=at + reach + taken, facts=(fact,), soft=soft)
+
+
+_PERCENTS = {"rh": "rh_pct", "humidity": "rh_pct", "moisture": "moisture_pct"}
+
+
+def read_percent_label(tokens: Tokens, at: int, setting: Setting) -> Match | None:
+    """Reads "rh 55%", "moisture 18% wet"."""
+    name, found, end = _PERCENTS.get(word_at(tokens, at)), percent_at(tokens, at + 1), at + 1
+    if name is None:
+        found = percent_at(tokens, at, sign_needed=True)
+        name = _PERCENTS.get(word_at(tokens, at + found[1])) if found else None
+    if name is None or found is None:
+        return None
+    end += found[1]
+    facts = [Fact(name=name, value=found[0], unit="%")]
+    if name == "moisture_pct" and word_at(tokens, end) in {"wet", "dry"}:
+        facts.append(Fact(name="moisture_basis", value=word_at(tokens, end)))
+        end += 2 if word_at(tokens, end + 1) == "basis" else 1
+    return Match(first=at, last=end, facts=tuple(facts))
+
+
+def read_words(tokens: Tokens, at: int, setting: Setting) -> Match | None:
+    """Fixed words: window, coals, fire out, wind, marks, alarms, heater, kindling, same."""
+    word, after = word_at(tokens, at), word_at(tokens, at + 1)
+    skip = 1 if after in {"is", "the"} else 0
+    pair = _PAIRS_OF_WORDS.get((word, word_at(tokens, at + 1 + skip)))
+    if pair is not None:
+        return Match(first=at, last=at + 2 + skip, facts=(pair,))
+    if word == "cracked":
+        return Match(
+            first=at, last=at + 1, facts=(Fact(name="window", value=Window.CRACKED),), soft=Soft.AFTER_UNREAD
+        )
+    if word in MARKS:
+        followed = word == "left" and not parted(tokens, at + 1) and after in {"window", "air", "damper"}
+        if followed:
+            return None
+        fact = Fact(name="mark", value=MARKS[word])
+        return Match(
+            first=at,
+            last=at + 1,
+            facts=(fact,),
+            soft=Soft.BESIDE_UNREAD if word in {"bed", "left"} else Soft.NEVER,
+        )
+    if word in {"kindling", "same", "j"}:
+        name = "kindling" if word == "kindling" else "same"
+        return Match(
+            first=at,
+            last=at + 1,
+            facts=(Fact(name=name, value=True),),
+            soft=Soft.BESIDE_UNREAD if name == "same" else Soft.NEVER,
+        )
+    if word == "heater":
+        return _heater(tokens, at)
+    return None
+
+
+def _pairs_of_words() -> dict[tuple[str, str], Fact]:
+    pairs: dict[tuple[str, str], Fact] = {
+        ("fire", "out"): Fact(name="fire_out", value=True),
+        ("no", "coals"): Fact(name="coals", value=Coals.NONE),
+    }
+    ways = {"shut": Window.SHUT, "closed": Window.SHUT, "cracked": Window.CRACKED, "ajar": Window.CRACKED}
+    ways |= {"open": Window.OPEN, "wide": Window.OPEN}
+    for said, window in ways.items():
+        for name in ("window", "windows"):
+            pairs[name, said] = pairs[said, name] = Fact(name="window", value=window)
+    for coals in Coals:
+        pairs["coals", coals.value] = pairs[coals.value, "coals"] = Fact(name="coals", value=coals)
+    for wind in Wind:
+        pairs["wind", wind.value] = pairs[wind.value, "wind"] = Fact(name="wind", value=wind)
+    for alarm in ("alarm", "alarms"):
+        for said in ("ok", "tested"):
+            pairs[alarm, said] = Fact(name="alarms_tested", value=True)
+    return pairs
+
+
+_PAIRS_OF_WORDS = _pairs_of_words()
+
+
+def _heater(tokens: Tokens, at: int) -> Match | None:
+    word, after = word_at(tokens, at + 1), word_at(tokens, at + 2)
+    if word == "off":
+        return Match(first=at, last=at + 2, facts=(Fact(name="other_heat_w", value=0.0, unit="W"),))
+    if word == "on":
+        raise RefusedError(
+            Problem(
+                wrong="How strong is the heater?",
+                instead="Type heater 1500 W or heater off.",
+                start=tokens[at].start,
+                end=tokens[at + 1].end,
+            )
+        )
+    match, taken = _WATTS.fullmatch(word), 2
+    if match is None and (found_number(word) is not None):
+        with_unit = _WATTS.fullmatch(word + after)
+        match, taken = with_unit or _WATTS.fullmatch(word + "w"), 3 if with_unit else 2
+    if match is None:
+        return None
+    kilo = match.group(2) == "kw"
+    fact = Fact(
+        name="other_heat_w",
+        value=float(match.group(1)) * (1000.0 if kilo else 1.0),
+        unit="kW" if kilo else "W",
+    )
+    return Match(first=at, last=at + taken, facts=(fact,))
