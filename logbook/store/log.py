@@ -17,7 +17,7 @@ from typing import Self
 from uuid import uuid4
 
 from logbook.description import description_to_toml, parse_description
-from logbook.errors import BadInputError, LogbookError, NoDescriptionError
+from logbook.errors import BadInputError, DescriptionError, LogbookError, NoDescriptionError
 from logbook.records import Act, DatedDescription, Description, Entry, Event, NewEvent, Typed
 from logbook.store import queries
 from logbook.store.connection import connect, explained, transaction
@@ -156,8 +156,13 @@ class Log:
         """Keep a version of the description, valid from a time on (None: always).
 
         ``source`` is the owner's own file, kept beside it with its remarks.
+
+        Raises:
+            DescriptionError: It would not read back the same, a value being out of its range.
         """
         toml = description_to_toml(description)
+        if parse_description(toml, machine_zone="UTC") != description:
+            raise DescriptionError("The description would not read back as it is.\nNothing was changed.")
         with self._pen() as pen:
             event = pen.describe(toml, valid_from, source)
         return DatedDescription(uuid=event.uuid, valid_from=valid_from, description=description)

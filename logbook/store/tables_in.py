@@ -169,7 +169,7 @@ class _RowReader:
             entry=entry,
             at_typed=row.cells[self._columns.index("at")] if row.cells else "",
             zone=self._setting.zone,
-            how=How.IMPORTED,
+            how=How.LOGGER if Flag.LOGGER in entry.flags else How.IMPORTED,
             typed=typed,
             line=row.text,
         )

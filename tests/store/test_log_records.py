@@ -13,7 +13,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from log_lines import START, rooms, said
 
-from logbook.errors import BadInputError, LogbookError, NoDescriptionError
+from logbook.errors import BadInputError, DescriptionError, LogbookError, NoDescriptionError
 from logbook.records import (
     Act,
     Basis,
@@ -272,6 +272,13 @@ def test_descriptions_are_dated_versions(log: Log) -> None:
     assert log.description().cabin.floor_m2 == 22.0
     assert log.description(START - timedelta(days=1)).cabin.floor_m2 == 21.0
     assert log.description(START - timedelta(days=99)).cabin.floor_m2 == 20.0
+
+
+def test_a_description_out_of_its_range_is_refused_before_it_is_kept(log: Log) -> None:
+    # Kept, it could not be read again and would lock its owner out of the log.
+    with pytest.raises(DescriptionError, match=r"floor_m2 is 0\.5"):
+        log.add_description(cabin(0.5))
+    assert log.events() == ()
 
 
 def test_the_first_description_cannot_be_taken_back_later_ones_can(log: Log) -> None:

@@ -66,7 +66,8 @@ def test_every_column_is_read_into_its_field() -> None:
     assert rest == Entry(
         at=got.at, place="loft", pieces="2 M", species="birch", moisture_pct=18.0, moisture_basis=Basis.WET,
         air_open_pct=25.0, flue_damper_open_pct=50.0, window=Window.CRACKED, coals=Coals.FEW,
-        other_heat_w=1500.0, rh_pct=45.0, wind=Wind.BREEZE, forecast_low_c=-12.0, mark=Mark.BED, note="a mouse",
+        other_heat_w=1500.0, rh_pct=45.0, wind=Wind.BREEZE, forecast_low_c=-12.0, mark=Mark.BED,
+        note="a mouse",
     )  # fmt: skip
 
 
