@@ -75,9 +75,7 @@ def setup(log: Log, description: Description, text: str, *, since: datetime | No
         return Done(said=("The description is the same as before: nothing was added.",))
     from_time = (since or now) if versions else None
     log.add_description(description, from_time, source=text)
-    lever = tomllib.loads(text.removeprefix("\ufeff")).get("stove", {}).get("air_lever_reads")
-    if isinstance(lever, str) and lever != log.setting(LEVER):
-        log.set_setting(LEVER, lever)
+    remember_lever(log, text)
     said = [f"{log.path}: {'a new version of the description' if versions else 'a new log'}."]
     if versions and from_time is not None:
         zone = description.site.timezone
@@ -86,6 +84,13 @@ def setup(log: Log, description: Description, text: str, *, since: datetime | No
         ]
         said += describe_changes(versions[-1].description, description)
     return Done(said=(*said, *_assumed(description)))
+
+
+def remember_lever(log: Log, text: str) -> None:
+    """Which way the lever reads, if a description's text says it: nobody is asked again."""
+    lever = tomllib.loads(text.removeprefix("\ufeff")).get("stove", {}).get("air_lever_reads")
+    if isinstance(lever, str) and lever != log.setting(LEVER):
+        log.set_setting(LEVER, lever)
 
 
 def _assumed(description: Description) -> list[str]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
 from logbook.entry import LineActKind, Understood, answered, read_line
@@ -28,6 +28,9 @@ RECENT_LINES = 60
 
 MOST_QUESTIONS = 8
 """Questions one line can raise; a guard, never reached."""
+
+WRITTEN_SOON = timedelta(hours=36)
+"""A line written this soon after its time had its clock time read against that evening. ASSUMED."""
 
 NO_DESCRIPTION = Setting()
 """What a line is read against before there is a description."""
@@ -114,17 +117,6 @@ def keep(log: Log, heard: Understood, *, warnings: tuple[str, ...] = ()) -> Note
     return Noted(sentence=said_back(heard), event_ids=tuple(e.uuid for e in kept), warnings=warnings)
 
 
-def change(log: Log, event_id: str, heard: Understood, *, warnings: tuple[str, ...] = ()) -> Noted:
-    """Put a line in the place of another one.
-
-    Raises:
-        BadInputError: There is no such entry.
-    """
-    first, *more = _new_events(heard)
-    kept = log.edit(event_id, first, more=more)
-    return Noted(sentence=said_back(heard), event_ids=tuple(e.uuid for e in kept), warnings=warnings)
-
-
 def edit(log: Log, event_id: str, text: str, *, now: datetime, yes: bool = False) -> Noted:
     """Put a typed line in the place of an entry; without a time in it, the entry's own time stays.
 
@@ -132,8 +124,26 @@ def edit(log: Log, event_id: str, text: str, *, now: datetime, yes: bool = False
         BadInputError: There is no such entry.
         EntryError: The line says nothing, can't be, or leaves something open.
     """
-    old = log.find(event_id)
     heard = read_line(text, now=now, setting=setting_now(log))
+    return replace_with(log, event_id, heard, now=now, yes=yes)
+
+
+def replace_with(log: Log, event_id: str, heard: Understood, *, now: datetime, yes: bool = False) -> Noted:
+    """Put a line already read in the place of an entry.
+
+    A clock time in it is meant on the entry's own day, so it is read again as it was written then.
+
+    Raises:
+        BadInputError: There is no such entry.
+        EntryError: The line says nothing, can't be, or leaves something open.
+    """
+    old = log.find(event_id)
+    then = _read_then(old, now=now)
+    if then != heard.now:
+        answers = dict(heard.answered)
+        heard = read_line(
+            heard.text, now=then, setting=replace(heard.setting, newest_at=None), answers=answers
+        )
     if heard.problem is not None:
         raise EntryError(heard.problem.message)
     if heard.entry is None:
@@ -141,7 +151,20 @@ def edit(log: Log, event_id: str, text: str, *, now: datetime, yes: bool = False
             f"That line records nothing.\nTo leave the entry out: nightload remove {old.uuid[:8]}"
         )
     settled, warnings = settled_for_scripts(heard, yes=yes)
-    return change(log, old.uuid, keeping_time(settled, old), warnings=warnings)
+    settled = keeping_time(settled, old)
+    first, *more = _new_events(settled)
+    kept = log.edit(old.uuid, first, more=more)
+    said = replace(settled, now=now)
+    return Noted(sentence=said_back(said), event_ids=tuple(e.uuid for e in kept), warnings=warnings)
+
+
+def _read_then(old: Event, *, now: datetime) -> datetime:
+    """The clock a changed line is read against: as when it was written, or soon after its time."""
+    if old.entry is None:
+        return now
+    if timedelta(0) <= old.written_at - old.entry.at <= WRITTEN_SOON:
+        return old.written_at
+    return min(now, old.entry.at + timedelta(hours=1))
 
 
 def keeping_time(heard: Understood, old: Event) -> Understood:
@@ -219,6 +242,22 @@ def do_act(log: Log, heard: Understood, *, now: datetime) -> Noted:
         f'"{heard.text.strip()}" is the name of a page, not a line to keep.\n'
         f"In the app it opens the page; to keep the word, type: note {heard.text.strip()}"
     )
+
+
+def act_text(heard: Understood) -> str:
+    """What a line will do that asks for something, before it does it."""
+    act = heard.act
+    if act is None:
+        return ""
+    if act.kind is LineActKind.UNDO:
+        return "takes back the last act"
+    if act.kind is LineActKind.REDO:
+        return "brings back what was taken back last"
+    if act.kind is LineActKind.BAND:
+        return f"wanted from now on: {act.low_c:.0f}–{act.high_c:.0f} °C"
+    if act.kind is LineActKind.OWN_WORD:
+        return f"1 {act.name} = {act.kg:.1f} kg from now on"
+    return f"opens {act.name}"
 
 
 def said_back(heard: Understood) -> str:

@@ -9,7 +9,7 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, fields, replace
-from datetime import datetime
+from datetime import datetime, timedelta
 from io import BytesIO
 from operator import attrgetter
 from typing import TYPE_CHECKING, Protocol
@@ -29,6 +29,9 @@ if TYPE_CHECKING:
 
 ROUGH_EVERY = 4
 """A rough look takes every fourth draw: a quarter of the time, and chances still good to 5 in 100."""
+
+LONGEST_STAY = timedelta(days=21)
+"""How far back the stay going on may have begun; the heat model cuts longer ones into pieces of 14 days."""
 
 _values_of = attrgetter(*(f.name for f in fields(Entry) if f.name != "flags"))
 
@@ -107,6 +110,11 @@ class Known:
     def setting(self) -> Setting:
         """The owner's units and zone, for wording."""
         return setting_of(self.description)
+
+    @property
+    def recent(self) -> tuple[Entry, ...]:
+        """The entries that can belong to the stay going on."""
+        return tuple(e for e in self.entries if self.as_of - e.at <= LONGEST_STAY)
 
     def before(self, at: datetime) -> Known:
         """The same log as it was known at an earlier time."""
@@ -205,7 +213,7 @@ class NightForecast:
             self._bases[key] = prepare_night(
                 posterior=draws,
                 descriptions=self.told.descriptions,
-                entries=self.told.entries,
+                entries=self.told.recent,
                 evening=night,
                 rng=np.random.default_rng(self.seed),
             )

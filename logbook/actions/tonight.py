@@ -70,20 +70,20 @@ def answer_with(forecast: NightForecast, request: Request) -> Answered:
         outcomes = advise(question)
     else:
         outcomes = (try_plan(question, tuple(request.plan(question.night.as_of))),)
-    paths = forecast([outcomes[0].plan], question.night)
-    told_assumed = _assumed(told, question, forecast, arriving=arriving, guessed=paths.outdoor_guessed)
+    first = outcomes[0]
+    told_assumed = _assumed(told, question, forecast, arriving=arriving, guessed=first.outdoor_guessed)
     setting = told.setting
     base = TonightAnswer(
         as_of=request.as_of,
         bed=question.night.bed,
         wake=question.night.wake,
         band_c=question.band_c,
-        choices=tuple(worded(o, setting=setting, alone=request.plan is not None) for o in outcomes),
+        choices=tuple(worded(o, setting=setting, as_of=request.as_of) for o in outcomes),
         advice="",
         cautions=_general_cautions(told, outcomes, setting=setting),
         assumed=told_assumed,
     )
-    low = min((float(c) for c in paths.outdoor_c), default=None)
+    low = min(first.outdoor_c, default=None)
     if request.plan is None:
         said = advice_text(base, setting=setting, outdoor_low_c=low)
     else:
@@ -91,12 +91,12 @@ def answer_with(forecast: NightForecast, request: Request) -> Answered:
     return Answered(
         answer=replace(base, advice=said),
         outcomes=outcomes,
-        outdoor_c=tuple(zip(paths.times, (float(c) for c in paths.outdoor_c), strict=True)),
+        outdoor_c=tuple(zip(first.choice.hours, first.outdoor_c, strict=True)),
         from_description_only=not forecast.posterior.readings,
     )
 
 
-def worded(out: Outcome, *, setting: Setting, alone: bool = False) -> Choice:
+def worded(out: Outcome, *, setting: Setting, as_of: datetime) -> Choice:
     """A choice with its reasons and cautions in words, its pieces as the owner says them."""
     loads = tuple(
         replace(load, pieces=bundle_text(load.pieces, load.kg, units=setting.units))
@@ -105,7 +105,7 @@ def worded(out: Outcome, *, setting: Setting, alone: bool = False) -> Choice:
     choice = replace(out.choice, loads=loads)
     return replace(
         choice,
-        reasons=reasons_text(out.why, choice, setting=setting),
+        reasons=reasons_text(out.why, setting=setting, as_of=as_of),
         cautions=said_cautions(out.facts, frozenset({Scope.CHOICE}), setting=setting),
     )
 
@@ -131,7 +131,7 @@ def alarm_facts(told: Known) -> Facts:
     """The alarms as they stand: tested in this stay, and not past their dates."""
     alarms = told.description.alarms
     today = told.as_of.astimezone(told.zone).date()
-    stay = current_stay(told.entries, as_of=told.as_of)
+    stay = current_stay(told.recent, as_of=told.as_of)
     tested = stay is not None and any(e.alarms_tested and e.at >= stay.start for e in told.entries)
     return Facts(
         alarms_tested=tested,
@@ -172,7 +172,7 @@ def _question(forecast: NightForecast, request: Request) -> tuple[Question, bool
     told = forecast.told
     comfort = told.description.comfort
     bed, wake = night_of_request(told, request)
-    arriving = current_stay(told.entries, as_of=request.as_of) is None
+    arriving = current_stay(told.recent, as_of=request.as_of) is None
     begins = request.as_of
     if arriving:
         begins = max(request.as_of, bed - ARRIVAL_BEFORE_BED)

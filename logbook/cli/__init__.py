@@ -11,7 +11,6 @@ import sys
 from argparse import Namespace
 from collections.abc import Callable, Sequence
 from importlib import import_module
-from importlib.metadata import version
 
 from logbook.cli.arguments import parser, sorted_words
 from logbook.errors import LogbookError
@@ -54,6 +53,8 @@ def main(words: Sequence[str] | None = None) -> int:
 
 def _run(asked: Namespace) -> int:
     if asked.version:
+        from importlib.metadata import version  # noqa: PLC0415 - slow to load, and only wanted here
+
         print(version("nightload"))
         return 0
     if asked.command is None:

@@ -6,19 +6,19 @@ import shutil
 import sys
 import time
 from argparse import Namespace
+from collections.abc import Callable, Sequence
+from datetime import datetime
 from pathlib import Path
 
-from logbook.actions.files import outdoor_of
 from logbook.actions.opening import Place, place_of
 from logbook.actions.reckoning import Known, known
 from logbook.actions.tonight import Request
 from logbook.actions.tonight import tonight as answer_for
 from logbook.as_json import fit_json, nights_json, tonight_json
 from logbook.cli.arguments import band, clock_time
-from logbook.cli.evening_page import evening_rows
 from logbook.cli.output import answer, as_of
-from logbook.entry import read_plan
 from logbook.errors import BadInputError
+from logbook.records import Entry
 
 NIGHT_LOW_C = (-70.0, 40.0)
 """Forecast lows that are taken, °C; beyond them it is a slip. ASSUMED: past any weather on record."""
@@ -40,7 +40,11 @@ def tonight(asked: Namespace) -> int:
     place, told = _told(asked)
     got = answer_for(told, request_of(asked, told), cache=place.cache)
     as_json = tonight_json(got.answer, zone=told.zone, from_description_only=got.from_description_only)
-    return answer(asked, as_json, () if asked.json else evening_rows(got, told, columns=_columns()))
+    if asked.json:
+        return answer(asked, as_json, ())
+    from logbook.cli.evening_page import evening_rows  # noqa: PLC0415 - JSON does not need it
+
+    return answer(asked, as_json, evening_rows(got, told, columns=_columns()))
 
 
 def nights(asked: Namespace) -> int:
@@ -67,17 +71,28 @@ def request_of(asked: Namespace, told: Known) -> Request:
             f"--night-low {low:g} °C can't be ({NIGHT_LOW_C[0]:g} to {NIGHT_LOW_C[1]:g} °C).\n"
             "Give the night's forecast low in °C."
         )
-    plan = asked.plan
     return Request(
         as_of=told.as_of,
         night_low_c=low,
-        outdoor=outdoor_of(Path(asked.outdoor), setting=told.setting) if asked.outdoor else (),
+        outdoor=_outdoor(asked.outdoor, told) if asked.outdoor else (),
         bed=clock_time(asked.bed) if asked.bed else None,
         wake=clock_time(asked.wake) if asked.wake else None,
         band_c=band(asked.band) if asked.band else None,
         gets_up=None if asked.get_up is None else asked.get_up == "yes",
-        plan=None if plan is None else lambda start: read_plan(plan, start=start, setting=told.setting),
+        plan=None if asked.plan is None else _plan_reader(asked.plan, told),
     )
+
+
+def _outdoor(file: str, told: Known) -> tuple[tuple[datetime, float], ...]:
+    from logbook.actions.files import outdoor_of  # noqa: PLC0415 - only with --outdoor
+
+    return outdoor_of(Path(file), setting=told.setting)
+
+
+def _plan_reader(text: str, told: Known) -> Callable[[datetime], Sequence[Entry]]:
+    from logbook.entry import read_plan  # noqa: PLC0415 - only with --try
+
+    return lambda start: read_plan(text, start=start, setting=told.setting)
 
 
 def _told(asked: Namespace) -> tuple[Place, Known]:

@@ -9,13 +9,14 @@ from datetime import datetime
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
+from logbook.actions.files import remember_lever
 from logbook.actions.reckoning import known
 from logbook.actions.tonight import Request
 from logbook.actions.tonight import tonight as answer_for
 from logbook.as_json import tonight_json
 from logbook.cli.evening_page import evening_rows
 from logbook.cli.output import answer
-from logbook.demo import write_demo
+from logbook.demo import demo_description_text, write_demo
 from logbook.store.log import open_log
 from logbook.wording import day_text, time_text
 
@@ -32,15 +33,23 @@ def open_app(log: str | None, *, at: datetime | None = None) -> None:
 def demo(asked: Namespace) -> int:
     """The app on a fresh copy of the demo log, or that copy, or its answer for its last evening."""
     if asked.write:
-        at = write_demo(Path(asked.write))
+        at = _written(Path(asked.write))
         return answer(asked, {"written": asked.write, "as_of": at.isoformat()}, [f"Written: {asked.write}"])
     with TemporaryDirectory(prefix="nightload-demo-") as folder:
         path = Path(folder) / "demo.db"
-        at = write_demo(path)
+        at = _written(path)
         if asked.tonight or asked.json or not (sys.stdin.isatty() and sys.stdout.isatty()):
             return _answered(asked, path, at)
         open_app(str(path), at=at)
     return 0
+
+
+def _written(path: Path) -> datetime:
+    """A fresh copy of the demo log; the moment it answers for."""
+    at = write_demo(path)
+    with open_log(path, create=False, now=lambda: at) as log:
+        remember_lever(log, demo_description_text())
+    return at
 
 
 def _answered(asked: Namespace, path: Path, at: datetime) -> int:

@@ -40,8 +40,8 @@ if TYPE_CHECKING:
 COLDER_K = 3.0
 """How much colder a night is tried, to say what the weather would change, K: twice a forecast's error."""
 
-KEPT_OF_EACH_KIND = 6
-"""Plans of each kind that get all draws after the rough look."""
+KEPT_OF_EACH_KIND, KEPT_TOO_HOT = 5, 2
+"""Plans of each kind that get all draws after the rough look; fewer of those that get too hot."""
 
 ROUGHLY_COOL = 0.03
 """With fewer draws, a plan under this chance of too hot a room counts as cool."""
@@ -67,7 +67,7 @@ def advise(question: Question) -> tuple[Outcome, ...]:
         usable=_usable(question, plans, paths),
     )
     shown = ranking.worth_showing(ordered, plans, got, start=question.start)
-    colder = _colder(question, [plans[i] for i in shown], got, shown)
+    colder = _colder(question, [plans[i] for i in shown], rough)
     return tuple(
         outcome(question, plans[i], paths, got, i, beside=rough, colder_k=k)
         for i, k in zip(shown, colder, strict=True)
@@ -95,7 +95,7 @@ def try_plan(question: Question, steps: Sequence[Entry]) -> Outcome:
 def _means(question: Question) -> Means:
     stove = question.description.stove
     night = question.night
-    idle = question.forecast([(Entry(at=night.as_of, window=Window.SHUT),)], night)
+    idle = question.forecast([(Entry(at=night.as_of, window=Window.SHUT),)], night, rough=True)
     at_start = index_of(idle.times, question.start)
     return Means(
         as_of=night.as_of,
@@ -123,7 +123,7 @@ def _rough(question: Question, plans: Sequence[Plan]) -> tuple[list[int], Beside
     for i in np.argsort(got.degree_hours, kind="stable").tolist():
         kind = ranking.kind_of(plans[i], question.start)
         cool = got.chance_too_hot[i] < ROUGHLY_COOL
-        if plans[i].loads and usable[i] and taken[kind, cool] < KEPT_OF_EACH_KIND:
+        if plans[i].loads and usable[i] and taken[kind, cool] < (KEPT_OF_EACH_KIND if cool else KEPT_TOO_HOT):
             taken[kind, cool] += 1
             kept.append(i)
     return sorted(kept), Beside(plans, got)
@@ -150,17 +150,20 @@ def _untried(question: Question, plan: Plan) -> tuple[object, ...]:
     return untried_parts(plan, question.nights, in_the_night=up)
 
 
-def _colder(
-    question: Question, plans: Sequence[Plan], got: ranking.Figures, shown: Sequence[int]
-) -> list[float | None]:
-    """Change at waking if the night is ``COLDER_K`` colder, K; None where only the season is known."""
+def _colder(question: Question, plans: Sequence[Plan], rough: Beside) -> list[float | None]:
+    """Change at waking if the night is ``COLDER_K`` colder, K; None where only the season is known.
+
+    Both from the rough look: the same draws stand on both sides of the difference.
+    """
     night = question.night
     if night.night_low_c is None and not night.outdoor:
         return [None] * len(plans)
     low = None if night.night_low_c is None else night.night_low_c - COLDER_K
     colder = replace(night, night_low_c=low, outdoor=tuple((t, c - COLDER_K) for t, c in night.outdoor))
-    then = plan_figures(question, question.forecast([plan_entries(p, question) for p in plans], colder))
-    return [float(then.wake[k, 1] - got.wake[i, 1]) for k, i in enumerate(shown)]
+    paths = question.forecast([plan_entries(p, question) for p in plans], colder, rough=True)
+    then = plan_figures(question, paths).wake[:, 1]
+    before = [rough.figures.wake[rough.plans.index(plan), 1] for plan in plans]
+    return [float(after - was) for after, was in zip(then, before, strict=True)]
 
 
 def _tried_facts(facts: Facts, question: Question, entries: Sequence[Entry], paths: Paths) -> Facts:

@@ -95,7 +95,8 @@ class Beside:
 class Outcome:
     """One choice with what its words need: why, the facts its cautions look at, and what burns when.
 
-    ``choice`` has no reasons and cautions yet. ``burning`` is what burns at each of ``choice.hours``.
+    ``choice`` has no reasons and cautions yet. ``burning`` is what burns at each of ``choice.hours``,
+    ``outdoor_c`` the outdoor temperature taken then; guessed when neither reading nor forecast says it.
     """
 
     choice: Choice
@@ -103,6 +104,8 @@ class Outcome:
     facts: Facts
     burning: tuple[int, ...]
     plan: tuple[Entry, ...]
+    outdoor_c: tuple[float, ...]
+    outdoor_guessed: bool
 
 
 def left_as_weighed_kg(description: Description, paths: Paths) -> FloatArray:
@@ -186,6 +189,8 @@ def outcome(
         facts=_facts(question, plan, paths, got, i),
         burning=tuple(int(f) for f in paths.fire[i]),
         plan=plan_entries(plan, question),
+        outdoor_c=tuple(float(c) for c in paths.outdoor_c),
+        outdoor_guessed=paths.outdoor_guessed,
     )
 
 

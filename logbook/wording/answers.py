@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from datetime import datetime, timedelta
 
 from logbook.records import OwnUnits, Window
 from logbook.results import (
@@ -12,7 +12,6 @@ from logbook.results import (
     NightsAnswer,
     NightScore,
     PlannedLoad,
-    Range,
     TonightAnswer,
     Untried,
     Why,
@@ -38,6 +37,9 @@ HOLDS = 0.5
 
 WORTH_SAYING_K = 0.3
 """A change at waking below this is not told, K: the pages show whole degrees."""
+
+LONG_AGO = timedelta(days=183)
+"""A night further back is told with its year."""
 
 UNTRIED_WORDS = {
     Untried.NO_NIGHTS: "no night is on record yet",
@@ -151,10 +153,10 @@ def _no_fire_text(
     return f"No clean fire fits {band}: {size} peaks at {peak}. No fire{window}: {wake} at {wake_at}."
 
 
-def reasons_text(why: Why, choice: Choice, *, setting: Setting) -> tuple[str, ...]:
+def reasons_text(why: Why, *, setting: Setting, as_of: datetime) -> tuple[str, ...]:
     """What a choice rests on, what would move it, what of it is untried; a sentence each."""
-    said = [_rests_on(why, setting=setting)]
-    moves = _moves(why, choice, setting=setting)
+    said = [_rests_on(why, setting=setting, as_of=as_of)]
+    moves = _moves(why, setting=setting)
     if moves:
         said.append(moves)
     if why.untried and why.untried != (Untried.NO_NIGHTS,):
@@ -163,8 +165,11 @@ def reasons_text(why: Why, choice: Choice, *, setting: Setting) -> tuple[str, ..
     return tuple(said)
 
 
-def like_text(night: LikeNight, *, setting: Setting) -> str:
-    """A night lived: "Sat 10 Jan: 2 M, 1/3 open (2/3 closed), −9 °C out, 19 °C at bed, woke at 14.1 °C"."""
+def like_text(night: LikeNight, *, setting: Setting, as_of: datetime) -> str:
+    """A night lived: "Sat 10 Jan: 2 M, 1/3 open (2/3 closed), −9 °C out, 19 °C at bed, woke at 14.1 °C".
+
+    With its year when it is more than half a year back.
+    """
     units = setting.units
     evening = night_of(night.bed, setting.zone)
     parts = [bundle_text(night.pieces, night.load_kg, units=units) if night.load_kg else "no fire"]
@@ -178,19 +183,22 @@ def like_text(night: LikeNight, *, setting: Setting) -> str:
         parts.append(f"{temperature_text(night.start_c, units=units, decimals=0)} at bed")
     parts.append(f"woke at {temperature_text(night.woke_c, units=units)}")
     day = f"{WEEKDAYS[evening.weekday()]} {evening.day} {MONTHS[evening.month - 1]}"
+    if as_of - night.bed > LONG_AGO:
+        day = f"{day} {evening.year}"
     return f"{day}: {', '.join(parts)}"
 
 
-def _rests_on(why: Why, *, setting: Setting) -> str:
+def _rests_on(why: Why, *, setting: Setting, as_of: datetime) -> str:
     if not why.nights:
         return "Rests on the description alone: no night of yours is on record yet, so the range is wide."
     nights = f"{why.nights} {'night' if why.nights == 1 else 'nights'}"
     if not why.like:
         return f"Rests on {nights}, none of them quite like this."
-    return f"Rests on {nights}. Most alike: {'; '.join(like_text(n, setting=setting) for n in why.like[:2])}."
+    alike = "; ".join(like_text(n, setting=setting, as_of=as_of) for n in why.like[:2])
+    return f"Rests on {nights}. Most alike: {alike}."
 
 
-def _moves(why: Why, choice: Choice, *, setting: Setting) -> str:
+def _moves(why: Why, *, setting: Setting) -> str:
     """What would change the waking temperature most, the largest first."""
     found: list[tuple[float, str]] = []
     if why.colder_outside_k is not None:
@@ -294,22 +302,3 @@ def score_text(answer: NightsAnswer, *, units: OwnUnits) -> tuple[str, ...]:
     width = difference_text(sum(widths) / len(widths), units=units)
     miss = "" if answer.rmse_c is None else f"Usual miss {difference_text(answer.rmse_c, units=units)}. "
     return first, f"{miss}Ranges were {width} wide."
-
-
-def expect_text(
-    choice: Choice, *, wake: Range, wake_at: str, peak_at: str, below: str, units: OwnUnits, long: bool
-) -> str:
-    """What follows if nothing more goes in; ``below`` says when the band is left ("from about 02:30")."""
-    peak = range_text(choice.indoor_max_c, units=units, likely=False)
-    woke = range_text(wake, units=units, likely=False)
-    if not long:
-        return f"If nothing more goes in: peak {peak} near {peak_at}, {woke} at {wake_at}."
-    likely = temperature_text(wake.p50, units=units, decimals=0)
-    return (
-        f"If nothing more goes in: peak {peak} near {peak_at}, {below}{woke} (likely {likely}) at {wake_at}."
-    )
-
-
-def joined(sentences: Sequence[str]) -> str:
-    """Sentences one after the other."""
-    return " ".join(s for s in sentences if s)

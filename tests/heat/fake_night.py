@@ -30,6 +30,8 @@ class Paths:
     indoor_c: np.ndarray
     fire: np.ndarray
     left_kg_dry: np.ndarray
+    outdoor_c: np.ndarray
+    outdoor_guessed: bool
 
 
 @dataclass
@@ -78,7 +80,14 @@ class FakeForecast:
                     burned += used
                 tau = self.time_constant_h * (0.55 if cracked else 1.0)
                 room = room + burned / 0.82 * self.heat_k_per_kg * factor - (room - outdoor) * hours / tau
-        return Paths(times=times, indoor_c=indoor, fire=fire, left_kg_dry=left)
+        return Paths(
+            times=times,
+            indoor_c=indoor,
+            fire=fire,
+            left_kg_dry=left,
+            outdoor_c=np.full(len(times), outdoor),
+            outdoor_guessed=night.night_low_c is None,
+        )
 
 
 def colder(night: Evening, by_k: float) -> Evening:

@@ -1,0 +1,301 @@
+"""What the app talks to: the log, the lines and the answers behind the quick and slow calls of ``ui.asking``.
+
+The heat model is imported by the slow calls only, so the first screen does not pay for it. Every thread has
+a connection of its own.
+"""
+
+from __future__ import annotations
+
+import re
+import threading
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, field, replace
+from datetime import datetime, timedelta, tzinfo
+from typing import TYPE_CHECKING
+from zoneinfo import ZoneInfo
+
+from logbook.actions import lines, standing
+from logbook.actions.opening import Place, clock, place_of
+from logbook.actions.reckoning import Known, known
+from logbook.answers import (
+    EmergencyPage,
+    Evening,
+    Expect,
+    Head,
+    Heard,
+    Kept,
+    Line,
+    Past,
+    Standing,
+    Track,
+    Tried,
+)
+from logbook.entry import Understood, answered, complete, read_line, read_plan
+from logbook.errors import EntryError, LogbookError
+from logbook.records import Description, Entry, Event, How, NewEvent
+from logbook.setting import Setting
+from logbook.store.log import Log
+from logbook.wording import said
+
+if TYPE_CHECKING:
+    from logbook.actions.reckoning import NightForecast
+
+RECENT = timedelta(days=60)
+"""How far back the quick calls look; habits of turning down come from here too."""
+
+STAY_REACH = timedelta(days=14)
+"""How far back the stay going on may have begun, for reading lines."""
+
+DRAFT, LOOK = "draft", "look"
+
+_LAST_WORD = re.compile(r"[^\W\d_]+$")
+
+
+@dataclass
+class AppDesk:
+    """The app's desk on one log. ``at`` makes the clock stand, as the demo's does."""
+
+    place: Place
+    at: datetime | None = None
+    _logs: threading.local = field(default_factory=threading.local)
+    _opened: list[Log] = field(default_factory=list)
+    _forecast: NightForecast | None = None
+
+    # Quick
+
+    def now(self) -> datetime:
+        """The time it is, aware."""
+        return self.at or clock()
+
+    def zone(self) -> tzinfo:
+        """The cabin's time zone."""
+        return ZoneInfo(self._setting().zone)
+
+    def description(self) -> Description | None:
+        """The description that holds now."""
+        versions = self._log().descriptions()
+        return versions[-1].description if versions else None
+
+    def head(self) -> Head:
+        """The head rows as they stand."""
+        return standing.head(self._recent(), self.description(), setting=self._setting(), now=self.now())
+
+    def latest(self, count: int) -> tuple[Line, ...]:
+        """The newest lines of this stay, or of the last one, newest first."""
+        events = self._log().latest(count)
+        setting = self._setting()
+        entries = [e.entry for e in events if e.entry is not None]
+        start = standing.stay_start(self._recent(), now=self.now())
+        if start is None and entries:
+            start = standing.stay_start(self._recent(), now=max(e.at for e in entries))
+        return tuple(
+            Line(
+                event_id=event.uuid,
+                at=event.entry.at,
+                sentence=said(event.entry, setting),
+                typed=_typed(event, setting),
+            )
+            for event in events
+            if event.entry is not None and (start is None or event.entry.at >= start)
+        )
+
+    def past(self, since: datetime) -> Past:
+        """What was measured and done since a time."""
+        return standing.past(self._log().entries(since=since), since, setting=self._setting())
+
+    def read(self, text: str) -> Heard:
+        """What a line says, without keeping it."""
+        setting = self._setting()
+        return heard_of(read_line(text, now=self.now(), setting=setting), setting)
+
+    def answer(self, heard: Heard, key: str) -> Heard:
+        """The same line with its question answered."""
+        understood = _token(heard)
+        return heard_of(answered(understood, key), understood.setting)
+
+    def keep(self, heard: Heard) -> Kept:
+        """Keep a line that reads, or do what it asks for."""
+        understood = _token(heard)
+        if understood.act is not None:
+            return _kept(lines.do_act(self._log(), understood, now=self.now()))
+        return _kept(lines.keep(self._log(), understood))
+
+    def edit(self, event_id: str, heard: Heard) -> Kept:
+        """Replace a line by another."""
+        return _kept(lines.replace_with(self._log(), event_id, _token(heard), now=self.now()))
+
+    def remove(self, event_id: str) -> Kept:
+        """Leave a line out."""
+        return _kept(lines.remove(self._log(), event_id, now=self.now()))
+
+    def undo(self) -> Kept:
+        """Take back the last act."""
+        return _kept(lines.undo(self._log(), now=self.now()))
+
+    def redo(self) -> Kept:
+        """Bring back what was taken back last."""
+        return _kept(lines.redo(self._log(), now=self.now()))
+
+    def skip(self, name: str) -> Kept:
+        """Skip the turn-down: a note says so, and undo takes it back."""
+        entry = Entry(at=self.now(), note=standing.SKIPPED)
+        kept = self._log().add([NewEvent(entry=entry, zone=self._setting().zone, line=f"note {entry.note}")])
+        return Kept(sentence=f"Skipped: {name}.", event_ids=tuple(e.uuid for e in kept))
+
+    def emergency(self) -> EmergencyPage:
+        """The owner's emergency page, as far as it is written."""
+        written = self._log().setting("emergency")
+        return EmergencyPage(lines=tuple(written.splitlines()) if written else ())
+
+    def draft(self) -> str:
+        """The half-typed line kept from last time."""
+        return self._log().kept_here(DRAFT) or ""
+
+    def keep_draft(self, text: str) -> None:
+        """Keep a half-typed line for next time."""
+        self._log().keep_here(DRAFT, text)
+
+    def look(self) -> str:
+        """The look kept from last time."""
+        return self._log().kept_here(LOOK) or ""
+
+    def keep_look(self, name: str) -> None:
+        """Keep the look for next time."""
+        self._log().keep_here(LOOK, name)
+
+    # Slow
+
+    def expect(self, progress: Callable[[str], None]) -> Expect:
+        """What follows if nothing more goes in."""
+        from logbook.actions.night_answers import expect  # noqa: PLC0415 - the model loads here
+
+        return expect(self._reckoned(progress))
+
+    def tonight(self, progress: Callable[[str], None]) -> Evening:
+        """The ranked choices for tonight."""
+        from logbook.actions.night_answers import evening  # noqa: PLC0415 - the model loads here
+
+        return evening(self._reckoned(progress))
+
+    def try_plan(self, text: str) -> Tried | None:
+        """What would come of the line being typed, as of the last answer; None when it holds no plan."""
+        from logbook.actions.night_answers import tried  # noqa: PLC0415 - the model loads here
+
+        forecast = self._forecast or self._reckoned(lambda _: None)
+        setting = self._setting()
+        try:
+            read_plan(text, start=forecast.told.as_of, setting=setting)
+        except EntryError:
+            return None
+        return tried(forecast, lambda start: read_plan(text, start=start, setting=setting))
+
+    def nights(self, progress: Callable[[str], None]) -> Track:
+        """The track record."""
+        from logbook.actions.night_answers import track  # noqa: PLC0415 - the model loads here
+
+        return track(
+            self._known(),
+            cache=self.place.cache,
+            progress=lambda done, of: progress(f"night {done + 1} of {of}"),
+        )
+
+    # Inside
+
+    def close(self) -> None:
+        """Close every connection; from the thread that opened the app."""
+        for log in self._opened:
+            log.close()
+
+    def _log(self) -> Log:
+        log: Log | None = getattr(self._logs, "log", None)
+        if log is None:
+            log = self.place.open(create=True, now=self.now)
+            self._logs.log = log
+            self._opened.append(log)
+        return log
+
+    def _setting(self) -> Setting:
+        setting = lines.setting_now(self._log())
+        recent = self._log().entries(since=self.now() - STAY_REACH, logger=False)
+        return replace(setting, stay_began=standing.stay_start(recent, now=self.now()))
+
+    def _recent(self) -> tuple[Entry, ...]:
+        return self._log().entries(since=self.now() - RECENT, logger=False)
+
+    def _known(self) -> Known:
+        return known(self._log(), as_of=self.now())
+
+    def _reckoned(self, progress: Callable[[str], None]) -> NightForecast:
+        """The forecast for the log as it is now; kept while neither the log nor the minute changes."""
+        from logbook.actions.reckoning import forecast_of  # noqa: PLC0415 - the model loads here
+
+        told = self._known()
+        if self._forecast is None or self._forecast.told != told:
+            progress("learning from the readings")
+            self._forecast = forecast_of(told, cache=self.place.cache)
+        return self._forecast
+
+
+@contextmanager
+def desk_for(log: str | None, *, at: datetime | None = None) -> Iterator[AppDesk]:
+    """A desk on a log, closed when done.
+
+    Raises:
+        LogFileError: The log can't be read or written.
+    """
+    desk = AppDesk(place_of(log), at=at)
+    desk.description()  # open it before there is a screen to spoil
+    try:
+        yield desk
+    finally:
+        desk.close()
+
+
+def heard_of(understood: Understood, setting: Setting) -> Heard:
+    """What was understood of a line, for the app."""
+    text = understood.text
+    if understood.problem is not None:
+        return Heard(
+            text=text,
+            standing=Standing.STOP,
+            sentence=understood.problem.text,
+            caret=understood.problem.start,
+            token=understood,
+        )
+    offered = complete(text, len(text), setting)
+    rest = _rest_of(text, offered[0]) if offered else ""
+    if understood.questions:
+        question = understood.questions[0]
+        return Heard(
+            text=text,
+            standing=Standing.ASKS,
+            sentence=question.text,
+            answers=tuple(a.key for a in question.answers),
+            offered=rest,
+            token=understood,
+        )
+    sentence = lines.said_back(understood) if understood.act is None else lines.act_text(understood)
+    return Heard(text=text, standing=Standing.READS, sentence=sentence, offered=rest, token=understood)
+
+
+def _typed(event: Event, setting: Setting) -> str:
+    """What goes back into the writing line: the line as typed, or for an imported row what it says."""
+    typed = event.line if event.how is How.TYPED else ""
+    return typed or (said(event.entry, setting) if event.entry else "")
+
+
+def _rest_of(text: str, word: str) -> str:
+    """What Tab adds: the end of the word begun."""
+    begun = _LAST_WORD.search(text)
+    return word[len(begun.group()) :] if begun else ""
+
+
+def _token(heard: Heard) -> Understood:
+    if not isinstance(heard.token, Understood):
+        raise LogbookError("That line was read by somebody else.\nType it again.")
+    return heard.token
+
+
+def _kept(noted: lines.Noted) -> Kept:
+    return Kept(sentence=noted.sentence, event_ids=noted.event_ids)

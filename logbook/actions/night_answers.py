@@ -1,0 +1,153 @@
+"""The night's answers for the app: with their sentences, and what a chart needs beside them."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from datetime import datetime, timedelta
+from itertools import groupby
+
+from logbook.actions.nights import Progress, nights
+from logbook.actions.reckoning import Cache, Known, NightForecast
+from logbook.actions.tonight import Answered, Request, answer_with
+from logbook.answers import Ahead, Burning, Evening, Expect, NightRow, Track, Tried
+from logbook.heat.outcome import Outcome
+from logbook.heat.past_nights import PastNight, past_nights
+from logbook.records import Entry, Window
+from logbook.results import Choice
+from logbook.setting import Setting
+from logbook.wording import range_text, temperature_text, time_text
+from logbook.wording.answers import bundle_text, score_text, verdict_text
+
+COALS, WOOD = 1, 2
+"""What ``Outcome.burning`` says while something burns."""
+
+
+def evening(forecast: NightForecast) -> Evening:
+    """The ranked choices with what the chart needs."""
+    got = answer_with(forecast, Request(as_of=forecast.told.as_of))
+    return Evening(
+        answer=got.answer,
+        ahead=tuple(ahead_of(o) for o in got.outcomes),
+        lines=tuple(line_for(c) for c in got.answer.choices),
+    )
+
+
+def tried(forecast: NightForecast, plan: Callable[[datetime], Sequence[Entry]]) -> Tried:
+    """What comes of a plan."""
+    got = answer_with(forecast, Request(as_of=forecast.told.as_of, plan=plan))
+    return Tried(choice=got.answer.choices[0], ahead=ahead_of(got.outcomes[0]))
+
+
+def expect(forecast: NightForecast) -> Expect:
+    """What follows if nothing more goes in."""
+    got = answer_with(forecast, Request(as_of=forecast.told.as_of, plan=lambda _: ()))
+    answer, choice = got.answer, got.answer.choices[0]
+    short, long = _expect_texts(got, setting=forecast.told.setting)
+    return Expect(
+        as_of=answer.as_of,
+        bed=answer.bed,
+        wake=answer.wake,
+        band_c=answer.band_c,
+        choice=choice,
+        short=short,
+        long=long,
+        ahead=ahead_of(got.outcomes[0]),
+    )
+
+
+def track(told: Known, *, cache: Cache | None, progress: Progress) -> Track:
+    """The track record, the newest night first."""
+    got = nights(told, cache=cache, progress=progress)
+    setting = told.setting
+    lived = past_nights(
+        tuple(sorted(told.entries, key=lambda e: e.at)),
+        comfort=told.description.comfort,
+        zone=told.zone,
+        until=told.as_of,
+    )
+    by_bed = {night.bed: night for night in lived}
+    rows = [
+        NightRow(
+            score=score,
+            wood=_wood(by_bed[score.bed], setting=setting),
+            notes=(
+                f"Said {range_text(score.predicted_at_wake_c, units=setting.units)}: "
+                f"{verdict_text(score, units=setting.units)}.",
+                *_notes(by_bed[score.bed]),
+            ),
+        )
+        for score in reversed(got.nights)
+    ]
+    return Track(
+        rows=tuple(rows),
+        score=score_text(got, units=setting.units),
+        band_c=told.description.comfort.band_c,
+    )
+
+
+def ahead_of(out: Outcome) -> Ahead:
+    """Outdoors and what burns when, for the chart."""
+    hours = out.choice.hours
+    return Ahead(
+        outside_c=tuple(zip(hours, out.outdoor_c, strict=True)),
+        burning=burning(hours, out.burning),
+    )
+
+
+def burning(hours: Sequence[datetime], states: Sequence[int]) -> tuple[Burning, ...]:
+    """Stretches in which wood burns, or only coals glow."""
+    found = []
+    for state, stretch in groupby(range(len(hours)), key=lambda i: states[i]):
+        at = list(stretch)
+        if state in (COALS, WOOD):
+            end = min(at[-1] + 1, len(hours) - 1)
+            found.append(Burning(hours[at[0]], hours[end], coals_only=state == COALS))
+    return tuple(found)
+
+
+def line_for(choice: Choice) -> str:
+    """What a choice puts into the writing line: its first load; empty for no fire."""
+    if not choice.loads:
+        return ""
+    first = choice.loads[0]
+    window = "" if choice.window is Window.SHUT else f" window {choice.window}"
+    return f"{first.pieces} air {first.air_open_pct:.0f}% open{window}"
+
+
+def _expect_texts(got: Answered, *, setting: Setting) -> tuple[str, str]:
+    answer, choice, units = got.answer, got.answer.choices[0], setting.units
+    wake_at = time_text(answer.wake, zone=setting.zone)
+    woke = range_text(choice.indoor_at_wake_c, units=units, likely=False)
+    ahead = [
+        (value, at)
+        for value, at in zip(choice.indoor_p50_c, choice.hours, strict=True)
+        if at >= answer.bed + timedelta(hours=1)
+    ] or [(choice.indoor_p50_c[-1], choice.hours[-1])]
+    peak = range_text(choice.indoor_max_c, units=units, likely=False)
+    near = time_text(max(ahead)[1], zone=setting.zone)
+    short = f"If nothing more goes in: peak {peak} near {near}, {woke} at {wake_at}."
+    likely = temperature_text(choice.indoor_at_wake_c.p50, units=units, decimals=0)
+    below = next((at for value, at in ahead if value < answer.band_c[0]), None)
+    when = ""
+    if below is not None:
+        floor = temperature_text(answer.band_c[0], units=units, decimals=0)
+        when = f"below {floor} from about {time_text(below, zone=setting.zone)}, "
+    long = f"If nothing more goes in: peak {peak} near {near}, {when}{woke} (likely {likely}) at {wake_at}."
+    return short, long
+
+
+def _wood(night: PastNight, *, setting: Setting) -> str:
+    if not night.load_kg:
+        return "no fire"
+    return bundle_text(night.pieces, night.load_kg, units=setting.units)
+
+
+def _notes(night: PastNight) -> tuple[str, ...]:
+    found = []
+    if night.inferred:
+        found.append("Bed and waking were not marked: inferred.")
+    if night.loads_after:
+        found.append("Wood went in again in the night; the range was for the evening's plan.")
+    if night.window is not Window.SHUT:
+        found.append(f"Window {night.window}.")
+    return tuple(found)

@@ -1,0 +1,214 @@
+"""How things stand: the head rows, what is pending, what was measured and done. Quick, no model."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import datetime, timedelta
+from itertools import pairwise
+from statistics import median
+
+from logbook.answers import Head, Past, Pending
+from logbook.heat.notebook import stays
+from logbook.records import MAIN_PLACE, Description, Entry, Window
+from logbook.setting import Setting
+from logbook.wording import air_text, day_text, hours_text, temperature_text, time_text
+from logbook.wording.answers import bundle_text
+
+STAY_OVER = timedelta(hours=24)
+"""A stay whose newest line is older than this is over. The contract's figure for advice."""
+
+WIDE_OPEN_PCT = 45.0
+"""Air recorded with a load at or above this still waits to be turned down, per cent open. ASSUMED."""
+
+TURN_DOWN_WITHIN = timedelta(hours=3)
+"""A load this long ago is burning down: nothing is asked about its air any more. ASSUMED."""
+
+CLOCK_SLACK = timedelta(minutes=5)
+"""How far a clock may lag behind the newest line before it is doubted. ASSUMED."""
+
+SKIPPED = "turn-down skipped"
+"""The note that says an owner left the air as it was on purpose."""
+
+
+def stay_start(entries: Sequence[Entry], *, now: datetime) -> datetime | None:
+    """When the stay going on began; None when nobody is there."""
+    told = stays(entries, until=now)
+    if not told or now - told[-1].end > STAY_OVER:
+        return None
+    return told[-1].start
+
+
+def head(
+    entries: Sequence[Entry], description: Description | None, *, setting: Setting, now: datetime
+) -> Head:
+    """The two top rows and what is pending.
+
+    Args:
+        entries: The recent entries, any order.
+        description: The one in force, if any.
+        setting: Units and zone.
+        now: The clock.
+    """
+    ordered = sorted(entries, key=lambda e: e.at)
+    start = stay_start(entries, now=now)
+    here = [e for e in ordered if start is not None and e.at >= start]
+    inside = next((e for e in reversed(ordered) if e.indoor_c is not None and e.place == MAIN_PLACE), None)
+    outside = next((e for e in reversed(ordered) if e.outdoor_c is not None), None)
+    return Head(
+        place=description.site.name if description else "",
+        inside=_reading(inside.indoor_c if inside else None, inside, setting, decimals=1),
+        outside=_reading(outside.outdoor_c if outside else None, outside, setting, decimals=0),
+        fire=fire_text(here, setting=setting),
+        pending=pending(here, ordered, description, setting=setting, now=now),
+        window=next((e.window for e in reversed(here) if e.window is not None), Window.SHUT),
+        stay=f"since {time_text(start, zone=setting.zone)}" if start else "",
+        stay_lines=len(here),
+    )
+
+
+def fire_text(here: Sequence[Entry], *, setting: Setting) -> str:
+    """The fire as it was left: "2 M at 20:55, air 1/2 open (1/2 closed) since then, window shut"."""
+    load = next((e for e in reversed(here) if e.load_kg), None)
+    out = next((e for e in reversed(here) if e.fire_out), None)
+    air = next((e for e in reversed(here) if e.air_open_pct is not None), None)
+    window = next((e.window for e in reversed(here) if e.window is not None), Window.SHUT)
+    parts = ["not lit yet"]
+    if load is not None and load.load_kg:
+        size = bundle_text(load.pieces or "", load.load_kg, units=setting.units)
+        parts = [f"{size} at {time_text(load.at, zone=setting.zone)}"]
+    if out is not None and (load is None or out.at >= load.at):
+        parts = [f"out at {time_text(out.at, zone=setting.zone)}"]
+    if air is not None and air.air_open_pct is not None:
+        same = load is not None and abs(air.at - load.at) < timedelta(minutes=1)
+        since = "since then" if same else f"since {time_text(air.at, zone=setting.zone)}"
+        parts.append(f"air {air_text(air.air_open_pct)} {since}")
+    return ", ".join([*parts, f"window {window}"])
+
+
+def pending(
+    here: Sequence[Entry],
+    ordered: Sequence[Entry],
+    description: Description | None,
+    *,
+    setting: Setting,
+    now: datetime,
+) -> tuple[Pending, ...]:
+    """What waits to be done, the most pressing first."""
+    found = [
+        _clock(ordered, setting=setting, now=now),
+        _alarms(here),
+        *_expired(description, now=now),
+        _turn_down(here, ordered, description, now=now),
+    ]
+    return tuple(p for p in found if p is not None)
+
+
+def past(entries: Sequence[Entry], since: datetime, *, setting: Setting) -> Past:
+    """What was measured and done since a time, in order, for the chart."""
+    ordered = sorted((e for e in entries if e.at >= since), key=lambda e: e.at)
+    return Past(
+        inside_c=tuple(
+            (e.at, e.indoor_c) for e in ordered if e.indoor_c is not None and e.place == MAIN_PLACE
+        ),
+        outside_c=tuple((e.at, e.outdoor_c) for e in ordered if e.outdoor_c is not None),
+        loads=tuple(
+            (e.at, bundle_text(e.pieces or "", e.load_kg, units=setting.units).replace(" ", ""))
+            for e in ordered
+            if e.load_kg
+        ),
+        air_open_pct=tuple((e.at, e.air_open_pct) for e in ordered if e.air_open_pct is not None),
+        windows=tuple((e.at, e.window) for e in ordered if e.window is not None),
+    )
+
+
+def usual_turn_down(ordered: Sequence[Entry]) -> tuple[float, float] | None:
+    """How long after a load this owner turns the air down, min, and to what, per cent open.
+
+    The middle of every pair of a load and a bare air row that follows it within the hour.
+    """
+    minutes, settings = [], []
+    for load, after in pairwise(ordered):
+        wait = (after.at - load.at) / timedelta(minutes=1)
+        bare = after.air_open_pct is not None and not after.load_kg
+        if load.load_kg and bare and 2 <= wait <= 60 and (after.air_open_pct or 0) <= WIDE_OPEN_PCT:
+            minutes.append(wait)
+            settings.append(after.air_open_pct or 0.0)
+    return (median(minutes), median(settings)) if minutes else None
+
+
+def _reading(
+    value_c: float | None, entry: Entry | None, setting: Setting, *, decimals: int
+) -> tuple[str, datetime] | None:
+    if value_c is None or entry is None:
+        return None
+    digits = 0 if setting.units.temperature == "F" else decimals
+    return temperature_text(value_c, units=setting.units, decimals=digits), entry.at
+
+
+def _clock(ordered: Sequence[Entry], *, setting: Setting, now: datetime) -> Pending | None:
+    if not ordered or ordered[-1].at <= now + CLOCK_SLACK:
+        return None
+    says = f"{day_text(now, zone=setting.zone, year=True)} {time_text(now, zone=setting.zone)}"
+    last = ordered[-1].at
+    newest = f"{day_text(last, zone=setting.zone, year=True)} {time_text(last, zone=setting.zone)}"
+    return Pending(
+        name="clock",
+        short=f"This computer says {says}; the last line is {newest}.",
+        long=f"This computer says {says}; the last line is {newest}. Set the clock, or type the day too.",
+        first=True,
+    )
+
+
+def _alarms(here: Sequence[Entry]) -> Pending | None:
+    if any(e.alarms_tested for e in here):
+        return None
+    return Pending(
+        name="alarms",
+        short="Alarms not tested this stay. Press both test buttons. Both sounded: k",
+        long="Alarms not tested this stay. Press the test button on both, smoke and CO. "
+        "When both have sounded, press k.",
+        key="k",
+        done="alarms ok",
+        first=True,
+    )
+
+
+def _expired(description: Description | None, *, now: datetime) -> list[Pending]:
+    alarms = description.alarms if description else None
+    dates = [("smoke", alarms.smoke_expires), ("CO", alarms.co_expires)] if alarms else []
+    return [
+        Pending(
+            name=f"{name} alarm",
+            short=f"The {name} alarm is past its date, {day:%Y-%m-%d}. Replace it.",
+            long=f"The {name} alarm is past the replace-by date printed on it, {day:%Y-%m-%d}. Replace it.",
+            first=True,
+        )
+        for name, day in dates
+        if day is not None and day <= now.date()
+    ]
+
+
+def _turn_down(
+    here: Sequence[Entry], ordered: Sequence[Entry], description: Description | None, *, now: datetime
+) -> Pending | None:
+    """The air waits to be turned down after a load with it wide open, or without a word on it."""
+    load = next((e for e in reversed(here) if e.load_kg), None)
+    if load is None or description is None or not timedelta(0) <= now - load.at <= TURN_DOWN_WITHIN:
+        return None
+    after = [e for e in here if e.at >= load.at and e is not load]
+    settled = load.air_open_pct is not None and load.air_open_pct < WIDE_OPEN_PCT
+    if settled or any(e.air_open_pct is not None or e.fire_out or e.note == SKIPPED for e in after):
+        return None
+    stove = description.stove
+    minutes, usual = usual_turn_down(ordered) or (stove.open_minutes, stove.clean_floor_open_pct)
+    usual = max(usual, stove.clean_floor_open_pct)
+    waited = hours_text((now - load.at) / timedelta(hours=1))
+    return Pending(
+        name="turn-down",
+        short=f"Air to {air_text(usual)}? Usual at {minutes:.0f} min, now {waited}. d done, x skip",
+        long=f"Air down to {air_text(usual)}? You usually do it {minutes:.0f} min after a load, now it is "
+        f"{waited}. A kitchen timer rings.   d done   x skip",
+        key="d",
+        done=f"air {usual:.0f}% open",
+        skippable=True,
+    )
