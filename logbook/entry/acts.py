@@ -96,7 +96,8 @@ def _own_word(word: str, amount: str, text: str, *, setting: Setting) -> LineAct
     if not 0.01 <= kg <= 2000.0:
         raise refused(f"One {word} of {number_text(kg)} kg can't be.", f"Type it like {word} = 19 kg.", span)
     weighed = any(fact.name == "wood_mass" for fact in facts)
-    return LineAct(kind=LineActKind.OWN_WORD, name=word, kg=kg, pieces=None if weighed else amount)
+    name = word.upper() if len(word) == 1 else word
+    return LineAct(kind=LineActKind.OWN_WORD, name=name, kg=kg, pieces=None if weighed else amount)
 
 
 def _amount_facts(word: str, amount: str, span: tuple[int, int], *, setting: Setting) -> list[Fact]:

@@ -36,6 +36,7 @@ class Soft(StrEnum):
     NEVER = "never"
     AFTER_UNREAD = "after unread"
     BESIDE_UNREAD = "beside unread"
+    AMID_UNREAD = "amid unread"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -18,7 +18,7 @@ from logbook.entry.reading import LineRead, read_facts
 from logbook.entry.settle import Settled, main_place, settle
 from logbook.entry.understood import ENTER, Answer, RefusedError, Understood
 from logbook.entry.when import Timing, clock_now, when
-from logbook.records import Entry, Typed
+from logbook.records import Entry, Mark, Typed
 from logbook.setting import Setting
 
 NO_ANSWERS: Mapping[str, str] = MappingProxyType({})
@@ -81,7 +81,9 @@ def _record(empty: Understood, asker: Asker) -> Understood:
     now = clock_now(empty.now, asker, setting=setting)
     read = read_facts(text, setting=setting)
     parts = parts_of(read, setting=setting)
+    _one_time(parts)
     _dangling_day(parts, asker)
+    _marks_in_prose(read, parts, asker)
     _numbers_in_notes(read, parts, asker)
     change = _change(text, parts)
     timing = when(parts, asker, now=now, setting=setting, is_change=change is not None)
@@ -139,6 +141,40 @@ def _says_something(done: Settled, parts: Parts, left_over: str, change: str | N
         f"Type what happened then, for example {said} 4M.",
         (start, start + len(said)),
     )
+
+
+def _one_time(parts: Parts) -> None:
+    """A line is one moment: what a second time belongs to can't be told.
+
+    Raises:
+        RefusedError: naming both times.
+    """
+    second = parts.second_time
+    if second is not None and parts.records_something:
+        raise refused(
+            f"Two times in one line: {parts.phrase_text} and {second.text}.",
+            "Type a line for each.",
+            second.span,
+        )
+
+
+def _marks_in_prose(read: LineRead, parts: Parts, asker: Asker) -> None:
+    """Asks about "bed is damp": a word that marks a moment, straight before unread words."""
+    if "mark" not in parts.simple:
+        return
+    value, _, text, span = parts.simple["mark"]
+    index = next((i for i, token in enumerate(read.tokens) if token.end == span[1]), -2) + 1
+    if value not in {Mark.BED, Mark.LEFT} or index not in read.unread or read.tokens[index].parted:
+        return
+    means = "going to bed now" if value is Mark.BED else "leaving the cabin"
+    key = asker.ask(
+        "mark",
+        f'"{text} {read.tokens[index].text}": Enter means {means}, k keeps it as a note.',
+        enter_or("k", enter=means, other="a note"),
+    )
+    if key == "k":
+        parts.unread.append(span)
+        del parts.simple["mark"]
 
 
 def _dangling_day(parts: Parts, asker: Asker) -> None:

@@ -52,6 +52,7 @@ class Parts:
     simple: dict[str, tuple[FactValue, str, str, Span]] = field(default_factory=dict)
     phrase: TimePhrase | None = None
     phrase_text: str = ""
+    second_time: Said | None = None
     since: TimePhrase | None = None
     since_said: Said | None = None
     dangling_day: Said | None = None
@@ -162,6 +163,7 @@ def _place_time(name: str, phrase: TimePhrase, said: Said, parts: Parts) -> bool
         return free
     joined = phrase if parts.phrase is None else _joined(parts.phrase, phrase)
     if joined is None:
+        parts.second_time = said
         return False
     parts.phrase, parts.phrase_text = joined, f"{parts.phrase_text} {said.text}".strip()
     return True

@@ -35,8 +35,14 @@ def read_note(tokens: Tokens, at: int, setting: Setting) -> Match | None:
     return None
 
 
+_ENDINGS = frozenset({"to", "until", "till", "by", "before", "for"})
+"""Words that make the time after them the end of something: "window cracked to 15:35" happened before."""
+
+
 def read_time(tokens: Tokens, at: int, setting: Setting) -> Match | None:
     """Any phrase of time, complete or not."""
+    if word_at(tokens, at - 1) in _ENDINGS and not tokens[at].parted:
+        return None
     names = {name.lower() for name, _ in setting.weights_kg}
     units = frozenset(MASS_UNITS) | MEASURES | names | {"c", "f", "°c", "°f", "°", "%", "w"}
     found = time_phrase(tokens, at, not_units=units)
@@ -84,7 +90,7 @@ def read_label(tokens: Tokens, at: int, setting: Setting) -> Match | None:
     if taken == 1 and not unit and (after in MASS_UNITS or piece_name(after, setting)):
         return None
     fact = Fact(name=label, value=value, unit=unit, extra=place)
-    soft = Soft.AFTER_UNREAD if word == place else Soft.NEVER
+    soft = Soft.AFTER_UNREAD if word == place else Soft.AMID_UNREAD
     return Match(first=at, last=at + reach + taken, facts=(fact,), soft=soft)
 
 
@@ -127,7 +133,7 @@ def read_words(tokens: Tokens, at: int, setting: Setting) -> Match | None:
             first=at,
             last=at + 1,
             facts=(fact,),
-            soft=Soft.BESIDE_UNREAD if word in {"bed", "left"} else Soft.NEVER,
+            soft=Soft.AFTER_UNREAD if word in {"bed", "left"} else Soft.NEVER,
         )
     if word in {"kindling", "same", "j"}:
         name = "kindling" if word == "kindling" else "same"

@@ -140,4 +140,6 @@ def _gives_way(match: Match, tokens: Tokens, matches: list[Match], unread: set[i
         return False
     before = match.first - 1 in unread and not tokens[match.first].parted
     after = match.last in unread and not tokens[match.last].parted
+    if match.soft is Soft.AMID_UNREAD:
+        return before and after
     return before or (after and match.soft is Soft.BESIDE_UNREAD)

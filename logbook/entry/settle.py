@@ -233,6 +233,8 @@ def _same(said: Said, done: Settled, *, setting: Setting) -> None:
         if value is not None:
             done.values[name] = value
     done.typed.append(Typed("load_kg", said.text, "same"))
+    if setting.max_load_kg is not None and last.load_kg > setting.max_load_kg:
+        done.flags.add(Flag.OVER_LIMIT)
 
 
 def mass_said(kg: float, unit: str) -> str:

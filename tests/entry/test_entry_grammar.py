@@ -88,6 +88,8 @@ MEANS = [
     ("fire going well", "note fire going well"),
     ("went to bed", "note went to bed"),
     ("2 logs fell off the stack", "note 2 logs fell off the stack"),
+    ("put in 2 more logs", "note put in 2 more logs"),
+    ("window cracked to 15:35", "window cracked, note to 15:35"),
     ("woke to smoke smell", "woke, note to smoke smell"),
     ("arrived, K and J", "arrived, note K and J"),
 ]
@@ -189,6 +191,27 @@ def test_a_number_before_prose_is_asked_about(setting):
     assert answered(got, "i").entry.indoor_c == 3.0
 
 
+@pytest.mark.parametrize(("line", "mark"), [("bed is damp", "bed"), ("left the bucket outside", "left")])
+def test_a_mark_that_may_be_prose_is_asked_about(line, mark, setting):
+    got = read_line(line, now=NOW, setting=setting)
+    assert [q.kind for q in got.questions] == ["mark"]
+    assert answered(got, "enter").entry.mark == mark
+    assert (answered(got, "k").entry.mark, answered(got, "k").entry.note) == (None, line)
+    assert read_line(f"{mark}, tired", now=NOW, setting=setting).questions == ()
+
+
+def test_two_times_in_one_line_are_refused(setting):
+    got = read_line("20:00 4m 21:00 2m", now=NOW, setting=setting)
+    assert got.problem.text == "Two times in one line: 20:00 and 21:00. Type a line for each."
+
+
+def test_same_again_over_the_limit_keeps_the_flag(setting):
+    last = read_line("8.4kg", now=NOW, setting=setting).entry
+    assert read_line("same", now=NOW, setting=replace(setting, last_load=last)).entry.flags == {
+        Flag.OVER_LIMIT
+    }
+
+
 def test_several_questions_are_asked_one_after_the_other(setting):
     unknown = replace(setting, air_lever_reads=None)
     got = read_line("18/-11 22 kg 1/4", now=NOW, setting=unknown)
@@ -248,6 +271,16 @@ def test_a_dated_change(line, name, setting):
     got = read_line(f"20:00 {line}", now=NOW, setting=setting)
     assert (got.entry.change, got.entry.note, got.questions) == (name, None, ())
     assert got.entry.at.hour == 20
+
+
+def test_a_size_without_a_weight_says_how_to_give_it_one_and_that_works(setting):
+    bare = replace(setting, pieces_kg=())
+    stop = read_line("4m", now=NOW, setting=bare).problem
+    assert stop.text == '"M" has no weight yet. Type: 1 M = 1.6 kg'
+    act = read_line("1 M = 1.6 kg", now=NOW, setting=bare).act
+    known = replace(bare, own_words=((act.name, act.kg),))
+    got = read_line("4m", now=NOW, setting=known).entry
+    assert (got.pieces, got.load_kg) == ("4 M", 6.4)
 
 
 def test_the_lines_in_the_word_table_are_lines(setting):

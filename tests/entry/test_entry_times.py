@@ -66,7 +66,6 @@ MEANT = [
     (SATURDAY_9, "23:59", "2026-01-16T23:59"),
     (SATURDAY_9, "09:00", "2026-01-17T09:00"),
     (SATURDAY_9, "24:00", "2026-01-17T00:00"),
-    (SATURDAY_9, "1740", "2026-01-16T17:40"),
     (SATURDAY_9, "yesterday 22:00", "2026-01-16T22:00"),
     (SATURDAY_9, "22:00 yesterday", "2026-01-16T22:00"),
     (SATURDAY_9, "yesterday evening 8", "2026-01-16T20:00"),
@@ -95,12 +94,18 @@ MEANT = [
 @pytest.mark.parametrize(("now", "phrase", "meant"), MEANT)
 @pytest.mark.parametrize("line", ["{} 2m", "2m {}"])
 def test_the_moment_meant(now, phrase, meant, line, setting):
-    if line.startswith("2m") and phrase == "1740":
-        pytest.skip("four digits are a time only where a paper row begins")
     got = read_line(line.format(phrase), now=local(now, "Europe/London"), setting=setting)
     assert got.problem is None, got.problem
     assert got.entry.at == local(meant, "Europe/London")
     assert (got.entry.pieces, got.entry.note, got.at_typed) == ("2 M", None, phrase)
+
+
+def test_four_digits_are_a_time_only_where_a_paper_row_begins(setting):
+    now = local(SATURDAY_9, "Europe/London")
+    row = read_line("1740 -2 3 2s full", now=now, setting=setting).entry
+    assert row.at == local("2026-01-16T17:40", "Europe/London")
+    assert (row.outdoor_c, row.indoor_c, row.pieces, row.air_open_pct) == (-2.0, 3.0, "2 S", 100.0)
+    assert read_line("2s 1740", now=now, setting=setting).problem is not None, "1740 °C inside"
 
 
 def test_minus_two_is_cold_and_minus_two_hours_is_a_time(setting):
@@ -221,6 +226,14 @@ def test_the_autumn_question_word_for_word(setting):
         setting=replace(setting, zone="Europe/Oslo"),
     )
     assert got.questions[0].text == "Sun 25 Oct 02:30 came twice: 1 first, 2 second?"
+
+
+def test_without_a_day_the_last_one_past_is_shown_while_asked_and_with_one_the_first(setting):
+    now = local("2026-10-25T09:00", "Europe/London")
+    assert read_line("01:30 14", now=now, setting=setting).entry.at == utc("2026-10-25T01:30")
+    dated = read_line("25 oct 01:30 14", now=now, setting=setting)
+    assert dated.entry.at == utc("2026-10-25T00:30")
+    assert dated.questions[0].default is None, "Enter must not choose between the two"
 
 
 def test_between_the_two_only_the_first_has_passed(setting):
