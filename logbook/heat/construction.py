@@ -87,6 +87,8 @@ class Building:
     air_w_per_k: float
     heat_loss_w_per_k: float
     heat_loss_log_sd: float
+    fabric_log_sd: float
+    air_log_sd: float
     inner_capacity_mj_per_k: float
     capacity_log_sd: float
     deep_capacity_mj_per_k: float
@@ -129,9 +131,12 @@ def building(cabin: Cabin) -> Building:
         heat_loss_log_sd=_loss_log_sd(
             fabric=fabric, guessed=guessed, air=air, leakiness=cabin.leakiness is not None
         ),
+        fabric_log_sd=math.hypot((fabric - guessed) * FABRIC_LOG_SD[True], guessed * FABRIC_LOG_SD[False])
+        / fabric,
+        air_log_sd=AIR_LOG_SD[cabin.leakiness is not None],
         inner_capacity_mj_per_k=inner,
         capacity_log_sd=CAPACITY_LOG_SD[layered],
-        deep_capacity_mj_per_k=0.06 * cabin.floor_m2 + 0.5 * inner,  # centre of five simulated cabins
+        deep_capacity_mj_per_k=_behind_mj_per_k(surfaces) + DEEP_SHARE * inner,
         inner_area_m2=sum(surface.area_m2 for surface in surfaces if surface.kind != "window"),
         window_area_by_facing=MappingProxyType(_windows(surfaces)),
         air_share=air / whole,
@@ -234,6 +239,28 @@ def _inner_capacity_mj_per_k(cabin: Cabin, surfaces: tuple[Surface, ...]) -> flo
             per_m2 = BARE_CAPACITY_MJ_PER_M2K[surface.kind]
         held += surface.area_m2 * per_m2
     return held
+
+
+DEEP_DEPTH_M = 0.15
+"""How far days reach into a surface without insulation, m. Source: the daily penetration depth of wood and
+concrete is 8–15 cm (ISO 13786); ASSUMED the upper end."""
+
+DEEP_SHARE = 0.25
+"""What else follows only within days, as a share of the inner capacity: cores of furniture, framing, what lies
+behind batts. ASSUMED."""
+
+
+def _behind_mj_per_k(surfaces: tuple[Surface, ...]) -> float:
+    """Capacity of the layers behind the inner part, up to the first insulation, MJ/K."""
+    return sum(
+        s.area_m2
+        * (
+            effective_capacity_mj_per_m2k(layers=s.layers, depth_m=DEEP_DEPTH_M)
+            - effective_capacity_mj_per_m2k(layers=s.layers, depth_m=INNER_DEPTH_M)
+        )
+        for s in surfaces
+        if s.layers
+    )
 
 
 def _windows(surfaces: tuple[Surface, ...]) -> dict[str, float]:

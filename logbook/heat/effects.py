@@ -31,7 +31,7 @@ OUTDOOR_BLOCK_H = 6.0
 OUTDOOR_GROWTH_K_PER_H = 0.15
 OUTDOOR_MOST_SD_K = 6.0
 """Growth of that error with the time to the nearest reading beyond six hours, up to that of a season."""
-WIND_SD = 0.15
+WIND_SD = 0.25
 """Infiltration against its usual value, share of all loss by air, in blocks of 8 h. ASSUMED."""
 WIND_BLOCK_H = 8.0
 WINDOW_SD = 0.6

@@ -117,7 +117,7 @@ def _rough(question: Question, plans: Sequence[Plan]) -> tuple[list[int], Beside
     """
     paths = question.forecast([plan_entries(p, question) for p in plans], question.night, rough=True)
     got = plan_figures(question, paths)
-    usable = _usable(question, plans, paths)
+    usable = _usable(question, plans, paths) & ranking.worth_cracking(plans, got)
     taken: Counter[tuple[object, ...]] = Counter()
     kept = [i for i, plan in enumerate(plans) if not plan.loads]
     for i in np.argsort(got.degree_hours, kind="stable").tolist():

@@ -28,7 +28,8 @@ from logbook.heat.effects import (
     outdoor_sd_k,
     seen,
 )
-from logbook.heat.fit import Posterior, prepare, thinned, whitenings
+from logbook.heat.fit import Posterior, prepare, thinned
+from logbook.heat.mode import whitening
 from logbook.heat.model import ALWAYS_W, PERSON_W, Batch, Simulated, batch, simulate, window_w_per_k
 from logbook.heat.notebook import Stay, stays
 from logbook.heat.plans import PlanArrays, plan_arrays
@@ -278,8 +279,10 @@ def _condition(  # noqa: PLR0917 - one call, in the order the text names them
     mean = np.zeros((draws, len(grid)))
     if len(s.reading_c):
         past = batch(b.frame, [cut(s, max(now, 1))])
-        white = whitenings(past, mode, None, outdoor_sd=[outdoor_sd[: max(now, 1)]])
-        white = whitenings(past, mode, white, outdoor_sd=[outdoor_sd[: max(now, 1)]])
+        sim = simulate(past, mode[None, :])
+        known_sd = [outdoor_sd[: max(now, 1)]]
+        white = whitening(past, mode, sim, None, outdoor_sd=known_sd)
+        white = whitening(past, mode, sim, white, outdoor_sd=known_sd)
         rows_h = s.reading_at * STEP_H
         mode_course = mode_sim.air_c[: s.steps + 1, 0, 0]
         look = seen(s, mode_course)

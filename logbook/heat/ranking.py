@@ -8,7 +8,7 @@ forecast. The rules that forbid a first place are the ones of "Safety, in one pl
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
 import numpy as np
@@ -115,6 +115,19 @@ def fitting(
             left = left_kg[0, 0] if put.at <= times[0] else left_kg[i, before]
             fits[i] &= max(left, 0.0) + put.size.kg <= FITS_SLACK * max_load_kg
     return fits
+
+
+def worth_cracking(plans: Sequence[Plan], got: Figures) -> NDArray[np.bool_]:
+    """Which plans don't crack a window for nothing: with it shut the same plan costs more, or gets too hot."""
+    at = {plan: i for i, plan in enumerate(plans)}
+    worth = np.ones(len(plans), dtype=bool)
+    for plan, i in at.items():
+        shut = at.get(replace(plan, window=Window.SHUT))
+        if plan.window is Window.SHUT or shut is None:
+            continue
+        cools = got.chance_too_hot[shut] >= TOO_HOT_CHANCE > got.chance_too_hot[i]
+        worth[i] = cools or got.degree_hours[i] < got.degree_hours[shut]
+    return worth
 
 
 def order(
