@@ -20,7 +20,7 @@ LOGGER_EVEN = 0.6
 FIT_STEP = timedelta(minutes=10)
 """Between a logger's readings as the fit uses them (design): a room changes slowly."""
 
-_BY_LOGGERS = {"at", "indoor_c", "outdoor_c", "rh_pct", "place", "flags"}
+_BY_LOGGERS = frozenset({"at", "indoor_c", "outdoor_c", "rh_pct", "place", "flags"})
 _SAID_BY_PEOPLE = attrgetter(*(field.name for field in fields(Entry) if field.name not in _BY_LOGGERS))
 _NOTHING_SAID = _SAID_BY_PEOPLE(Entry(at=datetime.min.replace(tzinfo=UTC)))
 

@@ -18,6 +18,7 @@ ENTRY_COLUMNS = tuple(field.name for field in fields(Entry))
 """The columns of the table ``entry`` after its key: one for each field of ``Entry``, in that order."""
 
 _VALUES = attrgetter(*ENTRY_COLUMNS)
+_AT, _RESET_AT, _FLAGS = (ENTRY_COLUMNS.index(name) for name in ("at", "reset_at", "flags"))
 
 _EVENT_WIDTH = 12
 """How many columns of an event query come before the entry's."""
@@ -41,27 +42,17 @@ def entry_values(entry: Entry) -> Row:
     Raises:
         BadInputError: A value is not a finite number (SQLite would silently drop it).
     """
-    # Most are missing: passing those by halves the time of a long import.
-    return tuple(
-        [
-            value if value is None else _stored(name, value)
-            for name, value in zip(ENTRY_COLUMNS, _VALUES(entry), strict=True)
-        ]
-    )
-
-
-def _stored(name: str, value: object) -> object:
-    if isinstance(value, datetime):
-        return time_text(value)
-    if isinstance(value, frozenset):
-        return " ".join(sorted(value))
-    if isinstance(value, bool):
-        return int(value)
-    if isinstance(value, int | float) and not math.isfinite(value):
-        raise BadInputError(
-            f"{name} is {value}, which is not a number to keep.\nLeave it out, or type it again."
-        )
-    return value
+    values: list[object] = list(_VALUES(entry))
+    values[_AT] = time_text(entry.at)
+    values[_FLAGS] = " ".join(sorted(entry.flags))
+    if entry.reset_at is not None:
+        values[_RESET_AT] = time_text(entry.reset_at)
+    for name, value in zip(ENTRY_COLUMNS, values, strict=True):
+        if isinstance(value, float) and not math.isfinite(value):
+            raise BadInputError(
+                f"{name} is {value}, which is not a number to keep.\nLeave it out, or type it again."
+            )
+    return tuple(values)
 
 
 def entry_from(row: Row) -> Entry:

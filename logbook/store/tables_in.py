@@ -41,7 +41,7 @@ MISDATED = timedelta(minutes=25)
 """A row stamped this long before the row above it is no slip: the clock was put back between them. ASSUMED:
 slips in notebooks are 10 to 20 min."""
 
-_SAY_NOTHING_ALONE = {"place", "reset_at", "moisture_basis", "flags"}
+_SAY_NOTHING_ALONE = frozenset({"place", "reset_at", "moisture_basis", "flags"})
 
 AGREE_K = 0.6
 """Two columns for one thing (°C and °F) may differ by this much, in their unit. ASSUMED: one rounding."""
