@@ -246,8 +246,8 @@ DEEP_DEPTH_M = 0.15
 concrete is 8–15 cm (ISO 13786); ASSUMED the upper end."""
 
 DEEP_SHARE = 0.25
-"""What else follows only within days, as a share of the inner capacity: cores of furniture, framing, what lies
-behind batts. ASSUMED."""
+"""What else follows only within days, as a share of the inner capacity: cores of furniture, framing, what
+lies behind batts. ASSUMED."""
 
 
 def _behind_mj_per_k(surfaces: tuple[Surface, ...]) -> float:

@@ -13,31 +13,23 @@ from datetime import datetime, timedelta
 
 import numpy as np
 
-from logbook.heat.arrays import STEP_H, BoolArray, FloatArray
+from logbook.heat.ahead import Evening, tonight_outdoors
+from logbook.heat.arrays import BoolArray, FloatArray
 from logbook.heat.cabin import Course, RoomState, respond, run, stack_factor
-from logbook.heat.effects import (
-    HEAT_SD,
-    OUTDOOR_PAST_SD_K,
-    OUTDOOR_TONIGHT_SD_K,
-    SHAPE_SD,
-    WINDOW_EXTRA_W_PER_K,
-    WINDOW_SD,
-    effects,
-    error_variance,
-    matern,
-    outdoor_sd_k,
-    seen,
-)
+from logbook.heat.conditioning import condition
+from logbook.heat.effects import HEAT_SD, SHAPE_SD, WINDOW_EXTRA_W_PER_K, WINDOW_SD
 from logbook.heat.fit import Posterior, prepare, thinned
-from logbook.heat.mode import whitening
 from logbook.heat.model import ALWAYS_W, PERSON_W, Batch, Simulated, batch, simulate, window_w_per_k
 from logbook.heat.notebook import Stay, stays
 from logbook.heat.plans import PlanArrays, plan_arrays
 from logbook.heat.priors import fire_law, network, values
-from logbook.heat.scenario import STEP, Scenario, step_of
+from logbook.heat.scenario import Scenario, cut, step_of
 from logbook.heat.stove import Burn, FireState, burn
+from logbook.heat.weather import STEP
 from logbook.heat.wood import dry_share
 from logbook.records import DatedDescription, Entry, Mark
+
+__all__ = ["Evening", "Paths", "forecast"]
 
 CURRENT_WITHIN = timedelta(hours=24)
 """A stay whose last line is older than this is over: tonight is an arrival (design: 24 h)."""
@@ -45,29 +37,11 @@ CURRENT_WITHIN = timedelta(hours=24)
 PATH_STEPS = 3
 """Paths are given every quarter of an hour: finer ones only add noise to the maximum."""
 
-USUAL_NIGHT_DROP_K, USUAL_NIGHT_DROP_SD_K = 4.5, 3.0
-"""From the last outdoor reading of an evening to the low at waking, without a forecast, K.
-ASSUMED; on an open data year evening to dawn is a drop of 3–4 K with a spread near 3 K."""
-
-UNKNOWN_OUTDOOR_C, UNKNOWN_OUTDOOR_SD_K = 2.0, 8.0
-"""Outdoors when nothing at all is known, °C. ASSUMED: a heating season, very wide."""
-
 DEAD_STOVE_KG = 0.05
 """Charcoal and wood together below this light nothing. ASSUMED."""
 
 PLAN_BLOCK = 16
 """Plans run together: with 400 draws a block's arrays stay in the processor's cache."""
-
-
-@dataclass(frozen=True, kw_only=True)
-class Evening:
-    """What is known of the night ahead; ``outdoor`` (time, °C) takes precedence over the forecast low."""
-
-    as_of: datetime
-    bed: datetime
-    wake: datetime
-    night_low_c: float | None = None
-    outdoor: tuple[tuple[datetime, float], ...] = ()
 
 
 @dataclass(frozen=True)
@@ -140,69 +114,6 @@ def forecast(
     return run_plans(base, evening=evening, plans=plans, rng=rng)
 
 
-def _last_line(stay: Stay, as_of: datetime, night_low_c: float | None) -> tuple[float | None, float | None]:
-    """Outdoor temperature now by the last reading, and the low to expect."""
-    recent = [r for r in stay.outdoor if as_of - r.at <= timedelta(hours=12)]
-    now = recent[-1].value if recent else None
-    if night_low_c is not None:
-        return now, night_low_c
-    return now, None if now is None else now - USUAL_NIGHT_DROP_K
-
-
-def tonight_outdoors(
-    s: Scenario, stay: Stay, evening: Evening, now: int
-) -> tuple[Scenario, FloatArray, bool]:
-    """The scenario with tonight's outdoor temperature in it; its spread at each step; whether it is a guess.
-
-    A straight line from the last evening value to the low at waking: a dip-and-rise curve fitted to true
-    nights forecast worse.
-    """
-    sd = outdoor_sd_k(s)
-    course = s.outdoor_c.copy()
-    grid = np.arange(s.steps) + 0.5
-    if evening.outdoor:
-        at = np.array([(t - s.start) / STEP for t, _ in evening.outdoor])
-        given = np.interp(grid, at, [c for _, c in evening.outdoor])
-        course[now:] = given[now:]
-        sd[now:] = OUTDOOR_PAST_SD_K
-        return replace(s, outdoor_c=course), sd, False
-    value, low = _last_line(stay, evening.as_of, evening.night_low_c)
-    wake = max((evening.wake - s.start) / STEP, now + 1.0)
-    if value is None and low is None:
-        course[now:] = UNKNOWN_OUTDOOR_C if not stay.outdoor else course[now:]
-        sd[now:] = UNKNOWN_OUTDOOR_SD_K if not stay.outdoor else OUTDOOR_TONIGHT_SD_K + 3.0
-        return replace(s, outdoor_c=course), sd, True
-    assert low is not None
-    first = [(r.at - s.start) / STEP for r in stay.outdoor][-1] if value is not None else float(now)
-    begin = low + USUAL_NIGHT_DROP_K if value is None else value
-    line = np.interp(grid, [first, wake], [begin, low])
-    after = int(np.clip(np.floor(first), 0, s.steps - 1))
-    course[after:] = line[after:]
-    guessed = evening.night_low_c is None
-    sd[now:] = np.hypot(OUTDOOR_TONIGHT_SD_K, USUAL_NIGHT_DROP_SD_K if guessed else 0.0)
-    return replace(s, outdoor_c=course), sd, guessed
-
-
-PER_STEP = (
-    "air_open",
-    "load_kg",
-    "kindled",
-    "window",
-    "outdoor_c",
-    "outdoor_gap_h",
-    "other_w",
-    "people",
-    "sun",
-    "wind",
-)
-"""Fields of a scenario with one number per step."""
-
-
-def cut(s: Scenario, steps: int) -> Scenario:
-    """The first ``steps`` steps of a scenario."""
-    return replace(s, steps=steps, **{name: getattr(s, name)[:steps] for name in PER_STEP})
-
-
 def prepare_night(
     *,
     posterior: Posterior,
@@ -219,7 +130,9 @@ def prepare_night(
     stay = thinned(stay)
     whole = prepare([stay], descriptions=descriptions, changes=posterior.changes, until=evening.wake)
     now = max(step_of(stay.start, evening.as_of), 0)
-    s, outdoor_sd, guessed = tonight_outdoors(whole.scenarios[0], stay, evening, now)
+    s, outdoor_sd, guessed = tonight_outdoors(
+        whole.scenarios[0], stay=stay, evening=evening, now=now, site=whole.frame.descriptions[0].site
+    )
     window = s.window.copy()
     window[now:] = 0.0
     s = replace(s, window=window, episodes=tuple((a, min(b, now), c) for a, b, c in s.episodes if a < now))
@@ -230,7 +143,16 @@ def prepare_night(
     past = simulate(history, z)
     course = past.air_c[: now + 1, :, 0]
     grid = _grid(now, s.steps)
-    correction = _condition(b, posterior.mode, mode_sim, course, outdoor_sd, grid, now, rng)
+    correction = condition(
+        b,
+        mode=posterior.mode,
+        mode_sim=mode_sim,
+        course=course,
+        outdoor_sd=outdoor_sd,
+        grid=grid,
+        now=now,
+        rng=rng,
+    )
     if now == 0:  # nothing has happened yet: the state is the start
         start = np.broadcast_to(b.start_c, (len(z), 1))
         room = RoomState(start, start, start)
@@ -257,47 +179,6 @@ def _grid(now: int, steps: int) -> np.ndarray:
     grid = np.arange(now, steps, PATH_STEPS)
     last = steps - 1
     return grid if grid[-1] == last else np.append(grid, last)
-
-
-def _condition(  # noqa: PLR0917 - one call, in the order the text names them
-    b: Batch,
-    mode: FloatArray,
-    mode_sim: Simulated,
-    course: FloatArray,
-    outdoor_sd: FloatArray,
-    grid: np.ndarray,
-    now: int,
-    rng: np.random.Generator,
-) -> FloatArray:
-    """Pull of the readings on each draw, plus one sample of what they leave open; axes (draw, time)."""
-    s = b.scenarios[0]
-    response = effects(b, mode, mode_sim, outdoor_sd=[outdoor_sd])[0].response_k
-    on_grid = response[grid]
-    hours = grid * STEP_H
-    prior = on_grid @ on_grid.T + matern(hours, hours)
-    draws = course.shape[1]
-    mean = np.zeros((draws, len(grid)))
-    if len(s.reading_c):
-        past = batch(b.frame, [cut(s, max(now, 1))])
-        sim = simulate(past, mode[None, :])
-        known_sd = [outdoor_sd[: max(now, 1)]]
-        white = whitening(past, mode, sim, None, outdoor_sd=known_sd)
-        white = whitening(past, mode, sim, white, outdoor_sd=known_sd)
-        rows_h = s.reading_at * STEP_H
-        mode_course = mode_sim.air_c[: s.steps + 1, 0, 0]
-        look = seen(s, mode_course)
-        basis = look.at(response)
-        own = error_variance(s, mode_course) / white[0].weights
-        rows = basis @ basis.T + matern(rows_h, rows_h) + np.diag(own)
-        cross = on_grid @ basis.T + matern(hours, rows_h)
-        gain = np.linalg.solve(rows, cross.T).T
-        padded = np.concatenate([course, course[-1:]])  # a reading just now looks at the last step
-        miss = s.reading_c[:, None] - look.at(padded)
-        mean = (gain @ miss).T
-        prior = prior - gain @ cross.T
-    lower = np.linalg.cholesky(prior + 1e-6 * np.eye(len(grid)))
-    sample: FloatArray = mean + rng.standard_normal((draws, len(grid))) @ lower.T
-    return sample
 
 
 def dead_after(base: Base) -> BoolArray:

@@ -100,6 +100,7 @@ class Stay:
     coals: tuple[CoalsSeen, ...] = ()
     other_heat: tuple[Said, ...] = ()
     wind: tuple[Said, ...] = ()
+    expected_lows: tuple[Said, ...] = ()
     occupied: bool = True
     pulled_back: int = 0
 
@@ -192,9 +193,32 @@ def _stay(rows: Sequence[Entry], *, pulled_back: int) -> Stay:
         coals=tuple(_coals(rows)),
         other_heat=tuple(Said(r.at, r.other_heat_w) for r in rows if r.other_heat_w is not None),
         wind=tuple(Said(r.at, WIND_FACTOR[r.wind]) for r in rows if r.wind is not None),
+        expected_lows=tuple(_expected_lows(rows)),
         occupied=person,
         pulled_back=pulled_back,
     )
+
+
+LOW_WITHIN = timedelta(hours=18)
+"""A night low written in the evening is for a waking within this time. ASSUMED."""
+
+OWN_READING_WITHIN = timedelta(hours=2.5)
+"""An outdoor reading this near to waking says more than the low that was forecast. ASSUMED."""
+
+
+def _expected_lows(rows: Sequence[Entry]) -> list[Said]:
+    """Forecast lows of past nights, at waking, where nobody read the thermometer then."""
+    out = []
+    for row in rows:
+        if row.forecast_low_c is None:
+            continue
+        wakes = [r.at for r in rows if r.mark is Mark.WOKE and timedelta(0) < r.at - row.at <= LOW_WITHIN]
+        if not wakes:
+            continue
+        read = any(r.outdoor_c is not None and abs(r.at - wakes[0]) <= OWN_READING_WITHIN for r in rows)
+        if not read:
+            out.append(Said(wakes[0], row.forecast_low_c))
+    return out
 
 
 def _last_bed(rows: Sequence[Entry], before: datetime) -> datetime | None:

@@ -118,7 +118,7 @@ def fitting(
 
 
 def worth_cracking(plans: Sequence[Plan], got: Figures) -> NDArray[np.bool_]:
-    """Which plans don't crack a window for nothing: with it shut the same plan costs more, or gets too hot."""
+    """Which plans don't crack a window for nothing: shut, the same plan costs more or gets too hot."""
     at = {plan: i for i, plan in enumerate(plans)}
     worth = np.ones(len(plans), dtype=bool)
     for plan, i in at.items():

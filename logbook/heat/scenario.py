@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from itertools import pairwise
 
@@ -11,26 +11,13 @@ import numpy as np
 
 from logbook.heat.arrays import STEP_H, FloatArray
 from logbook.heat.construction import Building
-from logbook.heat.notebook import AirSet, Said, Stay
-from logbook.heat.sky import solar_elevation_deg
+from logbook.heat.notebook import AirSet, Stay
+from logbook.heat.weather import STEP, outdoor_course, sun_w
 from logbook.heat.wood import dry_share
 from logbook.records import Coals, Description, Window
 
-STEP = timedelta(hours=STEP_H)
-
-DAILY_SWING_K = 3.0
-"""Half the usual difference between afternoon and night outdoors, K, used between readings only.
-ASSUMED: readings every few hours carry the rest."""
-
-WARMEST_SOLAR_HOUR = 15.0
-"""Solar hour at which it is warmest outdoors. Common practice, no source; the books say 13.5 to 15."""
-
-GLAZING_SUN_W_PER_M2 = 150.0
-ROOM_SUN_W_PER_M2 = 6.0
-"""Usual winter sun through a square metre of south window, and through roof and walls per m2 of floor, W/m2.
-ASSUMED, both multiplied by a learned factor whose sign is fixed: a free solar term ruins the heat loss."""
-
 WINDOW_CODE = {Window.SHUT: 0, Window.CRACKED: 1, Window.OPEN: 2}
+"""Windows as numbers on the grid, no unit."""
 
 COALS_BOUNDS_KG = {Coals.NONE: (0.0, 0.09), Coals.FEW: (0.09, 0.45), Coals.GOOD: (0.45, np.inf)}
 """Charcoal meant by each word, kg. ASSUMED: the cut points that fitted simulated notebooks; the model learns
@@ -84,73 +71,12 @@ def step_of(start: datetime, at: datetime) -> int:
     return round((at - start) / STEP)
 
 
-def daily_swing_k(hours_solar: FloatArray) -> FloatArray:
-    """Departure of the outdoor temperature from its mean over a usual day, K."""
-    swing: FloatArray = DAILY_SWING_K * np.cos((hours_solar - WARMEST_SOLAR_HOUR) * (np.pi / 12.0))
-    return swing
-
-
-def solar_hours(start: datetime, steps: int, longitude_deg: float) -> FloatArray:
-    """Mean solar hour of the day at the middle of each step."""
-    first = start.timestamp() / 3600.0 + longitude_deg / 15.0
-    hours: FloatArray = (first + (np.arange(steps) + 0.5) * STEP_H) % 24.0
-    return hours
-
-
-def outdoor_course(
-    readings: Sequence[Said], *, start: datetime, steps: int, longitude_deg: float, unknown_c: float
-) -> tuple[FloatArray, FloatArray]:
-    """Outdoor temperature at each step, °C, and hours to the nearest reading.
-
-    Readings are joined by lines on top of a usual day's swing; before the first and after the last the
-    departure is held. Without a reading the course is ``unknown_c`` with the swing.
-    """
-    swing = daily_swing_k(solar_hours(start, steps, longitude_deg))
-    grid = np.arange(steps) + 0.5
-    if not readings:
-        return unknown_c + swing, np.full(steps, 240.0)
-    at = np.array([(r.at - start) / STEP for r in readings])
-    values = np.array([r.value for r in readings])
-    first = start.timestamp() / 3600.0 + longitude_deg / 15.0
-    departure = values - daily_swing_k((first + at * STEP_H) % 24.0)
-    order = np.argsort(at, kind="stable")
-    course = np.interp(grid, at[order], departure[order]) + swing
-    right = np.searchsorted(at[order], grid)
-    left_gap = np.where(right > 0, grid - at[order][np.maximum(right - 1, 0)], np.inf)
-    right_gap = np.where(right < len(at), at[order][np.minimum(right, len(at) - 1)] - grid, np.inf)
-    return course, np.minimum(left_gap, right_gap) * STEP_H
-
-
-def sun_w(*, description: Description, building: Building, start: datetime, steps: int) -> FloatArray:
-    """Heat of the sun in the cabin on a usual clear winter day, W, before the learned factor."""
-    site = description.site
-    latitude = 47.0 if site.latitude_deg is None else site.latitude_deg
-    longitude = 0.0 if site.longitude_deg is None else site.longitude_deg
-    when = start.timestamp() + (np.arange(steps) + 0.5) * STEP_H * 3600.0
-    height = np.sin(
-        np.radians(
-            np.maximum(solar_elevation_deg(times_s=when, latitude_deg=latitude, longitude_deg=longitude), 0.0)
-        )
-    )
-    area = building.window_area_by_facing
-    towards_sun, away = ("S", "N") if latitude >= 0 else ("N", "S")
-    glass = (
-        area.get(towards_sun, 0.0)
-        + 0.5 * (area.get("E", 0.0) + area.get("W", 0.0))
-        + 0.2 * area.get(away, 0.0)
-    )
-    full = GLAZING_SUN_W_PER_M2 * glass + ROOM_SUN_W_PER_M2 * building.floor_m2
-    sun: FloatArray = full * 1.5 * height**1.2  # power 1.2: low sun is weak; a square root gave 1 kW at dawn
-    return sun
-
-
 def scenario(
     stay: Stay,
     *,
     description: Description,
     building: Building,
     until: datetime | None = None,
-    unknown_outdoor_c: float = 0.0,
 ) -> Scenario:
     """Lay a stay on the grid, from its first row to its last, or to ``until``."""
     start = stay.start
@@ -164,9 +90,8 @@ def scenario(
         load[i] += laid.kg * share
         if laid.kindling:
             kindled[i] = 1.0
-    longitude = description.site.longitude_deg or 0.0
     outdoor, gap = outdoor_course(
-        stay.outdoor, start=start, steps=steps, longitude_deg=longitude, unknown_c=unknown_outdoor_c
+        (*stay.outdoor, *stay.expected_lows), start=start, steps=steps, site=description.site
     )
     windows = [(w.at, float(WINDOW_CODE[w.state])) for w in stay.windows]
     window = _hold(steps, start, windows, 0.0)
@@ -229,3 +154,23 @@ def _episodes(window: FloatArray) -> tuple[tuple[int, int, int], ...]:
     edges = np.flatnonzero(np.diff(window)) + 1
     bounds = [0, *edges.tolist(), len(window)]
     return tuple((a, b, int(window[a])) for a, b in pairwise(bounds) if window[a] > 0)
+
+
+PER_STEP = (
+    "air_open",
+    "load_kg",
+    "kindled",
+    "window",
+    "outdoor_c",
+    "outdoor_gap_h",
+    "other_w",
+    "people",
+    "sun",
+    "wind",
+)
+"""Fields of a scenario with one number per step."""
+
+
+def cut(s: Scenario, steps: int) -> Scenario:
+    """The first ``steps`` steps of a scenario."""
+    return replace(s, steps=steps, **{name: getattr(s, name)[:steps] for name in PER_STEP})

@@ -1,0 +1,67 @@
+"""This stay's readings and each draw's course: the pull they have on it, and what they leave open."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from logbook.heat.arrays import STEP_H, FloatArray
+from logbook.heat.effects import effects, error_variance, matern, seen
+from logbook.heat.mode import whitening
+from logbook.heat.model import Batch, Simulated, batch, simulate
+from logbook.heat.scenario import cut
+
+
+def condition(
+    b: Batch,
+    *,
+    mode: FloatArray,
+    mode_sim: Simulated,
+    course: FloatArray,
+    outdoor_sd: FloatArray,
+    grid: np.ndarray,
+    now: int,
+    rng: np.random.Generator,
+) -> FloatArray:
+    """Pull of the readings on each draw, plus one sample of what they leave open; axes (draw, time).
+
+    The effects, the smooth discrepancy and the readings' errors are jointly normal at the mode; given the
+    readings, so is the path. ``course`` is each draw's own course up to now, axes (step + 1, draw).
+
+    Args:
+        b: One stay, laid on the grid to waking.
+        mode: Unknowns at which the covariance is taken, axes (number,).
+        mode_sim: The stay simulated there, one lane.
+        course: Air temperature of every draw up to now, °C.
+        outdoor_sd: Spread of the outdoor temperature at each step, K.
+        grid: Steps at which the path is wanted.
+        now: The step that begins now.
+        rng: For the sample.
+    """
+    s = b.scenarios[0]
+    response = effects(b, mode, mode_sim, outdoor_sd=[outdoor_sd])[0].response_k
+    on_grid = response[grid]
+    hours = grid * STEP_H
+    prior = on_grid @ on_grid.T + matern(hours, hours)
+    draws = course.shape[1]
+    mean = np.zeros((draws, len(grid)))
+    if len(s.reading_c):
+        past = batch(b.frame, [cut(s, max(now, 1))])
+        sim = simulate(past, mode[None, :])
+        known_sd = [outdoor_sd[: max(now, 1)]]
+        white = whitening(past, mode, sim, None, outdoor_sd=known_sd)
+        white = whitening(past, mode, sim, white, outdoor_sd=known_sd)
+        rows_h = s.reading_at * STEP_H
+        mode_course = mode_sim.air_c[: s.steps + 1, 0, 0]
+        look = seen(s, mode_course)
+        basis = look.at(response)
+        own = error_variance(s, mode_course) / white[0].weights
+        rows = basis @ basis.T + matern(rows_h, rows_h) + np.diag(own)
+        cross = on_grid @ basis.T + matern(hours, rows_h)
+        gain = np.linalg.solve(rows, cross.T).T
+        padded = np.concatenate([course, course[-1:]])  # a reading just now looks at the last step
+        miss = s.reading_c[:, None] - look.at(padded)
+        mean = (gain @ miss).T
+        prior = prior - gain @ cross.T
+    lower = np.linalg.cholesky(prior + 1e-6 * np.eye(len(grid)))
+    sample: FloatArray = mean + rng.standard_normal((draws, len(grid))) @ lower.T
+    return sample
