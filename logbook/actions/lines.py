@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from logbook.entry import LineActKind, Understood, answered, read_line
 from logbook.errors import BadInputError, EntryError
-from logbook.records import Description, Entry, Event, How, NewEvent
+from logbook.records import Act, Description, Entry, Event, How, NewEvent
 from logbook.setting import Setting, setting_of
 from logbook.wording import air_caution, sentence
 
@@ -31,6 +31,8 @@ MOST_QUESTIONS = 8
 
 WRITTEN_SOON = timedelta(hours=36)
 """A line written this soon after its time had its clock time read against that evening. ASSUMED."""
+
+UNDONE, REDONE = "Taken back", "Brought back"
 
 NO_DESCRIPTION = Setting()
 """What a line is read against before there is a description."""
@@ -211,12 +213,12 @@ def record_change(log: Log, name: str, *, since: datetime | None, now: datetime)
 
 def undo(log: Log, *, now: datetime) -> Noted:
     """Take back the last act, whatever it was."""
-    return _turned("Taken back", log.undo(), setting_now(log), now=now)
+    return _turned(UNDONE, log, log.undo(), now=now)
 
 
 def redo(log: Log, *, now: datetime) -> Noted:
     """Bring back what was taken back last."""
-    return _turned("Brought back", log.redo(), setting_now(log), now=now)
+    return _turned(REDONE, log, log.redo(), now=now)
 
 
 def do_act(log: Log, heard: Understood, *, now: datetime) -> Noted:
@@ -286,15 +288,27 @@ def _new_events(heard: Understood) -> list[NewEvent]:
     ]
 
 
-def _turned(word: str, events: Sequence[Event], setting: Setting, *, now: datetime) -> Noted:
+TURNED_WORDS = {
+    Act.REMOVE: "an entry left out",
+    Act.EDIT: "a change of an entry",
+    Act.DESCRIBE: "a version of the description",
+    Act.SETTING: "a setting",
+}
+
+
+def _turned(word: str, log: Log, events: Sequence[Event], *, now: datetime) -> Noted:
     """What an undo or redo did, said in one sentence."""
+    setting = setting_now(log)
     entries: list[Entry] = [e.entry for e in events if e.entry is not None]
     if len(entries) == 1:
         said = sentence(entries[0], setting, now=now)
     elif entries:
         said = f"{len(entries)} entries"
     else:
-        said = ", ".join(sorted({str(e.act) for e in events})) or "nothing"
+        said = ", ".join(sorted({TURNED_WORDS.get(e.act, str(e.act)) for e in events})) or "nothing"
+    back = [e.supersedes for e in events if e.act is Act.REMOVE and e.supersedes]
+    if word == UNDONE and len(back) == 1:
+        said = f"{said}; it is back: {event_text(log.find(back[0]), setting, now=now)}"
     return Noted(sentence=f"{word}: {said}", event_ids=tuple(e.uuid for e in events))
 
 

@@ -5,15 +5,11 @@ The forecast here is a small one of its own (``fake_night``), so that a failing 
 
 from __future__ import annotations
 
-import sys
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
-from pathlib import Path
 
 import numpy as np
 import pytest
-
-sys.path.insert(0, str(Path(__file__).parent))
 from fake_night import Evening, FakeForecast, Paths
 
 from logbook.heat.candidates import Means, airs, candidates, cap_kg, sizes
@@ -183,6 +179,14 @@ def test_a_dead_stove_gets_kindling_and_its_time():
     assert all(load.kindling and load.open_minutes == 22.0 for load in loads)
     live = advise(question(forecast=FakeForecast(coals_left_kg=0.5)))
     assert not any(load.kindling for o in live for load in o.choice.loads)
+
+
+def test_no_window_is_cracked_for_nothing():
+    """In a cold room a cracked window only costs; in one that gets too hot it is the answer."""
+    cold = advise(question(forecast=FakeForecast(time_constant_h=4.0, heat_k_per_kg=3.0), low_c=-15.0))
+    hot = advise(question(forecast=FakeForecast(start_c=26.0, time_constant_h=60.0), low_c=5.0))
+    assert all(o.choice.window is Window.SHUT for o in cold)
+    assert hot[0].choice.window is Window.CRACKED
 
 
 def test_nobody_lights_a_dead_stove_in_the_night():
