@@ -6,13 +6,12 @@ nearest one it does: a misspelt key kept quietly would leave the owner with a de
 
 from __future__ import annotations
 
-import json
 import tomllib
 from collections.abc import Iterator, Mapping
 from dataclasses import fields, is_dataclass
 from datetime import date, time
 from enum import StrEnum
-from importlib.resources import files
+from pathlib import Path
 from typing import Any
 from zoneinfo import ZoneInfo
 
@@ -43,8 +42,13 @@ MOST_MOISTURE_PCT = {Basis.WET: 67.0, Basis.DRY: 200.0}
 """Wood moisture accepted, per cent; the same wood on both bases. ASSUMED: the greenest wood is near 150 % of
 its dry mass (buckeye 143 % in a US forest inventory's table, as reported)."""
 
-EXAMPLE_TOML: str = files("logbook").joinpath("example.toml").read_text(encoding="utf-8")
-"""A commented description with every key: what ``setup --example`` prints."""
+_ESCAPES = str.maketrans({code: f"\\u{code:04x}" for code in (*range(32), 127)} | {'"': '\\"', "\\": "\\\\"})
+"""What a basic string of TOML must not hold as it is (toml.io, v1.0.0, "String"; from memory)."""
+
+
+def example_toml() -> str:
+    """A commented description with every key: what ``setup --example`` prints."""
+    return Path(__file__).with_name("example.toml").read_text(encoding="utf-8")
 
 
 def parse_description(text: str, *, machine_zone: str) -> Description:
@@ -289,8 +293,7 @@ def _toml(value: object) -> str:
     if isinstance(value, date):
         return value.isoformat()
     if isinstance(value, str):
-        # JSON's escapes are TOML's, but for the one control character JSON leaves alone.
-        return json.dumps(str(value), ensure_ascii=False).replace("\x7f", "\\u007f")
+        return f'"{value.translate(_ESCAPES)}"'
     if isinstance(value, Mapping):
         return "{" + ", ".join(f"{_toml(key)} = {_toml(part)}" for key, part in value.items()) + "}"
     if is_dataclass(value):

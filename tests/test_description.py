@@ -11,7 +11,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from logbook.description import EXAMPLE_TOML, describe_changes, description_to_toml, parse_description
+from logbook.description import describe_changes, description_to_toml, example_toml, parse_description
 from logbook.errors import DescriptionError
 from logbook.materials import MATERIALS, find_material, similar_materials
 from logbook.records import (
@@ -58,7 +58,7 @@ def test_nothing_at_all_says_what_to_begin_with() -> None:
 
 
 def test_the_example_reads_and_holds_every_key() -> None:
-    got = read(EXAMPLE_TOML)
+    got = read(example_toml())
     assert got.site == Site(
         name="Oddwater", latitude_deg=61.2, longitude_deg=12.9, elevation_m=420, timezone="Europe/Stockholm"
     )
@@ -73,7 +73,7 @@ def test_the_example_reads_and_holds_every_key() -> None:
         " air_lever_reads clean_floor_open_pct open_minutes species moisture_pct moisture_basis pieces_kg"
         " band_c bed wake people gets_up smoke_expires co_expires temperature mass"
     )
-    assert [key for key in keys.split() if not re.search(rf"\b{key} =", EXAMPLE_TOML)] == []
+    assert [key for key in keys.split() if not re.search(rf"\b{key} =", example_toml())] == []
 
 
 @pytest.mark.parametrize("cabin", ["alder", "cedar", "hazel", "rowan", "tamarack"])
