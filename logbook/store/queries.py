@@ -88,9 +88,11 @@ SETTING = (
 _ACTS = "('record', 'edit', 'remove', 'describe')"
 """What can be taken back. A remembered setting goes with the line it was learned from, not alone."""
 
+_THIS_DEVICE = "e.device = (SELECT id FROM device WHERE uuid = ?)"
+
 LAST_STANDING = (
-    f"SELECT b.uuid FROM event AS e{_WHO} WHERE d.uuid = ? AND e.act IN {_ACTS}"
-    " AND e.batch NOT IN (SELECT batch FROM undone)"
+    "SELECT b.uuid FROM event AS e LEFT JOIN batch AS b ON b.id = e.batch"
+    f" WHERE {_THIS_DEVICE} AND e.act IN {_ACTS} AND e.batch NOT IN (SELECT batch FROM undone)"
     # Without its first description a log can say nothing at all: that one stays.
     " AND e.id <> coalesce((SELECT min(event) FROM description), 0)"
     " ORDER BY e.counter DESC LIMIT 1"
@@ -98,9 +100,9 @@ LAST_STANDING = (
 """The batch undo takes back: the last act of one device that still stands."""
 
 LAST_TAKEN_BACK = (
-    "SELECT e.target FROM event AS e JOIN batch AS t ON t.uuid = e.target JOIN device AS d ON d.id = e.device"
-    " WHERE d.uuid = ? AND e.act = 'undo' AND t.id IN (SELECT batch FROM undone)"
-    f" AND e.counter > coalesce((SELECT max(x.counter) FROM event AS x"
+    f"SELECT e.target FROM event AS e WHERE {_THIS_DEVICE} AND e.act = 'undo' AND e.target IN"
+    " (SELECT uuid FROM batch WHERE id IN (SELECT batch FROM undone))"
+    " AND e.counter > coalesce((SELECT max(x.counter) FROM event AS x"
     f" WHERE x.device = e.device AND x.act IN {_ACTS}), 0)"
     " ORDER BY e.counter DESC LIMIT 1"
 )

@@ -117,12 +117,12 @@ _FIRST = (
     # A batch is taken back when the last undo or redo that names it is an undo.
     """
     CREATE VIEW undone AS
-    SELECT batch.id AS batch
-    FROM batch
-    WHERE batch.uuid IN (SELECT target FROM event WHERE target IS NOT NULL)
-      AND 'undo' = (
+    SELECT b.id AS batch
+    FROM (SELECT DISTINCT target FROM event WHERE target IS NOT NULL) AS t
+    CROSS JOIN batch AS b ON b.uuid = t.target
+    WHERE 'undo' = (
         SELECT e.act FROM event AS e JOIN device AS d ON d.id = e.device
-        WHERE e.target = batch.uuid
+        WHERE e.target = t.target
         ORDER BY e.counter DESC, d.uuid DESC, e.uuid DESC LIMIT 1)
     """,
 )
