@@ -178,6 +178,8 @@ async def test_nothing_is_painted_while_idle() -> None:
         render = sheet.render_line
         sheet.render_line = lambda y: painted.append(y) or render(y)  # type: ignore[method-assign]
         await pilot.pause(0.6)
+        app._minute()  # the minute passes, and the clock shows the same
+        await pilot.pause()
         assert painted == []
         await pilot.press("minus")
         await pilot.pause()

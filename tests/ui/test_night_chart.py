@@ -78,8 +78,8 @@ def test_the_likely_line_is_one_dot_thick_and_has_no_gaps_even_when_steep() -> N
 
 
 def test_cells_at_least_half_inside_the_range_are_tinted_and_no_others() -> None:
-    # From 21.5 to 16.6 °C: rows 2.0 to 3.96; rows 2 and 3 only.
-    rows = drawn(Drawing(low=steady(16.6), high=steady(21.5), names=False), frame=SMALL)
+    # From 22.4 to 15.6 °C: rows 1.64 to 4.36. Rows 2 and 3 whole; 1 and 4 less than half (0.36): not.
+    rows = drawn(Drawing(low=steady(15.6), high=steady(22.4), names=False), frame=SMALL)
     tinted = [n for n, row in enumerate(rows) if any(span.tint for span in row)]
     assert tinted == [2, 3]
     width = sum(len(span.text) for span in rows[2] if span.tint)

@@ -259,6 +259,13 @@ def test_the_reasons_are_all_told_on_tab() -> None:
     assert keys.session.page == "tonight"
 
 
+def test_where_only_one_row_is_left_it_is_the_caution_not_the_reason() -> None:
+    rows = Keys(width=60).press("t").screen()
+    assert rows[6].startswith(" advice") and rows[7].startswith("        ")  # two rows of advice
+    assert rows[11].startswith("   care UNTRIED")
+    assert not any(row.startswith("  rests") for row in rows)
+
+
 def test_untried_and_cautions_are_on_the_first_screen_of_tonight() -> None:
     rows = Keys().press("t").screen()
     assert any("UNTRIED" in row for row in rows[10:12])
