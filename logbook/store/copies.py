@@ -114,14 +114,14 @@ def restore(path: Path, copy: Path, *, now: datetime) -> Path | None:
 def _put_in_place(source: sqlite3.Connection, path: Path, *, now: datetime) -> Path | None:
     aside = _free(path.with_name(f"{path.stem} before restore {now:%Y-%m-%d %H%M}{path.suffix}"))
     try:
-        live = connect(path, create=False)
+        with closing(connect(path, create=False)) as live, explained(path):
+            # Into the living file, in one transaction: other windows go on with what was restored.
+            _copy(live, aside)
+            source.backup(live)
     except LogFileError:
-        # None there, or too damaged to open: move it away whole, and put the copy where it was.
+        # None there, or too damaged to be read whole: move it away as it is, put the copy where it was.
+        aside.unlink(missing_ok=True)
         return _replace(source, path, aside)
-    with closing(live), explained(path):
-        # Into the living file, in one transaction: other windows go on with what was restored.
-        _copy(live, aside)
-        source.backup(live)
     return aside
 
 

@@ -151,6 +151,7 @@ class _RowReader:
         self._before: datetime | None = None
         self.flagged: list[Remark] = []
         self.unknown: Counter[str] = Counter()
+        self._said: set[str] = set()
 
     def read(self, row: RawRow) -> NewEvent:
         """One row as an entry about to be written."""
@@ -288,14 +289,21 @@ class _RowReader:
         if not local_instants(clock.date(), clock.time(), self._setting.zone):
             shown = f"{first.astimezone(self._zone):%H:%M}"
             text = f"{column} {clock:%H:%M} was skipped when clocks went forward; taken as {shown}"
-            self.flagged.append(Remark(line, text))
+            self._say_once(line, text, night=f"{clock:%Y-%m-%d} skipped")
             return first
         # The hour that comes twice: the first one, unless the rows before have passed it already.
         before = self._before
         passed = before is not None and first + MISDATED <= before <= later
         nth = "second" if passed else "first"
-        self.flagged.append(Remark(line, f"{column} {clock:%H:%M} came twice that night; taken as the {nth}"))
+        text = f"{column} {clock:%H:%M} came twice that night; taken as the {nth}"
+        self._say_once(line, text, night=f"{clock:%Y-%m-%d} {nth}")
         return later if passed else first
+
+    def _say_once(self, line: int, text: str, *, night: str) -> None:
+        """A remark that holds for every row of that hour: a logger has a dozen of them."""
+        if night not in self._said:
+            self._said.add(night)
+            self.flagged.append(Remark(line, f"{text} (and the rows like it)"))
 
 
 _COUNT = re.compile(r"(\d+(?:[.,]\d+)?)\s*[x×]?\s*([^\W\d]+)")

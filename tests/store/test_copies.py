@@ -135,14 +135,24 @@ def test_a_copy_comes_back_and_the_log_as_it_was_is_kept(opened: Callable[..., L
     assert copy.exists()
 
 
-@pytest.mark.parametrize("ruin", [b"", b"garbage" * 900], ids=["emptied", "overwritten"])
+def pages_lost(content: bytes) -> bytes:
+    """A file whose beginning is whole and whose other pages are not: it opens, and then cannot be read."""
+    return content[:4096] + b"\xff" * (len(content) - 4096)
+
+
+@pytest.mark.parametrize(
+    "harm",
+    [lambda _: b"", lambda _: b"garbage" * 900, pages_lost],
+    ids=["emptied", "overwritten", "pages lost"],
+)
 def test_a_copy_comes_back_in_place_of_a_ruined_log(
-    opened: Callable[..., Log], tmp_path: Path, ruin: bytes
+    opened: Callable[..., Log], tmp_path: Path, harm: Callable[[bytes], bytes]
 ) -> None:
     log = opened()
     log.add([said(0, indoor_c=15.0)])
     copy = back_up(log, tmp_path / "copies", now=START)
     log.close()
+    ruin = harm(log.path.read_bytes())
     log.path.write_bytes(ruin)
     kept = restore(log.path, copy, now=START)
     with open_log(log.path) as again:
