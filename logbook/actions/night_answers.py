@@ -18,6 +18,9 @@ from logbook.setting import Setting
 from logbook.wording import range_text, temperature_text, time_text
 from logbook.wording.answers import bundle_text, score_text, verdict_text
 
+SHORT, LONG = 71, 111
+"""Characters a row of words has on a small and on a large window."""
+
 COALS, WOOD = 1, 2
 """What ``Outcome.burning`` says while something burns."""
 
@@ -125,15 +128,21 @@ def _expect_texts(got: Answered, *, setting: Setting) -> tuple[str, str]:
     ] or [(choice.indoor_p50_c[-1], choice.hours[-1])]
     peak = range_text(choice.indoor_max_c, units=units, likely=False)
     near = time_text(max(ahead)[1], zone=setting.zone)
-    short = f"If nothing more goes in: peak {peak} near {near}, {woke} at {wake_at}."
     likely = temperature_text(choice.indoor_at_wake_c.p50, units=units, decimals=0)
     below = next((at for value, at in ahead if value < answer.band_c[0]), None)
     when = ""
     if below is not None:
         floor = temperature_text(answer.band_c[0], units=units, decimals=0)
-        when = f"below {floor} from about {time_text(below, zone=setting.zone)}, "
-    long = f"If nothing more goes in: peak {peak} near {near}, {when}{woke} (likely {likely}) at {wake_at}."
-    return short, long
+        when = f"below {floor} from {time_text(below, zone=setting.zone)}, "
+    lead = "If nothing more goes in: "
+    rest = f"peak {peak} near {near}, {woke} at {wake_at}."
+    long = f"{lead}peak {peak} near {near}, {when}{woke} (likely {likely}) at {wake_at}."
+    return _fitting(SHORT, lead + rest, f"Nothing more: {rest}"), _fitting(LONG, long, lead + rest)
+
+
+def _fitting(most: int, *sayings: str) -> str:
+    """The first saying that fits, else the last."""
+    return next((said for said in sayings if len(said) <= most), sayings[-1])
 
 
 def _wood(night: PastNight, *, setting: Setting) -> str:

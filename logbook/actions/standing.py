@@ -11,7 +11,7 @@ from logbook.answers import Head, Past, Pending
 from logbook.heat.notebook import stays
 from logbook.records import MAIN_PLACE, Description, Entry, Window
 from logbook.setting import Setting
-from logbook.wording import air_text, day_text, hours_text, temperature_text, time_text
+from logbook.wording import air_text, day_text, temperature_text, time_text
 from logbook.wording.answers import bundle_text
 
 STAY_OVER = timedelta(hours=24)
@@ -202,12 +202,12 @@ def _turn_down(
     stove = description.stove
     minutes, usual = usual_turn_down(ordered) or (stove.open_minutes, stove.clean_floor_open_pct)
     usual = max(usual, stove.clean_floor_open_pct)
-    waited = hours_text((now - load.at) / timedelta(hours=1))
+    waited = (now - load.at) / timedelta(minutes=1)
     return Pending(
         name="turn-down",
-        short=f"Air to {air_text(usual)}? Usual at {minutes:.0f} min, now {waited}. d done, x skip",
+        short=f"Air to {air_text(usual)}? Usual at {minutes:.0f} min, now {waited:.0f}. d done, x skip",
         long=f"Air down to {air_text(usual)}? You usually do it {minutes:.0f} min after a load, now it is "
-        f"{waited}. A kitchen timer rings.   d done   x skip",
+        f"{waited:.0f} min.   d done   x skip",
         key="d",
         done=f"air {usual:.0f}% open",
         skippable=True,
