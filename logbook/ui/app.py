@@ -59,10 +59,17 @@ class NightloadApp(App[None]):
             super().__init__()
             self.name, self.result, self.trouble = name, result, trouble
 
+    class Heard(Message):
+        """A few words on what the slow work is at."""
+
+        def __init__(self, name: str, said: str) -> None:
+            super().__init__()
+            self.name, self.said = name, said
+
     def __init__(self, desk: Desk, *, look: Look, plain: bool = False) -> None:
         super().__init__(ansi_color=not look.full_colour)
         self.session = Session(desk, look=look, plain=plain)
-        self._slow = SlowWork(done=self._came, failed=self._failed, progress=lambda name, said: None)
+        self._slow = SlowWork(done=self._came, failed=self._failed, progress=self._heard, wanted=self._wanted)
         self._sheet = Sheet()
         self._minutes = 0
 
@@ -128,6 +135,11 @@ class NightloadApp(App[None]):
             self.session.arrived(event.name, event.result)
         self.repaint()
 
+    def on_nightload_app_heard(self, event: Heard) -> None:
+        """Said where the first answer is awaited; nothing moves while an old one stands."""
+        self.session.known.progress[event.name] = event.said
+        self.repaint()
+
     async def action_quit(self) -> None:
         """Closing asks nothing; a half-typed line is kept."""
         self._leave()
@@ -146,6 +158,12 @@ class NightloadApp(App[None]):
 
     def _failed(self, name: str, said: str) -> None:
         self.post_message(self.Came(name, None, said))
+
+    def _heard(self, name: str, said: str) -> None:
+        self.post_message(self.Heard(name, said))
+
+    def _wanted(self, name: str) -> bool:
+        return name != "nights" or self.session.page == "nights"
 
     def _to_next_minute(self) -> float:
         now = self.session.desk.now()

@@ -37,6 +37,7 @@ class Known:
         self.tried: Tried | None = None
         self.stale: set[str] = set()
         self.troubles: dict[str, str] = {}
+        self.progress: dict[str, str] = {}
         self._jobs: list[tuple[str, Job]] = []
 
     def refresh(self, desk: Desk) -> str:
@@ -65,6 +66,7 @@ class Known:
         """A slow answer came."""
         self.stale.discard(name)
         self.troubles.pop(name, None)
+        self.progress.pop(name, None)
         if isinstance(result, Expect):
             self.expect = result
         elif isinstance(result, Evening):

@@ -43,7 +43,7 @@ class _Lane:
                 self.characters[column + offset] = character
                 self.roles[column + offset] = role
 
-    def texts(self, texts: Iterable[_Text], frame: Frame, *, gap: int = 1) -> None:
+    def texts(self, texts: Iterable[_Text], frame: Frame) -> None:
         """Put texts at their times; later ones move right, and are dropped past ``MOST_SHIFT``."""
         free = 0
         for item in sorted(texts, key=lambda t: t.at):
@@ -52,7 +52,7 @@ class _Lane:
             if wanted < 0 or column - wanted > MOST_SHIFT or column + len(item.text) > frame.columns:
                 continue
             self.put(column, item.text, item.role)
-            free = column + len(item.text) + gap
+            free = column + len(item.text) + 1
 
     def row(self, margin: str) -> Row:
         spans: list[Span] = []
@@ -128,7 +128,7 @@ def _air(frame: Frame, past: Past, choice: Choice | None, ahead: Ahead, now: dat
     lane = _Lane(frame.columns)
     for stretch in (*past.burning, *ahead.burning):
         _burn(lane, stretch, frame)
-    lane.texts(_air_texts(frame, past, choice, now), frame, gap=0)
+    lane.texts(_air_texts(frame, past, choice, now), frame)
     return lane.row("open")
 
 

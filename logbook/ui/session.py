@@ -110,6 +110,7 @@ class Session:
             chosen=self._chosen.get(self.page),
             stale=frozenset(known.stale),
             troubles=tuple(known.troubles.items()),
+            progress=tuple(known.progress.items()),
         )
 
     def take_jobs(self) -> list[tuple[str, Job]]:

@@ -17,14 +17,31 @@ Done = Callable[[str, object], None]
 Failed = Callable[[str, str], None]
 
 
+FIRST, LAST = "try", "nights"
+"""The plan being typed goes first: its chart must follow the keys. The track record goes last, and stands
+aside for anything else."""
+
+
+class _PutAside(Exception):  # noqa: N818 - it is no error: the job is taken up again
+    """Raised into a long job, where it reports progress, to make it stop."""
+
+
 class SlowWork:
     """Runs named jobs one after the other; a job that still waits is replaced by a newer of its name.
 
-    ``done`` and ``failed`` are called in the worker's thread.
+    ``done``, ``failed`` and ``progress`` are called in the worker's thread, and so is ``wanted``, which
+    tells whether anybody still looks for the long job: it stops where it reports progress when nobody does.
     """
 
-    def __init__(self, *, done: Done, failed: Failed, progress: Callable[[str, str], None]) -> None:
-        self._done, self._failed, self._progress = done, failed, progress
+    def __init__(
+        self,
+        *,
+        done: Done,
+        failed: Failed,
+        progress: Callable[[str, str], None],
+        wanted: Callable[[str], bool] = lambda name: True,
+    ) -> None:
+        self._done, self._failed, self._progress, self._wanted = done, failed, progress, wanted
         self._waiting: dict[str, Job] = {}
         self._wake = threading.Condition()
         self._thread: threading.Thread | None = None
@@ -53,8 +70,7 @@ class SlowWork:
                 self._wake.wait()
             if self._ending:
                 return None
-            # The plan being typed goes first: its chart must follow the keys.
-            name = "try" if "try" in self._waiting else next(iter(self._waiting))
+            name = min(self._waiting, key=lambda name: (name != FIRST, name == LAST))
             return name, self._waiting.pop(name)
 
     def _run(self) -> None:
@@ -62,6 +78,8 @@ class SlowWork:
             name, job = task
             try:
                 result = job(lambda said, name=name: self._tell(name, said))  # type: ignore[misc]
+            except _PutAside:
+                self._take_up_later(name, job)
             except LogbookError as error:
                 if not self._ending:
                     self._failed(name, str(error))
@@ -75,5 +93,14 @@ class SlowWork:
                     self._done(name, result)
 
     def _tell(self, name: str, said: str) -> None:
+        if name == LAST and (self._ending or self._waiting or not self._wanted(name)):
+            raise _PutAside
         if not self._ending:
             self._progress(name, said)
+
+    def _take_up_later(self, name: str, job: Job) -> None:
+        if not self._wanted(name):
+            return
+        with self._wake:
+            if not self._ending:
+                self._waiting.setdefault(name, job)

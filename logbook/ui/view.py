@@ -59,6 +59,9 @@ class View:
     troubles: tuple[tuple[str, str], ...] = ()
     """Why an answer is not there: (name, what the desk said)."""
 
+    progress: tuple[tuple[str, str], ...] = ()
+    """What slow work is at, for those that have no answer yet: (name, a few words)."""
+
     @property
     def small(self) -> bool:
         """Below the size at which a page fits."""
@@ -83,6 +86,11 @@ class View:
     def words(self) -> int:
         """Columns for words: right of the margin; under 120 one is kept free at the edge."""
         return self.width - (8 if self.wide else 9)
+
+    def waiting(self, name: str, said: str) -> str:
+        """What to say while the first answer of that name is awaited."""
+        at = dict(self.progress).get(name, "")
+        return self.trouble(name) or (f"{said} Now: {at}." if at else said)
 
     def trouble(self, name: str) -> str:
         """Why the answer of that name is not there, or nothing."""

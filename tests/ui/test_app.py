@@ -9,7 +9,7 @@ import threading
 from pathlib import Path
 
 import pytest
-from fake_desk import MONKEY_KEYS, FakeDesk
+from fake_desk import MONKEY_KEYS, TRACK, FakeDesk
 from textual import events
 from textual.geometry import Offset
 
@@ -93,6 +93,69 @@ async def test_the_app_takes_lines_while_slow_work_runs_and_says_what_is_old() -
         release.set()
         await settle(app, pilot)
         assert rows_of(app)[6].startswith(" expect If nothing more goes in")
+
+
+async def test_the_long_track_record_stands_aside_for_tonight_and_is_taken_up_again() -> None:
+    """Nights are reckoned one by one; a line written meanwhile is answered first."""
+    desk = FakeDesk()
+    begun, go_on = threading.Event(), threading.Event()
+    told: list[str] = []
+
+    def long_nights(progress):
+        desk.slow_calls.append("nights")
+        for n in range(3):
+            progress(f"night {n + 1} of 3")
+            begun.set()
+            go_on.wait(5)
+        return TRACK
+
+    desk.nights = long_nights  # type: ignore[method-assign]
+    app = app_on(desk)
+    async with app.run_test() as pilot:
+        await settle(app, pilot)
+        desk.slow_calls.clear()
+        await pilot.press("n")
+        while not begun.is_set():
+            await pilot.pause(0.01)
+        await pilot.pause(0.05)
+        told.append(" ".join(" ".join(rows_of(app)[6:8]).split()))
+        await pilot.press("minus", "9", "enter")  # while the first night is reckoned
+        go_on.set()
+        for _ in range(200):
+            await pilot.pause(0.01)
+            if app.session.known.track:
+                break
+        assert told[0].endswith("Now: night 1 of 3.")
+        assert desk.slow_calls == ["nights", "expect", "tonight", "nights"]
+        assert app.session.known.track is TRACK
+
+
+async def test_leaving_the_page_stops_the_track_record() -> None:
+    desk = FakeDesk()
+    go_on, ended = threading.Event(), []
+
+    def long_nights(progress):
+        try:
+            for _ in range(100):
+                progress("a night")
+                go_on.wait(5)
+        except BaseException as stopped:
+            ended.append(type(stopped).__name__)
+            raise
+        return TRACK
+
+    desk.nights = long_nights  # type: ignore[method-assign]
+    app = app_on(desk)
+    async with app.run_test() as pilot:
+        await settle(app, pilot)
+        await pilot.press("n", "escape")
+        go_on.set()
+        for _ in range(100):
+            await pilot.pause(0.01)
+            if ended:
+                break
+        assert ended == ["_PutAside"]
+        assert app.session.known.track is None
 
 
 async def test_a_failing_answer_does_not_close_the_app() -> None:
@@ -221,7 +284,7 @@ HEAVY = ("pandas", "numpy", "scipy", "sqlite_utils", "plotext", "logbook.heat.fi
 FIRST_FRAME = """
 import asyncio, sys, time
 sys.path.insert(0, {here!r})
-from fake_desk import MONKEY_KEYS, FakeDesk
+from fake_desk import MONKEY_KEYS, TRACK, FakeDesk
 from logbook.ui.app import NightloadApp
 from logbook.ui.looks import NO_COLOUR
 from logbook.ui.paint import Sheet

@@ -17,15 +17,14 @@ from logbook.ui.view import View
 from logbook.wording.amounts import MONTHS, WEEKDAYS, difference_text
 
 EMPTY = "No night told beforehand yet. The first comes after one evening and one morning reading."
-WAITING = "Reckoning what was said before each night; you can write meanwhile."
+WAITING = "Reckoning each night from what was known before it. You can write."
 
 
 def rows(view: View) -> list[Row]:
     """The page's rows under the head."""
     track = view.track
     if track is None:
-        said = view.trouble("nights") or WAITING
-        return paragraph("score", said, words=view.words, role=Role.FAINT)
+        return paragraph("score", view.waiting("nights", WAITING), words=view.words, role=Role.FAINT)
     if not track.rows:
         return paragraph("score", EMPTY, words=view.words)
     score = paragraph("score", " ".join(track.score), words=view.words, most=3)

@@ -22,8 +22,7 @@ def rows(view: View, *, plain: bool = False) -> list[Row]:
     """The page's rows under the head."""
     evening = view.evening
     if evening is None:
-        said = view.trouble("tonight") or WAITING
-        return paragraph("advice", said, words=view.words, role=Role.FAINT)
+        return paragraph("advice", view.waiting("tonight", WAITING), words=view.words, role=Role.FAINT)
     top = spread(_top(view, evening), count=12 if view.large else 6)
     return [*top, *_chart(view, evening, plain=plain)]
 
