@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import subprocess
 import sys
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
@@ -487,6 +488,16 @@ def test_a_plan_is_tried_and_what_is_no_plan_is_not(desk):
     assert warm.choice.wood_kg == pytest.approx(4.4)
     assert desk.try_plan("-9/21") is None
     assert desk.try_plan("bed") is None
+
+
+def test_slow_calls_may_come_from_another_thread(place):
+    """The app's worker: its own connection, closed in its own thread, while the screen's goes on."""
+    with desk_for(str(place.path), at=NOW) as opened, ThreadPoolExecutor(max_workers=1) as worker:
+        opened.head()
+        later = worker.submit(opened.tonight, lambda _: None)
+        opened.keep(opened.read("in 19"))
+        assert later.result(timeout=60).answer.choices
+        assert worker.submit(opened.try_plan, "2M air 1/3").result(timeout=60) is not None
 
 
 def test_the_track_has_the_newest_night_first(desk):

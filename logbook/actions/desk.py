@@ -1,16 +1,15 @@
 """What the app talks to: the log, the lines and the answers behind the quick and slow calls of ``ui.asking``.
 
-The heat model is imported by the slow calls only, so the first screen does not pay for it. Every thread has
-a connection of its own.
+The heat model is imported by the slow calls only, so the first screen does not pay for it. Quick calls share
+one connection; a slow call, made in a worker thread, opens and closes its own.
 """
 
 from __future__ import annotations
 
 import re
-import threading
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta, tzinfo
 from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
@@ -58,8 +57,7 @@ class AppDesk:
 
     place: Place
     at: datetime | None = None
-    _logs: threading.local = field(default_factory=threading.local)
-    _opened: list[Log] = field(default_factory=list)
+    _open: Log | None = None
     _forecast: NightForecast | None = None
 
     # Quick
@@ -183,7 +181,8 @@ class AppDesk:
         from logbook.actions.night_answers import tried  # noqa: PLC0415 - the model loads here
 
         forecast = self._forecast or self._reckoned(lambda _: None)
-        setting = self._setting()
+        with self._own_log() as log:
+            setting = lines.setting_now(log)
         try:
             read_plan(text, start=forecast.told.as_of, setting=setting)
         except EntryError:
@@ -203,17 +202,17 @@ class AppDesk:
     # Inside
 
     def close(self) -> None:
-        """Close every connection; from the thread that opened the app."""
-        for log in self._opened:
-            log.close()
+        """Close the log."""
+        if self._open is not None:
+            self._open.close()
 
     def _log(self) -> Log:
-        log: Log | None = getattr(self._logs, "log", None)
-        if log is None:
-            log = self.place.open(create=True, now=self.now)
-            self._logs.log = log
-            self._opened.append(log)
-        return log
+        if self._open is None:
+            self._open = self._own_log()
+        return self._open
+
+    def _own_log(self) -> Log:
+        return self.place.open(create=True, now=self.now)
 
     def _setting(self) -> Setting:
         setting = lines.setting_now(self._log())
@@ -224,7 +223,8 @@ class AppDesk:
         return self._log().entries(since=self.now() - RECENT, logger=False)
 
     def _known(self) -> Known:
-        return known(self._log(), as_of=self.now())
+        with self._own_log() as log:
+            return known(log, as_of=self.now())
 
     def _reckoned(self, progress: Callable[[str], None]) -> NightForecast:
         """The forecast for the log as it is now; kept while neither the log nor the minute changes."""
