@@ -19,12 +19,13 @@ from datetime import UTC, datetime, timedelta
 
 import numpy as np
 
+from logbook.heat.ahead import Evening, tonight_outdoors
 from logbook.heat.arrays import STEP_H, FloatArray
 from logbook.heat.cabin import cooling_time_constant_h, steady_loss_w_per_k
 from logbook.heat.effects import T_FREEDOM, effects, error_variance, matern, outdoor_sd_k, seen
 from logbook.heat.fit import Posterior, learn, prepare
 from logbook.heat.model import batch, simulate
-from logbook.heat.night import Evening, forecast, tonight_outdoors
+from logbook.heat.night import forecast
 from logbook.heat.notebook import Stay, stays
 from logbook.heat.plans import plan_arrays
 from logbook.heat.priors import UNKNOWNS, network
@@ -178,7 +179,13 @@ def _live(
     outdoor_sd = outdoor_sd_k(s)
     if night is not None:
         evening, plan = night
-        s, outdoor_sd, _ = tonight_outdoors(s, stay, evening, step_of(stay.start, evening.as_of))
+        s, outdoor_sd, _ = tonight_outdoors(
+            s,
+            stay=stay,
+            evening=evening,
+            now=step_of(stay.start, evening.as_of),
+            site=descriptions[0].description.site,
+        )
         s = _with_plan(s, stay, evening, plan, descriptions[0].description)
     b = batch(whole.frame, [s])
     sim = simulate(b, z[None, :])
