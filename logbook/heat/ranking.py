@@ -39,6 +39,7 @@ FITS_SLACK = 1.02
 """A load that overfills by under 2 % fits. ASSUMED: half the error of a kitchen scale."""
 
 MOST_SHOWN, FEWEST_SHOWN = 6, 4
+"""Choices shown. ASSUMED: what can be weighed against one another by lamplight; the contract asks for few."""
 
 
 @dataclass(frozen=True)

@@ -22,6 +22,7 @@ SAME_LOAD_SHARE = 1.05
 """A load up to 5 % over the largest one of any night is no bigger: the scale's own error."""
 
 MOST_LIKE = 3
+"""Nights named as alike, at most. ASSUMED: more are not read."""
 
 
 def likeness(
