@@ -81,21 +81,27 @@ def try_plan(question: Question, steps: Sequence[Entry]) -> Outcome:
         question: The evening.
         steps: The plan, as entries still to come; none: no fire.
     """
-    as_of = question.night.as_of
     named = any(e.window is not None and e.at <= question.start for e in steps)
-    given = [] if named else [Entry(at=as_of, window=Window.SHUT)]
+    given = [] if named else [Entry(at=question.night.as_of, window=Window.SHUT)]
     entries = tuple(sorted([*given, *steps], key=lambda e: e.at))
+    idle = _idle(question)
     paths = question.forecast([entries], question.night)
-    plan = _plan_of(question, steps)
+    plan = _plan_of(question, steps, idle)
     got = plan_figures(question, paths)
     out = outcome(question, plan, paths, got, 0, beside=None, colder_k=None)
-    return replace(out, facts=_tried_facts(out.facts, question, entries, paths), plan=entries)
+    return replace(out, facts=_tried_facts(out.facts, question, entries, paths, idle), plan=entries)
+
+
+def _idle(question: Question) -> Paths:
+    """The night if nothing more is done: how the stove stands when."""
+    nothing = (Entry(at=question.night.as_of, window=Window.SHUT),)
+    return question.forecast([nothing], question.night, rough=True)
 
 
 def _means(question: Question) -> Means:
     stove = question.description.stove
     night = question.night
-    idle = question.forecast([(Entry(at=night.as_of, window=Window.SHUT),)], night, rough=True)
+    idle = _idle(question)
     at_start = index_of(idle.times, question.start)
     return Means(
         as_of=night.as_of,
@@ -166,7 +172,9 @@ def _colder(question: Question, plans: Sequence[Plan], rough: Beside) -> list[fl
     return [float(after - was) for after, was in zip(then, before, strict=True)]
 
 
-def _tried_facts(facts: Facts, question: Question, entries: Sequence[Entry], paths: Paths) -> Facts:
+def _tried_facts(
+    facts: Facts, question: Question, entries: Sequence[Entry], paths: Paths, idle: Paths
+) -> Facts:
     """The same facts, with what the steps of a tried plan do while something burns, and what does not fit."""
     air = [e.air_open_pct for e in entries if e.air_open_pct is not None and _burns(paths, e, 0)]
     standing = standing_air_pct(question.entries)
@@ -178,10 +186,12 @@ def _tried_facts(facts: Facts, question: Question, entries: Sequence[Entry], pat
         if e.flue_damper_open_pct is not None and e.flue_damper_open_pct < 100 and _burns(paths, e, 0)
     ]
     left = left_as_weighed_kg(question.description, paths)
+    stands = float(left_as_weighed_kg(question.description, idle)[0, 0])
     over = 0.0
     for e in entries:
-        if e.load_kg and e.at > paths.times[0]:
-            before = float(left[0, max(0, index_of(paths.times, e.at) - 1)])
+        if e.load_kg:
+            i = index_of(paths.times, e.at)
+            before = float(left[0, i - 1]) if i else stands
             over = max(over, before + e.load_kg - facts.max_load_kg)
     return replace(
         facts,
@@ -196,14 +206,17 @@ def _burns(paths: Paths, entry: Entry, plan: int) -> bool:
     return bool(entry.load_kg) or bool(paths.fire[plan, index_of(paths.times, entry.at)] > OUT)
 
 
-def _plan_of(question: Question, steps: Sequence[Entry]) -> Plan:
-    """Entries of a tried plan as a plan: its loads with the air they settle at, its last air, its window."""
-    standing = standing_air_pct(question.entries)
-    air = standing
-    puts = []
+def _plan_of(question: Question, steps: Sequence[Entry], idle: Paths) -> Plan:
+    """Entries of a tried plan as a plan: its loads with the air they settle at, its last air, its window.
+
+    The first load on a stove that is dead by then is lit with kindling, said or not.
+    """
+    air = standing_air_pct(question.entries)
+    puts: list[Put] = []
     for e in sorted(steps, key=lambda e: e.at):
         air = air if e.air_open_pct is None else e.air_open_pct
         if e.load_kg:
-            puts.append(Put(e.at, Size(e.load_kg, e.pieces or ""), air, e.kindling))
+            dead = not puts and idle.fire[0, index_of(idle.times, e.at)] == OUT
+            puts.append(Put(e.at, Size(e.load_kg, e.pieces or ""), air, e.kindling or bool(dead)))
     windows = [e.window for e in sorted(steps, key=lambda e: e.at) if e.window is not None]
     return Plan(tuple(puts), air, windows[-1] if windows else Window.SHUT)

@@ -254,7 +254,7 @@ def _facts(question: Question, plan: Plan, paths: Paths, got: ranking.Figures, i
         no_load=not plan.loads,
         water_in=description.cabin.water == "in",
         chance_freezing=float(freezing),
-        outdoor_low_c=question.night.night_low_c,
+        outdoor_low_c=float(np.min(paths.outdoor_c)),
     )
 
 

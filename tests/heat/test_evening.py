@@ -375,6 +375,21 @@ def test_a_tried_plan_is_forecast_as_given_with_its_caution_facts():
     ]
 
 
+def test_a_tried_load_that_does_not_fit_is_told_with_how_much():
+    """5 kg dry left is 6.1 kg as weighed at 18 % wet; 3 kg on top is 1.1 kg over the 8 kg of the firebox."""
+    full = try_plan(question(forecast=FakeForecast(coals_left_kg=5.0)), [Entry(at=BED, load_kg=3.0)])
+    assert full.facts.overfilled_kg == pytest.approx(5.0 / 0.82 + 3.0 - 8.0, abs=0.01)
+    free = try_plan(question(forecast=FakeForecast(coals_left_kg=0.5)), [Entry(at=BED, load_kg=3.0)])
+    assert free.facts.overfilled_kg == 0.0
+
+
+def test_a_tried_load_on_a_dead_stove_is_a_cold_start():
+    dead = question(forecast=FakeForecast(coals_left_kg=0.0))
+    out = try_plan(dead, [Entry(at=BED, load_kg=3.0, air_open_pct=30.0)])
+    assert out.facts.cold_start
+    assert out.choice.loads[0].open_minutes == 22.0
+
+
 def test_a_tried_plan_starts_with_the_window_shut_unless_it_names_one():
     shut = try_plan(question(), [])
     named = try_plan(question(), [Entry(at=BED, window=Window.CRACKED)])
