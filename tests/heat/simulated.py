@@ -164,7 +164,7 @@ def _with_plan(s: Scenario, stay: Stay, evening: Evening, plan: Sequence[Entry],
     )
 
 
-def _live(
+def lived_through(
     stay: Stay,
     z: FloatArray,
     descriptions: list[DatedDescription],
@@ -199,7 +199,7 @@ def _live(
     return np.round(seen(s, truth).at(truth) + error, 1), float(truth[s.steps - 1])
 
 
-def _filled(rows: Sequence[Entry], readings: FloatArray) -> list[Entry]:
+def filled(rows: Sequence[Entry], readings: FloatArray) -> list[Entry]:
     told = iter(readings.tolist())
     return [row if row.indoor_c is None else replace(row, indoor_c=next(told)) for row in rows]
 
@@ -218,10 +218,10 @@ def live(seed: int) -> Lived:
         Entry(at=bed, load_kg=float(rng.uniform(1.0, 5.0)), air_open_pct=float(rng.choice([20, 30, 40]))),
     )
     one, two = stays([*first, *second])
-    readings, _ = _live(one, z, descriptions, rng)
-    first = _filled(first, readings)
-    readings, wake_c = _live(two, z, descriptions, rng, night=(evening, plan))
-    second = _filled(second, readings)
+    readings, _ = lived_through(one, z, descriptions, rng)
+    first = filled(first, readings)
+    readings, wake_c = lived_through(two, z, descriptions, rng, night=(evening, plan))
+    second = filled(second, readings)
     frame = prepare([one], descriptions=descriptions, changes=()).frame
     net = network(frame, z[None, :])
     return Lived(
@@ -233,6 +233,32 @@ def live(seed: int) -> Lived:
         time_constant_h=float(cooling_time_constant_h(net, shape=(1, 1))[0, 0]),
         wake_c=wake_c,
     )
+
+
+def heated_house(seed: int, *, days: int = 4) -> tuple[list[DatedDescription], list[Entry], float, float]:
+    """A cabin with a heater of known power on and off and no stove lit: hourly rows as a logger writes them.
+
+    Returns:
+        Description, rows, and the true heat loss, W/K, and time constant, h.
+    """
+    rng = np.random.default_rng([7, seed])
+    descriptions = [DatedDescription(uuid="h", valid_from=None, description=board_cabin())]
+    z = rng.standard_normal(len(UNKNOWNS))
+    watts = np.repeat(rng.choice([0.0, 1500.0, 3000.0], size=days * 3), 8)
+    rows = [
+        Entry(
+            at=FRIDAY + i * HOUR,
+            indoor_c=8.0,
+            outdoor_c=float(np.round(-2.0 + 3.0 * np.cos((i + 1) * np.pi / 12.0) + rng.normal(0.0, 0.3), 1)),
+            other_heat_w=float(heat) if i % 8 == 0 else None,
+        )
+        for i, heat in enumerate(watts)
+    ]
+    (stay,) = stays(rows)
+    readings, _ = lived_through(stay, z, descriptions, rng)
+    net = network(prepare([stay], descriptions=descriptions, changes=()).frame, z[None, :])
+    loss = float(steady_loss_w_per_k(net)[0, 0])
+    return descriptions, filled(rows, readings), loss, float(cooling_time_constant_h(net, shape=(1, 1))[0, 0])
 
 
 def _held(draws: FloatArray, truth: float) -> tuple[bool, float, float]:
