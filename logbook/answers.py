@@ -178,7 +178,10 @@ class Tried:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class NightRow:
-    """One past night: ``wood`` in pieces ("2 M", "no fire"); ``notes`` are sentences about it."""
+    """One past night: ``wood`` in pieces ("2 M", "no fire").
+
+    ``notes`` are sentences about it; the first says the range and what came.
+    """
 
     score: NightScore
     wood: str

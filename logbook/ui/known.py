@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from datetime import timedelta
+from datetime import UTC, timedelta, tzinfo
 
 from logbook.answers import Evening, Expect, Head, Line, Past, Track, Tried
 from logbook.errors import LogbookError
+from logbook.records import OwnUnits
 from logbook.ui.asking import Desk
 from logbook.ui.pages.night import night_start
 
@@ -28,6 +29,8 @@ class Known:
     """Answers and, by name, which are being reckoned anew and which could not be given."""
 
     def __init__(self) -> None:
+        self.zone: tzinfo = UTC
+        self.units = OwnUnits()
         self.head = Head(place="", inside=None, outside=None, fire="")
         self.latest: tuple[Line, ...] = ()
         self.past = Past()
@@ -43,9 +46,12 @@ class Known:
     def refresh(self, desk: Desk) -> str:
         """Ask for the quick answers anew. What cannot be read stays as it was, and why is returned."""
         try:
+            description = desk.description()
+            self.units = description.units if description else OwnUnits()
+            self.zone = desk.zone()
             self.head = desk.head()
             self.latest = desk.latest(LINES_LISTED)
-            start = night_start(desk.now(), zone=desk.zone())
+            start = night_start(desk.now(), zone=self.zone)
             self.past = desk.past(start - PAST_BEFORE_CHART)
         except LogbookError as error:
             return one_line(error)

@@ -54,6 +54,15 @@ class _Lane:
             self.put(column, item.text, item.role)
             free = column + len(item.text) + 1
 
+    def latest(self, texts: Iterable[_Text], frame: Frame) -> None:
+        """Put texts at their times; where two would collide the later one stays: it is what stands."""
+        before = frame.columns + 1
+        for item in sorted(texts, key=lambda t: t.at, reverse=True):
+            column = math.floor(frame.column(item.at))
+            if column >= 0 and column + len(item.text) < before:
+                self.put(column, item.text, item.role)
+                before = column
+
     def row(self, margin: str) -> Row:
         spans: list[Span] = []
         for character, role in zip(self.characters, self.roles, strict=True):
@@ -128,7 +137,7 @@ def _air(frame: Frame, past: Past, choice: Choice | None, ahead: Ahead, now: dat
     lane = _Lane(frame.columns)
     for stretch in (*past.burning, *ahead.burning):
         _burn(lane, stretch, frame)
-    lane.texts(_air_texts(frame, past, choice, now), frame)
+    lane.latest(_air_texts(frame, past, choice, now), frame)
     return lane.row("open")
 
 

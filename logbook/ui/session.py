@@ -15,7 +15,7 @@ from logbook.answers import (
     Standing,
 )
 from logbook.errors import LogbookError
-from logbook.records import OwnUnits, Window
+from logbook.records import Window
 from logbook.ui.asking import Desk
 from logbook.ui.cells import Act, Row
 from logbook.ui.keys import PAGES
@@ -83,15 +83,14 @@ class Session:
     def view(self) -> View:
         """This moment, frozen."""
         known = self.known
-        description = self.desk.description()
         return View(
             width=self.width,
             height=self.height,
             now=self.desk.now(),
-            zone=self.desk.zone(),
+            zone=known.zone,
             page=self.page,
             head=known.head,
-            units=description.units if description else OwnUnits(),
+            units=known.units,
             writing=Writing(
                 is_open=self.line.is_open,
                 text=self.line.text,

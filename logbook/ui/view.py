@@ -84,8 +84,8 @@ class View:
 
     @property
     def words(self) -> int:
-        """Columns for words: right of the margin; under 120 one is kept free at the edge."""
-        return self.width - (8 if self.wide else 9)
+        """Columns for words: right of the margin, one kept free at the edge."""
+        return self.width - 9
 
     def waiting(self, name: str, said: str) -> str:
         """What to say while the first answer of that name is awaited."""

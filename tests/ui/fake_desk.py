@@ -211,8 +211,11 @@ def night(
         inside_90=inside,
         wood_kg=1.6,
         air_open_pct=pct,
+        recomputed=True,
     )
-    return NightRow(score=score, wood=wood, notes=notes)
+    said_text = f"Said {said[0]:.0f}–{said[2]:.0f} °C for 06:30, "
+    said_text += "nobody read it." if woke is None else f"woke to {woke:.1f} °C."
+    return NightRow(score=score, wood=wood, notes=(said_text, *notes))
 
 
 TRACK = Track(
@@ -238,7 +241,7 @@ TRACK = Track(
 
 SHORT = "If nothing more goes in: peak 21–23 °C near 23:30, 5–10 °C at 06:30."
 LONG = (
-    "If nothing more goes in: peak 21–23 °C near 23:30, below 16 °C from about 02:30, "
+    "If nothing more goes in: peak 21–23 °C near 23:30, below 16 °C from 02:30, "
     "5–10 °C (likely 8 °C) at 06:30."
 )
 OWNER_PAGE = EmergencyPage(

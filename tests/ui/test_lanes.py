@@ -66,6 +66,11 @@ def test_the_air_that_stood_before_the_chart_is_written_at_its_edge_and_changes_
     assert drawn(past)[2] == "1/2     1/4"
 
 
+def test_where_air_changes_collide_the_later_one_stays_for_it_is_what_stands() -> None:
+    past = Past(air_open_pct=((after(1), 100.0), (after(2.25), 80.0), (after(2.6), 40.0)))
+    assert drawn(past)[2] == "    all   40%"
+
+
 def test_what_burns_is_told_apart_from_coals_and_nothing_is_drawn_when_out() -> None:
     ahead = Ahead(burning=(Burning(after(5), after(6), False), Burning(after(6), after(7), True)))
     assert drawn(Past(), ahead=ahead)[2] == " " * 20 + "━━━━╍╍╍╍"

@@ -10,11 +10,10 @@ from logbook.ui.cells import BLANK, Act, Role, Row, Span, margin_row, paragraph,
 from logbook.ui.phrases import (
     air,
     temperature,
-    temperature_range,
     whole_degrees,
 )
 from logbook.ui.view import View
-from logbook.wording.amounts import MONTHS, WEEKDAYS, difference_text
+from logbook.wording.amounts import MONTHS, WEEKDAYS
 
 EMPTY = "No night told beforehand yet. The first comes after one evening and one morning reading."
 WAITING = "Reckoning each night from what was known before it. You can write."
@@ -162,39 +161,16 @@ def _picture(view: View, row: NightRow, track: Track, span: tuple[float, float])
 def _detail(view: View, track: Track) -> list[Row]:
     """The chosen night in sentences."""
     row = track.rows[chosen_index(view, track)]
-    score = row.score
-    units = view.units
-    wake = score.wake.astimezone(view.zone)
-    said = f"Said {temperature_range(score.predicted_at_wake_c, units=units)} for {wake:%H:%M}"
-    woke = score.observed_at_wake_c
-    if woke is None:
-        said += "; no morning reading."
-    else:
-        found = score.predicted_at_wake_c
-        said += f", woke to {temperature(woke, units=units, decimals=1)}"
-        miss = max(found.p05 - woke, woke - found.p95)
-        side = "under" if woke < found.p05 else "over"
-        said += (
-            f": {difference_text(miss, units=units)} {side}."
-            if verdict(score) in ("low", "high")
-            else ": inside."
-        )
-    if score.air_open_pct is not None and view.narrow:
-        said += f" Air {air(score.air_open_pct)}."
-    lines = wrapped(" ".join([said, *_provisos(score), *row.notes]), width=view.words)
-    older = len(track.rows)
-    count = Span(f"{older} nights in all; ↑ ↓ PgUp PgDn look at each", Role.FAINT)
+    said = " ".join(row.notes)
+    if row.score.air_open_pct is not None and view.narrow:
+        said += f" Air {air(row.score.air_open_pct)}."
+    lines = wrapped(said, width=view.words)
+    known = ", each from earlier records only" if all(r.score.recomputed for r in track.rows) else ""
+    count = f"{len(track.rows)} nights{known}; ↑ ↓ PgUp PgDn look at each"
+    if view.narrow:
+        count = f"{len(track.rows)} nights; ↑ ↓ PgUp PgDn"
     out: list[Row] = [
-        margin_row(night_said(view, score) if n == 0 else "", Span(line))
+        margin_row(night_said(view, row.score) if n == 0 else "", Span(line))
         for n, line in enumerate(lines[: DETAIL_ROWS - 1])
     ]
-    return [BLANK, *spread(out, count=DETAIL_ROWS - 1), margin_row("", count)]
-
-
-def _provisos(score: NightScore) -> list[str]:
-    said = []
-    if score.marks_inferred:
-        said.append("Bed and waking were not written: taken from the readings.")
-    if score.recomputed:
-        said.append("Reckoned anew with today's model, from earlier records only.")
-    return said
+    return [BLANK, *spread(out, count=DETAIL_ROWS - 1), margin_row("", Span(count, Role.FAINT))]

@@ -174,7 +174,7 @@ def _grounds(view: View, evening: Evening, *, most: int) -> list[Row]:
         cautions = f"UNTRIED here: this range is a wide guess. {cautions}".strip()
     assumed = " ".join(evening.answer.assumed)
     parts = [
-        ("rests on", _unled(reasons, "rests on"), Role.INK),
+        ("rests", reasons.removeprefix("rests ").removeprefix("Rests "), Role.INK),
         ("care", cautions, Role.ASKS),
         ("assumed", assumed, Role.FAINT),
     ]
@@ -186,26 +186,17 @@ def _grounds(view: View, evening: Evening, *, most: int) -> list[Row]:
     return out
 
 
-def _unled(text: str, lead: str) -> str:
-    """The sentence without the words its margin already says."""
-    return text[len(lead) :].strip() if text.lower().startswith(lead) else text
-
-
 def _grounds_rows(view: View, word: str, text: str, role: Role, room: int) -> list[Row]:
+    """One part in its rows; what does not fit is told on Tab."""
     lines = wrapped(text, width=view.words)
     if not room:
         return []
     if len(lines) > room:
         more = " … Tab: all of it"
-        lines = [*lines[: room - 1], wrapped(lines[room - 1], width=view.words - len(more))[0] + more]
-    margin = word if len(word) < 8 else word.split(maxsplit=1)[0]
-    rest = "" if margin == word else word[len(margin) :].strip() + " "
-    lines = wrapped(rest + " ".join(lines), width=view.words)[:room] if rest else lines
+        rest = " ".join(lines[room - 1 :])
+        lines = [*lines[: room - 1], wrapped(rest, width=view.words - len(more))[0] + more]
     return [
-        margin_row(
-            margin if n == 0 else "", Span(line, role if word != "rests on" else Role.INK), role=Role.FAINT
-        )
-        for n, line in enumerate(lines)
+        margin_row(word if n == 0 else "", Span(line, role), role=Role.FAINT) for n, line in enumerate(lines)
     ]
 
 
@@ -217,13 +208,12 @@ def grounds(view: View) -> list[Row]:
     choice = _looked_at(view, evening)
     wood = wood_said(view, choice, columns=view.words)
     out = paragraph("choice", f"{wood}, air {air(choice.air_open_pct)}", words=view.words)
-    parts = [("rests on", _unled(reason, "rests on")) for reason in choice.reasons]
+    parts = [("rests", reason.removeprefix("rests ").removeprefix("Rests ")) for reason in choice.reasons]
     parts += [("care", caution) for caution in (*choice.cautions, *evening.answer.cautions)]
     parts += [("assumed", said) for said in evening.answer.assumed]
     before = ""
     for word, text in parts:
-        margin = "rests" if word == "rests on" else word
-        out += paragraph(margin if word != before else "", text, words=view.words)
+        out += paragraph(word if word != before else "", text, words=view.words)
         before = word
     return [*out, paragraph("", "Tab or Esc: back to the chart.", words=view.words, role=Role.FAINT)[0]]
 
