@@ -209,6 +209,15 @@ def test_a_stray_quote_costs_one_row_not_the_file() -> None:
     assert [(line, new.entry.note) for line, new in table.new] == [(3, '6" pipe'), (4, "two\nlines")]
 
 
+def test_a_stray_quote_does_not_swallow_the_rows_up_to_the_next_one() -> None:
+    # Read as one long note, three rows would become one without a word.
+    table = read(
+        'at,indoor_c,note\n2026-01-16T20:00,17,"open\n2026-01-16T21:00,18,\n2026-01-16T22:00,19,pipe 6"\n'
+    )
+    assert [remark.line for remark in table.refused] == [2]
+    assert [new.entry.indoor_c for _, new in table.new] == [18.0, 19.0]
+
+
 def test_moisture_is_on_the_basis_said_else_on_the_descriptions() -> None:
     assert only("at,moisture_pct\n2026-01-16T22:30,25\n").moisture_basis is Basis.DRY
     assert only("at,moisture_pct,moisture_basis\n2026-01-16T22:30,25,Wet\n").moisture_basis is Basis.WET
