@@ -72,5 +72,5 @@ def cabin(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 
 
 def learn_quickly(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Fewer draws: these tests are about what is done with an answer, not how good it is."""
-    monkeypatch.setattr(fit, "learn", functools.partial(fit.learn, draws=40))
+    """Fewer draws, one stay: these tests are about what is done with an answer, not how good it is."""
+    monkeypatch.setattr(fit, "learn", functools.partial(fit.learn, draws=40, last_stays=1))

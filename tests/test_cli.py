@@ -429,14 +429,15 @@ def test_the_demo_is_written_and_answers_for_its_own_evening(cabin, capsys):
 # The program as it is installed
 
 
-def outside(folder: Path, *words: str, seconds: float = 60) -> subprocess.CompletedProcess[str]:
-    env = {**os.environ, "XDG_DATA_HOME": str(folder / "data"), "XDG_CACHE_HOME": str(folder / "cache")}
+def outside(folder: Path, *words: str, **more: str) -> subprocess.CompletedProcess[str]:
+    places = {"XDG_DATA_HOME": str(folder / "data"), "XDG_CACHE_HOME": str(folder / "cache")}
+    env = {**os.environ, **places, **more}
     return subprocess.run(
         [sys.executable, "-m", "logbook", *words],
         env=env,
         capture_output=True,
         text=True,
-        timeout=seconds,
+        timeout=60,
         check=False,
     )
 
@@ -447,6 +448,12 @@ def test_the_module_runs_and_leaves_with_its_exit_code(log):
     assert (good.returncode, bad.returncode) == (0, 2)
     assert bad.stdout == ""
     assert "Traceback" not in bad.stderr
+
+
+def test_a_terminal_that_can_not_show_a_sign_gets_the_rest(log):
+    got = outside(log, "note", "-12/18", "--log", str(log / "log.db"), PYTHONIOENCODING="ascii")
+    assert (got.returncode, got.stderr) == (0, "")
+    assert "out ?12 ?C" in got.stdout
 
 
 def test_a_reader_that_goes_away_is_no_error(log):

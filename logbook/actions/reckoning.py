@@ -20,6 +20,7 @@ from logbook.errors import NoDescriptionError
 from logbook.heat.versions import description_at
 from logbook.records import DatedDescription, Description, Entry
 from logbook.setting import Setting, setting_of
+from logbook.store.loggers import thinned
 
 if TYPE_CHECKING:
     import numpy as np
@@ -127,7 +128,7 @@ class Known:
 
 
 def known(log: LogToRead, *, as_of: datetime) -> Known:
-    """What the log tells as of a time.
+    """What the log tells as of a time; a logging thermometer's rows thinned to one in ten minutes.
 
     Raises:
         NoDescriptionError: There is no description at all.
@@ -138,7 +139,9 @@ def known(log: LogToRead, *, as_of: datetime) -> Known:
             "This log has no description of the cabin and stove yet.\n"
             "Print an example with  nightload setup --example , change it, then  nightload setup FILE.toml"
         )
-    return Known(as_of=as_of, entries=log.entries(as_of), descriptions=_described_by(descriptions, as_of))
+    return Known(
+        as_of=as_of, entries=thinned(log.entries(as_of)), descriptions=_described_by(descriptions, as_of)
+    )
 
 
 def _described_by(descriptions: Sequence[DatedDescription], at: datetime) -> tuple[DatedDescription, ...]:

@@ -53,8 +53,8 @@ class Facts:
 
     Air in per cent open, temperatures °C, masses kg as weighed, chances 0–1.
     ``least_air_pct`` is the least air while wood or coals are in the stove, None when nothing burns;
-    ``least_damper_pct`` likewise for the flue damper. ``tried_cap_kg`` is 1.25 times the largest load
-    on record, None before five loads.
+    ``least_damper_pct`` likewise for a flue damper being closed. ``own_turn_down``: the plan says itself
+    when the air goes down. ``tried_cap_kg`` is 1.25 times the largest load on record, None before five.
     """
 
     alarms_tested: bool = True
@@ -74,6 +74,7 @@ class Facts:
     load_in_the_night: bool = False
     cold_start: bool = False
     open_minutes: float = 0.0
+    own_turn_down: bool = False
     no_load: bool = False
     water_in: bool = False
     chance_freezing: float = 0.0
@@ -207,7 +208,7 @@ RULES: tuple[Rule, ...] = (
     Rule(
         "turn_down",
         Scope.CHOICE,
-        lambda f: not f.no_load and not f.cold_start,
+        lambda f: not (f.no_load or f.cold_start or f.own_turn_down),
         "Set a kitchen timer for {minutes} min: the air stays wide open until you turn it down.",
         "Common practice, no source: forgetting to turn the air down is the usual slip",
     ),

@@ -198,6 +198,7 @@ def _tried_facts(
         least_air_pct=min(air) if air else None,
         least_damper_pct=min(damper) if damper else None,
         overfilled_kg=over,
+        own_turn_down=any(e.air_open_pct is not None and not e.load_kg for e in entries),
     )
 
 

@@ -38,6 +38,7 @@ CASES = [  # rule, facts that call for it, facts just short of it
     ("too_hot", replace(BURNING, chance_too_hot=0.05), replace(BURNING, chance_too_hot=0.04)),
     ("cold_start", replace(BURNING, cold_start=True), BURNING),
     ("turn_down", BURNING, QUIET),
+    ("turn_down", BURNING, replace(BURNING, own_turn_down=True)),
     ("in_the_night", replace(BURNING, load_in_the_night=True), BURNING),
     (
         "freezing",
