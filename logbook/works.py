@@ -1,4 +1,4 @@
-"""Frozen answers about works on the cabin: did a change help, what if, has something drifted, trials of nights.
+"""Frozen answers about works on the cabin: did it help, what if, has something drifted, trials.
 
 In SI, before any wording, like ``results.py``. Times are aware.
 """
@@ -36,10 +36,10 @@ class ChangeAnswer:
 
     ``heat_loss_change_pct`` is negative when the cabin loses less. It, ``chance_helped``, ``verdict`` and the
     wood are None for a change that touches something else; then ``effect`` has what that did: K shown
-    on the thermometer, or per cent of the air that goes in. ``more_nights`` is 0 once there is a verdict,
-    None when no number of nights after it would do. ``together_with`` names changes that came between the same
-    two stays and cannot be told apart from it; ``taken_out`` those that would have spoilt the
-    comparison. ``stay_left_out`` is true when it was made in the middle of a stay, which says nothing.
+    on the thermometer, or per cent of the air that goes in. ``more_nights`` is 0 once there is a verdict; at
+    ``MOST_NIGHTS`` of the verdict's module it means that many or more. ``together_with`` names changes that
+    came between the same two stays and cannot be told apart from it; ``taken_out`` those that would have
+    spoilt the comparison. ``stay_left_out``: it was made in the middle of a stay, which says nothing then.
     """
 
     name: str
@@ -52,6 +52,7 @@ class ChangeAnswer:
     verdict: Verdict | None = None
     more_nights: int | None = None
     wood_saved_kg: Range | None = None
+    """In a usual weekend of 48 h at ``weekend_k`` K above outdoors, kg as weighed; below 0 is more wood."""
     weekend_k: float | None = None
     effect: Range | None = None
     together_with: tuple[str, ...] = ()

@@ -33,7 +33,12 @@ LAYERS = (
 """Imports point from a later row to an earlier one. A part of a name before the first underscore or dot
 counts: ``description_table`` belongs to ``description``."""
 
-BELONGS = {"answers": "results", "description_table": "description"}
+BELONGS = {
+    "answers": "results",
+    "works": "results",
+    "works_json": "as_json",
+    "description_table": "description",
+}
 """Modules at the top whose home is another part."""
 
 ALLOWED_BESIDE = {("store", "entry"), ("store", "description")}

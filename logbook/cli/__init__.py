@@ -19,6 +19,7 @@ from logbook.errors import LogbookError
 MODULE_OF = {
     **dict.fromkeys(("note", "edit", "remove", "undo", "redo", "change", "events"), "lines"),
     **dict.fromkeys(("fit", "tonight", "nights"), "answers"),
+    **dict.fromkeys(("compare", "whatif", "experiment"), "works"),
     **dict.fromkeys(("setup", "import", "export", "backup", "restore", "merge", "check"), "files"),
     "demo": "app",
 }

@@ -50,13 +50,22 @@ def tonight(asked: Namespace) -> int:
 def nights(asked: Namespace) -> int:
     """What was said before every past night, and what came."""
     from logbook.actions.nights import nights as record  # noqa: PLC0415 - tonight does not need it
+    from logbook.actions.works import drift_of  # noqa: PLC0415 - tonight does not need it
     from logbook.wording.answers import night_text, score_text  # noqa: PLC0415 - tonight does not need it
+    from logbook.wording.works import drift_text  # noqa: PLC0415 - tonight does not need it
+    from logbook.works_json import drift_json  # noqa: PLC0415 - tonight does not need it
 
     place, told = _told(asked)
     got = record(told, cache=place.cache, progress=_progress)
     setting = told.setting
-    rows = [*score_text(got, units=setting.units), *(night_text(n, setting=setting) for n in got.nights)]
-    return answer(asked, nights_json(got, zone=told.zone), rows)
+    drifted = drift_of(got, told)
+    rows = [
+        *score_text(got, units=setting.units),
+        *drift_text(drifted, setting=setting),
+        *(night_text(n, setting=setting) for n in got.nights),
+    ]
+    as_json = nights_json(got, zone=told.zone) | {"drift": drift_json(drifted, zone=told.zone)}
+    return answer(asked, as_json, rows)
 
 
 def request_of(asked: Namespace, told: Known) -> Request:

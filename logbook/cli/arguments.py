@@ -11,6 +11,7 @@ from collections.abc import Sequence
 from datetime import UTC, datetime, time, tzinfo
 from typing import NoReturn
 
+from logbook.cli.works_arguments import works_commands
 from logbook.errors import BadInputError
 
 LINE_COMMANDS = ("note", "edit")
@@ -45,6 +46,7 @@ def parser() -> Parser:
     commands = top.add_subparsers(dest="command", metavar="COMMAND", parser_class=Parser)
     _log_commands(commands)
     _answer_commands(commands)
+    works_commands(commands)
     _file_commands(commands)
     return top
 

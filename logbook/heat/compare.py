@@ -15,7 +15,7 @@ from datetime import datetime, time, timedelta, tzinfo
 import numpy as np
 
 from logbook.heat.arrays import STEP_H, FloatArray
-from logbook.heat.cabin import steady_loss_w_per_k
+from logbook.heat.cabin import cooling_time_constant_h, steady_loss_w_per_k
 from logbook.heat.fit import draw, prepare, starts, useful_stays
 from logbook.heat.mode import find_modes
 from logbook.heat.model import Batch, batch, simulate
@@ -31,15 +31,15 @@ from logbook.heat.priors import (
     heat_of_wood_mj_per_kg,
     network,
 )
-from logbook.heat.summary import range_of
-from logbook.heat.verdict import Judged, judge
+from logbook.heat.summary import EXTRA_FROM_H, LOSS_EXTRA_LOG_SD, range_of
+from logbook.heat.verdict import FIRST_NIGHT_VARIANCE, Judged, judge, more_nights
 from logbook.heat.wood import dry_share
 from logbook.records import DatedDescription, Entry
 from logbook.results import Range
 from logbook.works import ChangeAnswer, Touched, Verdict
 
 STAYS_EACH_SIDE = 8
-"""Stays looked at on either side of a change. ASSUMED: older ones say little that these don't, and cost time."""
+"""Stays looked at on either side of a change. ASSUMED: older ones add time, not much else."""
 
 SETTLING = timedelta(hours=3)
 """A change this near to the beginning or end of a stay belongs to that edge; in between the stay is a
@@ -47,11 +47,6 @@ mixture and is left out. ASSUMED."""
 
 WEEKEND_H = 48.0
 """A usual weekend, h: Friday evening to Sunday evening. Definition."""
-
-STAY_SD = 0.04
-"""What stays differ by in heat loss beyond the model's own effects (snow on the roof, ground, shutters), log
-per stay. ASSUMED; about half of the 7 % to which whole-house figures repeat (doi 10.1177/17442591251365953)."""
-
 
 SMALL_HOURS = time(4)
 """A stay that holds this hour holds that night. Definition."""
@@ -170,7 +165,7 @@ def _scored(about: ChangeAnswer, b: Batch, fit: WindowFit, first: int) -> Change
     loss = steady_loss_w_per_k(network(b.frame, fit.z))
     ratio = np.log(loss[:, first] / loss[:, first - 1])
     stays_after = len(b.scenarios) - first
-    own_sd = math.hypot(float(ratio.std()), STAY_SD * math.sqrt(1.0 / first + 1.0 / stays_after))
+    own_sd = math.hypot(float(ratio.std()), stay_log_sd(b, fit) * math.sqrt(1.0 / first + 1.0 / stays_after))
     told = judge(
         mean=float(ratio.mean()),
         sd=own_sd,
@@ -183,6 +178,18 @@ def _scored(about: ChangeAnswer, b: Batch, fit: WindowFit, first: int) -> Change
     warmer = _usual_difference_k(b, fit)
     saved = loss[:, first - 1] * -np.expm1(widened) * warmer * WEEKEND_H * 3.6e-3
     return _with_figures(about, told, wood=range_of(saved / _heat_per_kg(b, fit)), weekend_k=warmer)
+
+
+def stay_log_sd(b: Batch, fit: WindowFit) -> float:
+    """How far the heat loss of one stay is off that of the cabin, log, beyond what the model's effects say.
+
+    Snow on the roof, a slab still warm from summer, shutters. Source: as for the heat loss in ``summary``, by
+    time constant. Without it a cabin on a slab, autumn against spring, seemed 16-20 % worse for nothing.
+    """
+    net = network(b.frame, fit.z[:: max(len(fit.z) // 100, 1)])
+    newest = type(net)(*(part[:, -1:] for part in net))
+    tau = cooling_time_constant_h(newest, shape=(newest.direct_w_per_k.shape[0], 1))
+    return float(np.interp(float(np.median(tau)), EXTRA_FROM_H, LOSS_EXTRA_LOG_SD))
 
 
 def _with_figures(about: ChangeAnswer, told: Judged, *, wood: Range, weekend_k: float) -> ChangeAnswer:
@@ -234,13 +241,24 @@ def nights_in(stay: Stay, *, zone: tzinfo) -> int:
 def untold(change: Change, *, told: Sequence[Stay], zone: tzinfo) -> ChangeAnswer:
     """A change with no stay on one side: nothing to compare yet."""
     before = sum(nights_in(s, zone=zone) for s in told if s.start < change.at)
+    after = sum(nights_in(s, zone=zone) for s in told if s.start >= change.at)
     scored = change.kind is ChangeKind.HEAT_LOSS
+    prior = CHANGE_SD[ChangeKind.HEAT_LOSS]
+    wait = more_nights(
+        mean=0.0,
+        sd=prior,
+        prior_sd=prior,
+        night_variance=FIRST_NIGHT_VARIANCE,
+        nights_before=before,
+        nights_after=after,
+    )
     return ChangeAnswer(
         name=change.name,
         since=change.at,
         touched=Touched(change.kind.value),
         nights_before=before,
-        nights_after=sum(nights_in(s, zone=zone) for s in told if s.start >= change.at),
+        nights_after=after,
         verdict=Verdict.CANT_TELL if scored else None,
+        more_nights=wait if scored else None,
         stay_left_out=any(mixed(s, change) for s in told),
     )

@@ -1,7 +1,7 @@
 """From a posterior of a change to a verdict, and to how many more nights one would take.
 
-The change is the logarithm of heat loss after over before. A change is called one only when the chance that it
-went the other way is below 1 in 40, so that no change is called a change, either way, at most 1 in 20.
+The change is the logarithm of heat loss after over before. A change is called one only when the chance that
+it went the other way is below 1 in 40, so that no change is called a change, either way, at most 1 in 20.
 """
 
 from __future__ import annotations
@@ -28,14 +28,19 @@ _Z95 = _STANDARD.inv_cdf(0.95)
 _ZSURE = _STANDARD.inv_cdf(SURE)
 
 
+FIRST_NIGHT_VARIANCE = 0.034
+"""Variance of the log heat loss told by one night, for a change with no night after it yet. Source: invented
+pairs of four nights each (tests/heat/pairs.py)."""
+
+
 @dataclass(frozen=True, slots=True)
 class Judged:
-    """What a posterior of a change comes to; ``more_nights`` is None when no number of them will do."""
+    """What a posterior of a change comes to. ``more_nights`` at ``MOST_NIGHTS`` means that many or more."""
 
     change_pct: Range
     chance_helped: float
     verdict: Verdict
-    more_nights: int | None
+    more_nights: int
 
 
 def judge(*, mean: float, sd: float, prior_sd: float, nights_before: int, nights_after: int) -> Judged:
@@ -50,13 +55,17 @@ def judge(*, mean: float, sd: float, prior_sd: float, nights_before: int, nights
     """
     low, middle, high = (100.0 * math.expm1(mean + z * sd) for z in (-_Z95, 0.0, _Z95))
     verdict = verdict_of(mean, sd)
-    more = (
-        more_nights(
-            mean=mean, sd=sd, prior_sd=prior_sd, nights_before=nights_before, nights_after=nights_after
+    known = max(1.0 / sd**2 - 1.0 / prior_sd**2, 1e-3)
+    more = 0
+    if verdict is Verdict.CANT_TELL:
+        more = more_nights(
+            mean=mean,
+            sd=sd,
+            prior_sd=prior_sd,
+            night_variance=1.0 / (known * (1.0 / nights_before + 1.0 / nights_after)),
+            nights_before=nights_before,
+            nights_after=nights_after,
         )
-        if verdict is Verdict.CANT_TELL
-        else 0
-    )
     return Judged(Range(low, middle, high), _STANDARD.cdf(-mean / sd), verdict, more)
 
 
@@ -72,22 +81,26 @@ def verdict_of(mean: float, sd: float) -> Verdict:
 
 
 def more_nights(
-    *, mean: float, sd: float, prior_sd: float, nights_before: int, nights_after: int
-) -> int | None:
-    """How many nights like these give a verdict with an even chance; None: more than ``MOST_NIGHTS``.
+    *,
+    mean: float,
+    sd: float,
+    prior_sd: float,
+    night_variance: float,
+    nights_before: int,
+    nights_after: int,
+) -> int:
+    """How many nights like these give a verdict with an even chance, at most ``MOST_NIGHTS``.
 
-    What the nights told so far is one over the posterior variance less one over the prior's. A night on either
-    side is taken to count the same, so that the variance of the difference goes as
-    1/before + 1/after: only nights after the change can still be had, and before sets a floor.
+    What the nights told so far is one over the posterior variance less one over the prior's. A night on
+    either side is taken to count the same (``night_variance``), so that the variance of the difference goes
+    as 1/before + 1/after: only nights after the change can still be had, and those before set a floor.
     """
-    known = max(1.0 / sd**2 - 1.0 / prior_sd**2, 1e-3)
-    per_night = 1.0 / (known * (1.0 / nights_before + 1.0 / nights_after))
-    for more in range(1, MOST_NIGHTS + 1):
-        error = per_night * (1.0 / nights_before + 1.0 / (nights_after + more))
+    for more in range(1, MOST_NIGHTS):
+        error = night_variance * (1.0 / max(nights_before, 1) + 1.0 / (nights_after + more))
         then = math.sqrt(1.0 / (1.0 / prior_sd**2 + 1.0 / error))
         if chance_of_verdict(mean=mean, sd=sd, then_sd=min(then, sd)) >= 0.5:
             return more
-    return None
+    return MOST_NIGHTS
 
 
 def chance_of_verdict(*, mean: float, sd: float, then_sd: float) -> float:
