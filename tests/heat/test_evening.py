@@ -12,11 +12,11 @@ import numpy as np
 import pytest
 from fake_night import Evening, FakeForecast, Paths
 
-from logbook.heat.candidates import Means, airs, candidates, cap_kg, sizes
+from logbook.heat.candidates import Means, Plan, Put, Size, airs, candidates, cap_kg, sizes
 from logbook.heat.evening import COLDER_K, advise, try_plan
 from logbook.heat.outcome import Question, loads_of_this_stove
 from logbook.heat.past_nights import PastNight
-from logbook.heat.ranking import figures, fitting
+from logbook.heat.ranking import Figures, figures, fitting, worth_cracking
 from logbook.records import Cabin, Comfort, DatedDescription, Description, Entry, Stove, Window, WoodPile
 from logbook.results import Untried
 
@@ -187,6 +187,32 @@ def test_no_window_is_cracked_for_nothing():
     hot = advise(question(forecast=FakeForecast(start_c=26.0, time_constant_h=60.0), low_c=5.0))
     assert all(o.choice.window is Window.SHUT for o in cold)
     assert hot[0].choice.window is Window.CRACKED
+
+
+CRACKING = [  # degree-hours shut and cracked, chance too hot shut and cracked, worth it
+    (10.0, 9.0, 0.0, 0.0, True, "it costs less"),
+    (10.0, 11.0, 0.0, 0.0, False, "it only costs"),
+    (10.0, 11.0, 0.2, 0.01, True, "it keeps the room under 28 °C"),
+    (10.0, 11.0, 0.2, 0.1, False, "it is too hot either way"),
+]
+
+
+@pytest.mark.parametrize("case", CRACKING, ids=lambda c: c[-1])
+def test_a_cracked_window_must_earn_its_place(case):
+    shut_cost, cracked_cost, shut_hot, cracked_hot, worth, _ = case
+    load = Put(BED, Size(2.4, "1S 1M"), 25.0)
+    plans = [Plan((load,), 25.0, Window.SHUT), Plan((load,), 25.0, Window.CRACKED)]
+    three = np.zeros((2, 3))
+    got = Figures(
+        low=three,
+        high=three,
+        wake=three,
+        chance_in_band=np.zeros(2),
+        degree_hours=np.array([shut_cost, cracked_cost]),
+        chance_too_hot=np.array([shut_hot, cracked_hot]),
+        asleep_too_hot=np.zeros(2),
+    )
+    assert worth_cracking(plans, got).tolist() == [True, worth]
 
 
 def test_nobody_lights_a_dead_stove_in_the_night():
