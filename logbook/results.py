@@ -120,6 +120,7 @@ class Untried(StrEnum):
 
     NO_NIGHTS = "no_nights"
     """Nothing at all: no night is on record yet."""
+    FIRST_LOAD = "first_load"
     BIGGER_LOAD = "bigger_load"
     LESS_AIR = "less_air"
     MORE_AIR = "more_air"

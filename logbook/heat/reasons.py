@@ -63,6 +63,8 @@ def untried_parts(plan: Plan, nights: Sequence[PastNight], *, in_the_night: bool
 
 
 def _untried_load(plan: Plan, nights: Sequence[PastNight], *, in_the_night: bool) -> list[Untried]:
+    if not any(n.load_kg for n in nights):
+        return [Untried.FIRST_LOAD]
     parts = []
     if max(put.size.kg for put in plan.loads) > SAME_LOAD_SHARE * max(n.load_kg for n in nights):
         parts.append(Untried.BIGGER_LOAD)

@@ -43,6 +43,7 @@ LONG_AGO = timedelta(days=183)
 
 UNTRIED_WORDS = {
     Untried.NO_NIGHTS: "no night is on record yet",
+    Untried.FIRST_LOAD: "a load for the night",
     Untried.BIGGER_LOAD: "a load this big",
     Untried.LESS_AIR: "so little air after a load",
     Untried.MORE_AIR: "so much air after a load",

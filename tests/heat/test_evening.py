@@ -381,6 +381,11 @@ def test_what_was_never_done_here_is_marked(steps, parts):
     assert out.choice.untried == bool(parts)
 
 
+def test_after_nights_without_fire_any_load_is_new():
+    out = try_plan(question(nights=(night(1, kg=0.0, air=30.0),)), [Entry(at=BED, load_kg=3.0)])
+    assert out.why.untried == (Untried.FIRST_LOAD,)
+
+
 def test_without_a_night_everything_is_untried():
     assert all(o.why.untried == (Untried.NO_NIGHTS,) for o in advise(question()))
 
