@@ -24,6 +24,10 @@ HEAT_SD = 0.14
 heat of real stoves repeats to about a tenth."""
 SHAPE_SD = 0.18
 """The same heat moved from late to early, share. ASSUMED, likewise."""
+PEAK_SD = 0.18
+"""The same heat moved from the ends to the middle of the burn, share: peaked or flat. ASSUMED."""
+LOAD_SHAPES = 3
+"""How many shapes a load has (``load_shapes``)."""
 OUTDOOR_PAST_SD_K, OUTDOOR_TONIGHT_SD_K = 1.0, 1.5
 """Outdoors between readings, and between now and a forecast low, K. Source: forecast lows are right to
 about 1.5 K (design); daily curves to 1.8–2.4 K over a year (measured on an open data year)."""
@@ -100,16 +104,25 @@ def _blocks(steps: int, hours: float) -> FloatArray:
 
 
 def _load_shapes(s: Scenario, heat_w: FloatArray) -> FloatArray:
-    """Heat of each load's segment, and the same moved early; axes (step, 2 x load), at one sd."""
+    """Heat of each load's segment in its shapes; axes (step, shape x load), at one sd."""
     out = []
     bounds = [*s.load_steps, len(heat_w)]
     for first, last in pairwise(bounds):
         part = np.zeros(len(heat_w))
         part[first:last] = heat_w[first:last]
-        total = max(float(part.sum()), 1e-9)
-        out.append(HEAT_SD * part)
-        out.append(SHAPE_SD * part * (1.0 - 2.0 * np.cumsum(part) / total))
+        out += load_shapes(part)
     return np.stack(out, axis=1) if out else np.zeros((len(heat_w), 0))
+
+
+def load_shapes(heat_w: FloatArray) -> list[FloatArray]:
+    """How one load's heat may differ, W at one sd: all of it, late to early, ends to middle; axes (step,).
+
+    The three are Legendre polynomials of the share of the heat already given: each keeps what those before
+    it set. A later start in their place (minus the slope of the heat) forecast worse.
+    """
+    done = np.cumsum(heat_w) / max(float(heat_w.sum()), 1e-9)
+    along = 1.0 - 2.0 * done
+    return [HEAT_SD * heat_w, SHAPE_SD * heat_w * along, PEAK_SD * heat_w * (1.5 * along**2 - 0.5)]
 
 
 def outdoor_sd_k(s: Scenario) -> FloatArray:
@@ -221,10 +234,16 @@ def effects(
     ]
 
 
-def matern(hours_a: FloatArray, hours_b: FloatArray) -> FloatArray:
-    """Covariance of the smooth discrepancy, K2, between two sets of times. Source: Matern, smoothness 3/2."""
-    d = np.sqrt(3.0) * np.abs(hours_a[:, None] - hours_b[None, :]) / DISCREPANCY_H
-    out: FloatArray = DISCREPANCY_SD_K**2 * (1.0 + d) * np.exp(-d)
+def matern(
+    hours_a: FloatArray,
+    hours_b: FloatArray,
+    *,
+    sd_k: float = DISCREPANCY_SD_K,
+    scale_h: float = DISCREPANCY_H,
+) -> FloatArray:
+    """Covariance of a smooth departure, K2, between two sets of times. Source: Matern, smoothness 3/2."""
+    d = np.sqrt(3.0) * np.abs(hours_a[:, None] - hours_b[None, :]) / scale_h
+    out: FloatArray = sd_k**2 * (1.0 + d) * np.exp(-d)
     return out
 
 

@@ -14,15 +14,15 @@ from datetime import datetime, timedelta
 import numpy as np
 
 from logbook.heat.ahead import Evening, tonight_outdoors
-from logbook.heat.arrays import BoolArray, FloatArray
+from logbook.heat.arrays import STEP_H, BoolArray, FloatArray
 from logbook.heat.cabin import Course, RoomState, respond, run, stack_factor
 from logbook.heat.conditioning import condition
-from logbook.heat.effects import HEAT_SD, SHAPE_SD, WINDOW_EXTRA_W_PER_K, WINDOW_SD
+from logbook.heat.effects import LOAD_SHAPES, WINDOW_EXTRA_W_PER_K, WINDOW_SD, load_shapes, matern
 from logbook.heat.fit import Posterior, prepare, thinned
 from logbook.heat.model import ALWAYS_W, PERSON_W, Batch, Simulated, batch, simulate, window_w_per_k
 from logbook.heat.notebook import Stay, stays
 from logbook.heat.plans import PlanArrays, plan_arrays
-from logbook.heat.priors import fire_law, network, values
+from logbook.heat.priors import ChangeKind, change_effect, fire_law, network, values
 from logbook.heat.scenario import Scenario, cut, step_of
 from logbook.heat.stove import Burn, FireState, burn
 from logbook.heat.weather import STEP
@@ -39,6 +39,10 @@ PATH_STEPS = 3
 
 DEAD_STOVE_KG = 0.05
 """Charcoal and wood together below this light nothing. ASSUMED."""
+
+UNEVEN_SD_K, UNEVEN_H, UNEVEN_FROM_KW = 0.9, 1.5, 4.0
+"""While a fire of this many kW heats it, a room is uneven: its thermometer departs by so many K for
+so many hours. Less fire, less of it. ASSUMED: without it the range of the peak was too narrow (MODEL.md)."""
 
 PLAN_BLOCK = 16
 """Plans run together: with 400 draws a block's arrays stay in the processor's cache."""
@@ -284,15 +288,12 @@ def _fresh_effects(base: Base, arrays: PlanArrays, out: FloatArray, rng: np.rand
     extra = 1000.0 * fire - idle[:, None]
     net = network(b.frame, base.mode[None, :])
     to_fabric = float(net.to_fabric[0, 0])
-    heat = np.zeros((steps, plans, 2 * most + 1))
+    heat = np.zeros((steps, plans, LOAD_SHAPES * most + 1))
     for p, loads in enumerate(arrays.first_load):
         for k, (first, last) in enumerate(zip(loads, (*loads[1:], steps), strict=False)):
             part = np.zeros(steps)
-            part[first:last] = extra[first:last, p]
-            total = float(part.sum())
-            heat[:, p, 2 * k] = HEAT_SD * part
-            if total > 0.0:
-                heat[:, p, 2 * k + 1] = SHAPE_SD * part * (1.0 - 2.0 * np.cumsum(part) / total)
+            part[first:last] = np.maximum(extra[first:last, p], 0.0)
+            heat[:, p, LOAD_SHAPES * k : LOAD_SHAPES * (k + 1)] = np.stack(load_shapes(part), axis=1)
     to_air = (1.0 - to_fabric) * heat
     outside = s.outdoor_c[base.now : s.steps, None] + float(
         values(base.mode[None, :])["outdoor_offset"][0, 0]
@@ -309,8 +310,20 @@ def _fresh_effects(base: Base, arrays: PlanArrays, out: FloatArray, rng: np.rand
         start=RoomState(zero, zero, zero),
     )
     whole = np.concatenate([zero[None], response])[base.grid - base.now]
-    luck = rng.standard_normal((len(base.z), heat.shape[2]))
+    # Window, room, then load after load: a plan's luck does not depend on what else is looked at.
+    window_luck = rng.standard_normal((len(base.z), 1))
+    room_luck = rng.standard_normal((len(base.z), len(base.grid)))
+    load_luck = [rng.standard_normal((len(base.z), LOAD_SHAPES)) for _ in range(most)]
+    luck = np.concatenate([*load_luck, window_luck], axis=1)
     out += np.einsum("de,tpe->pdt", luck, whole).astype(out.dtype)
+    at = base.grid - base.now
+    strength = np.minimum(np.concatenate([fire[:1], fire])[at] / UNEVEN_FROM_KW, 1.0)  # (time, plan)
+    hours = at * STEP_H
+    spread = matern(hours, hours, sd_k=UNEVEN_SD_K, scale_h=UNEVEN_H) + 1e-9 * np.eye(len(hours))
+    bumps = room_luck @ np.linalg.cholesky(spread).T
+    out += (strength.T[:, None, :] * bumps[None]).astype(out.dtype)
+    moved = change_effect(b.frame, base.z, ChangeKind.THERMOMETER)[:, 0]
+    out += moved[None, :, None].astype(out.dtype)  # a moved thermometer shows another temperature
 
 
 def _mode_night(base: Base, arrays: PlanArrays) -> tuple[FloatArray, Course, FloatArray]:

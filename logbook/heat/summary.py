@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from logbook.heat.arrays import FloatArray
+from logbook.heat.arrays import STEP_H, FloatArray
 from logbook.heat.cabin import cooling_time_constant_h, steady_loss_w_per_k
 from logbook.heat.model import Batch, simulate
 from logbook.heat.notebook import Stay
@@ -24,6 +24,9 @@ EXTRA_FROM_H = (8.0, 16.0)
 
 FLAT_INDOOR_SD_K = 1.0
 """With indoor readings steadier than this nothing cooled, and no time constant can be told. ASSUMED."""
+
+LEAST_BURNT_MJ = 60.0
+"""Heat a fire must have made before its efficiency is read off it, MJ: about one load. ASSUMED."""
 
 USUAL_LOSSES = 1.09
 """Divisor of the stove's efficiency at a usual fire (40 % open, 9 kW), for a stove not yet seen burning."""
@@ -47,12 +50,13 @@ def derive(frame: Frame, z: FloatArray, used: Batch | None, *, rng: np.random.Ge
     newest = type(net)(*(part[:, -1:] for part in net))
     loss = steady_loss_w_per_k(newest)[:, 0]
     tau = cooling_time_constant_h(newest, shape=(len(z), 1))[:, 0]
-    burned = 0.0 if used is None else float((used.load_kg * used.heat_mj_per_kg).sum())
-    if used is None or burned <= 0.0:
-        efficiency = values(z)["efficiency"][:, 0] / USUAL_LOSSES
-    else:
-        heat_mj = simulate(used, z).burn.to_room_kw.sum(axis=(0, 2)) / 12.0 * 3.6
-        efficiency = heat_mj / burned
+    efficiency = values(z)["efficiency"][:, 0] / USUAL_LOSSES
+    if used is not None and used.load_kg.any():
+        fire = simulate(used, z).burn
+        given, made = (x.sum(axis=(0, 2)) * STEP_H * 3.6 for x in (fire.to_room_kw, fire.gross_kw))
+        held = (fire.last.body_kw * 0.5).sum(axis=1)  # what the body still holds counts as given, roughly
+        enough = made > LEAST_BURNT_MJ
+        efficiency = np.where(enough, (given + held) / np.maximum(made, LEAST_BURNT_MJ), efficiency)
     if used is not None:
         extra = np.interp(float(np.median(tau)), EXTRA_FROM_H, LOSS_EXTRA_LOG_SD)
         loss = loss * np.exp(extra * rng.standard_normal(len(loss)))
