@@ -67,12 +67,15 @@ def _time(view: View) -> Row:
     return right_aligned(row, [Span(view.head.place, Role.FAINT)], width=view.width)
 
 
+SHORTER = ((" since then", ""), (" %", "%"), (r" since \d\d:\d\d", ""), (r" \([^)]*closed\)", ""))
+"""What the fire row gives up, in this order, until it fits. The brackets last: air is told both ways."""
+
+
 def _fire(view: View) -> Row:
-    """The fire row, shortened where it must be: the brackets go last, the air is both ways elsewhere too."""
     said = view.head.fire
-    for shorter in (lambda s: s.replace(" since then", ""), lambda s: re.sub(r" \([^)]*closed\)", "", s)):
+    for pattern, shorter in SHORTER:
         if cell_len(said) > view.words:
-            said = shorter(said)
+            said = re.sub(pattern, shorter, said)
     line = wrapped(said, width=view.words)
     return margin_row("fire", Span(line[0] if line else ""))
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+from dataclasses import replace
 from datetime import timedelta
 
 import pytest
@@ -412,6 +413,15 @@ def test_fahrenheit_owners_see_fahrenheit_on_chart_and_choices() -> None:
     keys = Keys(FakeDesk(units=OwnUnits(temperature="F", mass="lb"))).press("t")
     text = "\n".join(keys.screen()[7:])
     assert "59–70 °F" in text and "72 °F" in text and "out °F" in text
+
+
+def test_a_long_fire_row_gives_up_its_times_before_the_air_both_ways() -> None:
+    keys = Keys()
+    fire = "3.1 kg at 19:16, air 40 % open (60 % closed) since 19:36, window cracked"
+    keys.session.known.head = replace(keys.session.known.head, fire=fire)
+    assert keys.row(1) == f"   fire {fire.replace(' %', '%')}"
+    keys.session.known.head = replace(keys.session.known.head, fire=f"3 S 3 M {fire}")
+    assert keys.row(1).endswith("air 40% open (60% closed), window cracked")
 
 
 def test_an_empty_log_says_what_to_type() -> None:
