@@ -13,6 +13,7 @@ from typing import NamedTuple
 import numpy as np
 
 from logbook.heat.arrays import STEP_S, FloatArray
+from logbook.heat.rows import Rows, Series, laid_out, steps_of, upright
 
 STACK_REFERENCE_K = 26.0
 """Temperature difference, plus one, at which the leak has its rated value, K: 20 °C inside, −5 °C outside."""
@@ -63,16 +64,123 @@ def stack_factor(inside_c: FloatArray, outside_c: FloatArray) -> FloatArray:
     return factor
 
 
+class _Room:
+    """Rooms on their way: the network laid out lane by lane, the state, and room to reckon in."""
+
+    def __init__(self, net: Network, start: RoomState) -> None:
+        shape, dtype = start.air_c.shape, start.air_c.dtype
+
+        def whole(values: FloatArray | float) -> FloatArray:
+            return laid_out(values, shape, dtype)
+
+        deep_k = net.deep_w_per_k * STEP_S / net.deep_j_per_k
+        deep_keep = 1.0 / (1.0 + deep_k)
+        air_s, fabric_s = net.air_j_per_k / STEP_S, net.fabric_j_per_k / STEP_S
+        inner = 1.0 / (fabric_s + net.couple_w_per_k + net.fabric_w_per_k + net.deep_w_per_k * deep_keep)
+        pulled = net.couple_w_per_k * inner
+        self.own = whole(air_s + net.couple_w_per_k * (1.0 - pulled))
+        self.air_s, self.couple = whole(air_s), whole(net.couple_w_per_k)
+        self.past_fabric = whole(net.couple_w_per_k * (1.0 - pulled))  # outdoors, through the fabric's node
+        self.direct, self.leak = whole(net.direct_w_per_k), whole(net.leak_w_per_k)
+        self.fabric_keep = whole(inner * fabric_s)
+        self.deep_give = whole(inner * net.deep_w_per_k * deep_keep)
+        self.outdoor_give, self.inner = whole(inner * net.fabric_w_per_k), whole(inner)
+        self.pulled = whole(pulled)
+        self.stove_fabric, self.stove_air = whole(inner * net.to_fabric), whole(1.0 - net.to_fabric)
+        self.deep_keep, self.deep_take = whole(deep_keep), whole(deep_k * deep_keep)
+        self.air, self.fabric, self.deep = (whole(part) for part in start)
+        self.difference, self.spare, self.steady, self.driven = (np.empty_like(self.air) for _ in range(4))
+
+    def set_openings(self, wind: FloatArray, window_w_per_k: FloatArray) -> None:
+        """Wind or a window turned: what of the loss by air is steady, and what goes with the stack."""
+        leak = self.leak * wind
+        self.steady = self.direct + LEAK_STEADY * leak
+        self.driven = ((1.0 - LEAK_STEADY) * leak + window_w_per_k) * (STACK_REFERENCE_K**-0.5)
+
+    def open_to(self, outdoor_c: FloatArray, fire_kw: FloatArray, g: FloatArray) -> None:
+        """The air node's conductance in this step, W/K, into ``g``."""
+        np.subtract(self.air, outdoor_c, out=self.difference)
+        np.abs(self.difference, out=g)
+        g += 1.0
+        np.sqrt(g, out=g)
+        g *= self.driven
+        g += self.steady
+        np.multiply(fire_kw, 0.25 * DRAUGHT_W_PER_K, out=self.spare)
+        np.minimum(self.spare, 1.5 * DRAUGHT_W_PER_K, out=self.spare)
+        g += self.spare
+
+    def warm(
+        self,
+        outdoor_c: FloatArray,
+        stove_w: FloatArray,
+        to_air_w: FloatArray,
+        to_fabric_w: FloatArray,
+        g: FloatArray,
+    ) -> None:
+        """One step of all three nodes. The air is solved as its difference to outdoors."""
+        a, b, inner = self.difference, self.spare, self.fabric
+        inner *= self.fabric_keep  # from here on what the fabric would be with nothing from the air
+        np.multiply(self.deep, self.deep_give, out=b)
+        inner += b
+        np.multiply(self.outdoor_give, outdoor_c, out=b)
+        inner += b
+        np.multiply(self.stove_fabric, stove_w, out=b)
+        inner += b
+        np.multiply(self.inner, to_fabric_w, out=b)
+        inner += b
+        a *= self.air_s
+        np.multiply(self.couple, inner, out=b)
+        a += b
+        np.multiply(self.past_fabric, outdoor_c, out=b)
+        a -= b
+        np.multiply(self.stove_air, stove_w, out=b)
+        a += b
+        a += to_air_w
+        np.add(self.own, g, out=b)
+        a /= b
+        np.add(a, outdoor_c, out=self.air)
+        self._follow()
+
+    def warm_difference(self, to_air_w: FloatArray, to_fabric_w: FloatArray, g: FloatArray) -> None:
+        """The same for a difference between two rooms under one sky, whose conductances are the same."""
+        b, inner = self.spare, self.fabric
+        inner *= self.fabric_keep
+        np.multiply(self.deep, self.deep_give, out=b)
+        inner += b
+        np.multiply(self.inner, to_fabric_w, out=b)
+        inner += b
+        self.air *= self.air_s
+        np.multiply(self.couple, inner, out=b)
+        self.air += b
+        self.air += to_air_w
+        np.add(self.own, g, out=b)
+        self.air /= b
+        self._follow()
+
+    def _follow(self) -> None:
+        """Fabric and deep fabric after the air."""
+        b = self.spare
+        np.multiply(self.pulled, self.air, out=b)
+        self.fabric += b
+        self.deep *= self.deep_keep
+        np.multiply(self.deep_take, self.fabric, out=b)
+        self.deep += b
+
+    def state(self) -> RoomState:
+        """The room as it stands, axes of the lanes as given."""
+        return RoomState(*(part.T.copy() for part in (self.air, self.fabric, self.deep)))
+
+
 def run(
     net: Network,
     *,
-    outdoor_c: FloatArray,
-    stove_w: FloatArray,
-    fire_kw: FloatArray,
-    air_gain_w: FloatArray,
-    fabric_gain_w: FloatArray,
-    window_w_per_k: FloatArray,
-    leak_scale: FloatArray | float = 1.0,
+    outdoor_c: Series,
+    stove_w: Series,
+    fire_kw: Series,
+    air_gain_w: Series,
+    fabric_gain_w: Series,
+    window_w_per_k: Series,
+    leak_scale: Series = 1.0,
     start: RoomState,
 ) -> Course:
     """Run rooms through a series of outdoor temperatures and heats.
@@ -91,42 +199,24 @@ def run(
     Returns:
         The course of the air temperature, at the end of each step.
     """
-    steps = outdoor_c.shape[0]
-    air, fabric, deep = (part.copy() for part in start)
-    out_c = np.empty((steps, *air.shape), dtype=air.dtype)
-    out_g = np.empty_like(out_c)
-    deep_k = net.deep_w_per_k * STEP_S / net.deep_j_per_k
-    deep_a = 1.0 / (1.0 + deep_k)
-    air_s = net.air_j_per_k / STEP_S
-    fabric_s = net.fabric_j_per_k / STEP_S
-    inner = 1.0 / (fabric_s + net.couple_w_per_k + net.fabric_w_per_k + net.deep_w_per_k * deep_a)
-    pulled = net.couple_w_per_k * inner
-    own = air_s + net.couple_w_per_k * (1.0 - pulled)
-    to_air = 1.0 - net.to_fabric
-    draught = DRAUGHT_W_PER_K * np.minimum(fire_kw * 0.25, 1.5)
-    scale = (
-        np.broadcast_to(np.asarray(leak_scale), (steps, *np.shape(leak_scale)[1:]))
-        if np.ndim(leak_scale)
-        else np.full((steps,), leak_scale)
-    )
+    steps = steps_of(outdoor_c)
+    shape, dtype = start.air_c.shape, start.air_c.dtype
+
+    def rows(given: Series) -> Rows:
+        return Rows(given, steps=steps, shape=shape, dtype=dtype)
+
+    outdoors, stove, fire = rows(outdoor_c), rows(stove_w), rows(fire_kw)
+    to_air, to_fabric = rows(air_gain_w), rows(fabric_gain_w)
+    wind, window = rows(leak_scale), rows(window_w_per_k)
+    room = _Room(net, start)
+    out_c, out_g = np.empty((2, steps, *reversed(shape)), dtype=dtype)
     for i in range(steps):
-        out = outdoor_c[i]
-        driven = stack_factor(air, out)
-        leak = net.leak_w_per_k * scale[i] * (LEAK_STEADY + (1.0 - LEAK_STEADY) * driven)
-        g = net.direct_w_per_k + leak + window_w_per_k[i] * driven + draught[i]
-        from_fabric = (
-            fabric_s * fabric
-            + net.deep_w_per_k * deep_a * deep
-            + net.fabric_w_per_k * out
-            + net.to_fabric * stove_w[i]
-            + fabric_gain_w[i]
-        )
-        air = (air_s * air + pulled * from_fabric + g * out + to_air * stove_w[i] + air_gain_w[i]) / (own + g)
-        fabric = (from_fabric + net.couple_w_per_k * air) * inner
-        deep = (deep + deep_k * fabric) * deep_a
-        out_c[i] = air
-        out_g[i] = g
-    return Course(air_c=out_c, air_w_per_k=out_g, last=RoomState(air, fabric, deep))
+        if wind.turned[i] or window.turned[i]:
+            room.set_openings(wind.at(i), window.at(i))
+        room.open_to(outdoors.at(i), fire.at(i), out_g[i])
+        room.warm(outdoors.at(i), stove.at(i), to_air.at(i), to_fabric.at(i), out_g[i])
+        out_c[i] = room.air
+    return Course(air_c=upright(out_c), air_w_per_k=upright(out_g), last=room.state())
 
 
 def respond(
@@ -142,25 +232,17 @@ def respond(
     The network is linear once its conductances are given. Axes (step, *lanes); ``start`` holds the
     differences at the beginning, K. Returns the change at the end of each step.
     """
+    shape, dtype = start.air_c.shape, start.air_c.dtype
     steps = to_air_w.shape[0]
-    air, fabric, deep = (part.copy() for part in start)
-    out = np.empty((steps, *air.shape), dtype=air.dtype)
-    deep_k = net.deep_w_per_k * STEP_S / net.deep_j_per_k
-    deep_a = 1.0 / (1.0 + deep_k)
-    air_s = net.air_j_per_k / STEP_S
-    fabric_s = net.fabric_j_per_k / STEP_S
-    inner = 1.0 / (fabric_s + net.couple_w_per_k + net.fabric_w_per_k + net.deep_w_per_k * deep_a)
-    pulled = net.couple_w_per_k * inner
-    own = air_s + net.couple_w_per_k * (1.0 - pulled)
-    back = net.deep_w_per_k * deep_a
-    whole = 1.0 / (own + air_w_per_k)
+    room = _Room(net, start)
+    out = np.empty((steps, *reversed(shape)), dtype=dtype)
+    to_air, to_fabric, g = (
+        Rows(given, steps=steps, shape=shape, dtype=dtype) for given in (to_air_w, to_fabric_w, air_w_per_k)
+    )
     for i in range(steps):
-        from_fabric = fabric_s * fabric + back * deep + to_fabric_w[i]
-        air = (air_s * air + pulled * from_fabric + to_air_w[i]) * whole[i]
-        fabric = (from_fabric + net.couple_w_per_k * air) * inner
-        deep = (deep + deep_k * fabric) * deep_a
-        out[i] = air
-    return out
+        room.warm_difference(to_air.at(i), to_fabric.at(i), g.at(i))
+        out[i] = room.air
+    return upright(out)
 
 
 def steady_loss_w_per_k(net: Network, *, inside_c: float = 20.0, outside_c: float = -5.0) -> FloatArray:

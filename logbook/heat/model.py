@@ -18,6 +18,7 @@ from logbook.heat.priors import (
     network,
     values,
 )
+from logbook.heat.rows import Term, upright
 from logbook.heat.scenario import Scenario
 from logbook.heat.stove import Burn, FireState, burn, cold_stove
 from logbook.heat.wood import dry_share
@@ -60,7 +61,14 @@ class Simulated:
     burn: Burn
     course: Course
     air_c: FloatArray
-    window_w_per_k: FloatArray
+    window: FloatArray
+    cracked_w_per_k: FloatArray
+    opened_w_per_k: FloatArray
+
+    @property
+    def window_w_per_k(self) -> FloatArray:
+        """Loss by the window, W/K at 25 K; axes (step, lane, stay)."""
+        return window_w_per_k(self.window, self.cracked_w_per_k, self.opened_w_per_k)
 
     def lanes(self, which: slice) -> Simulated:
         """Some of the lanes, without copying."""
@@ -79,7 +87,9 @@ class Simulated:
                 last=RoomState(*(part[which] for part in c.last)),
             ),
             air_c=self.air_c[:, which],
-            window_w_per_k=self.window_w_per_k[:, which],
+            window=self.window,
+            cracked_w_per_k=self.cracked_w_per_k[which],
+            opened_w_per_k=self.opened_w_per_k[which],
         )
 
 
@@ -134,6 +144,12 @@ def window_w_per_k(window: FloatArray, cracked: FloatArray, opened: FloatArray) 
     return out
 
 
+def window_terms(window: FloatArray, cracked: FloatArray, opened: FloatArray) -> list[Term]:
+    """The same as terms of a run, axes (step, *lanes) and (*lanes)."""
+    half = (window > 0.5) & (window < 1.5)
+    return [Term(half.astype(window.dtype), cracked), Term((window > 1.5).astype(window.dtype), opened)]
+
+
 def simulate(b: Batch, z: FloatArray) -> Simulated:
     """Run every stay for every set of unknowns; ``z`` has axes (lane, number)."""
     v = values(z)
@@ -147,22 +163,28 @@ def simulate(b: Batch, z: FloatArray) -> Simulated:
         heat_mj_per_kg=b.heat_mj_per_kg,
         start=cold_stove(lanes),
     )
-    window = window_w_per_k(b.window, v["window_cracked"], v["window_open"])
-    net = network(b.frame, z)
     start = np.broadcast_to(b.start_c, lanes)
     course = run(
-        net,
-        outdoor_c=b.outdoor_c + v["outdoor_offset"],
-        stove_w=1000.0 * fire.to_room_kw,
+        network(b.frame, z),
+        outdoor_c=[Term(b.outdoor_c, 1.0), Term(np.ones((1, 1, 1)), v["outdoor_offset"])],
+        stove_w=[Term(fire.to_room_kw, 1000.0)],
         fire_kw=fire.gross_kw,
-        air_gain_w=v["people"] * PERSON_W * b.people + ALWAYS_W + b.other_w,
-        fabric_gain_w=v["sun"] * b.sun,
-        window_w_per_k=window,
+        air_gain_w=[Term(b.other_w + ALWAYS_W, 1.0), Term(PERSON_W * b.people, v["people"])],
+        fabric_gain_w=[Term(b.sun, v["sun"])],
+        window_w_per_k=window_terms(b.window, v["window_cracked"], v["window_open"]),
         leak_scale=b.wind,
         start=RoomState(start, start, start),
     )
-    air = np.concatenate([start[None], course.air_c])
     moved = change_effect(b.frame, z, ChangeKind.THERMOMETER)
-    if moved.any():
-        air = air + moved  # a moved thermometer shows another temperature; the room is as it was
-    return Simulated(burn=fire, course=course, air_c=air, window_w_per_k=window)
+    air = np.empty((b.steps + 1, *reversed(lanes)), dtype=course.air_c.dtype)
+    air[0] = (b.start_c + moved).T
+    # A moved thermometer shows another temperature; the room is as it was.
+    np.add(course.air_c.transpose(0, 2, 1), moved.T, out=air[1:])
+    return Simulated(
+        burn=fire,
+        course=course,
+        air_c=upright(air),
+        window=b.window,
+        cracked_w_per_k=v["window_cracked"],
+        opened_w_per_k=v["window_open"],
+    )

@@ -15,21 +15,22 @@ import numpy as np
 
 from logbook.heat.ahead import Evening, tonight_outdoors
 from logbook.heat.arrays import STEP_H, BoolArray, FloatArray
-from logbook.heat.cabin import Course, RoomState, respond, run, stack_factor
+from logbook.heat.branch import Base, branch, branch_all
+from logbook.heat.cabin import Course, RoomState, respond, stack_factor
 from logbook.heat.conditioning import condition
 from logbook.heat.effects import LOAD_SHAPES, WINDOW_EXTRA_W_PER_K, WINDOW_SD, load_shapes, matern
 from logbook.heat.fit import Posterior, prepare, thinned
-from logbook.heat.model import ALWAYS_W, PERSON_W, Batch, Simulated, batch, simulate, window_w_per_k
+from logbook.heat.model import batch, simulate, window_w_per_k
 from logbook.heat.notebook import Stay, stays
 from logbook.heat.plans import PlanArrays, plan_arrays
-from logbook.heat.priors import ChangeKind, change_effect, fire_law, network, values
-from logbook.heat.scenario import Scenario, cut, step_of
-from logbook.heat.stove import Burn, FireState, burn
+from logbook.heat.priors import ChangeKind, change_effect, network, values
+from logbook.heat.scenario import cut, step_of
+from logbook.heat.stove import FireState
 from logbook.heat.weather import STEP
 from logbook.heat.wood import dry_share
 from logbook.records import DatedDescription, Entry, Mark
 
-__all__ = ["Evening", "Paths", "forecast"]
+__all__ = ["Base", "Evening", "Paths", "forecast"]
 
 CURRENT_WITHIN = timedelta(hours=24)
 """A stay whose last line is older than this is over: tonight is an arrival (design: 24 h)."""
@@ -43,9 +44,6 @@ DEAD_STOVE_KG = 0.05
 UNEVEN_SD_K, UNEVEN_H, UNEVEN_FROM_KW = 0.9, 1.5, 4.0
 """While a fire of this many kW heats it, a room is uneven: its thermometer departs by so many K for
 so many hours. Less fire, less of it. ASSUMED: without it the range of the peak was too narrow (MODEL.md)."""
-
-PLAN_BLOCK = 16
-"""Plans run together: with 400 draws a block's arrays stay in the processor's cache."""
 
 
 @dataclass(frozen=True)
@@ -61,24 +59,6 @@ class Paths:
     fire: np.ndarray
     left_kg_dry: FloatArray
     outdoor_c: FloatArray
-    outdoor_guessed: bool
-    arriving: bool
-
-
-@dataclass(frozen=True)
-class Base:
-    """The evening so far for every draw, and everything of the night that no plan changes."""
-
-    now: int
-    scenario: Scenario
-    batch: Batch
-    fire: FireState
-    room: RoomState
-    z: FloatArray
-    mode: FloatArray
-    mode_sim: Simulated
-    correction_k: FloatArray  # (draw, time): pull of the readings plus one sample of the common effects
-    grid: np.ndarray  # steps from the stay's start at which paths are given
     outdoor_guessed: bool
     arriving: bool
 
@@ -144,8 +124,10 @@ def prepare_night(
     mode_sim = simulate(b, posterior.mode[None, :])
     z = posterior.z
     history = batch(whole.frame, [cut(s, max(now, 1))])
-    past = simulate(history, z)
-    course = past.air_c[: now + 1, :, 0]
+    _, first, back = np.unique(z, axis=0, return_index=True, return_inverse=True)
+    back = back.reshape(-1)  # draws that the weighting chose twice are run once
+    past = simulate(history, z[first])
+    course = past.air_c[: now + 1, :, 0][:, back]
     grid = _grid(now, s.steps)
     correction = condition(
         b,
@@ -162,7 +144,8 @@ def prepare_night(
         room = RoomState(start, start, start)
         fire = FireState(*(np.zeros((len(z), 1)) for _ in range(6)))
     else:
-        room, fire = past.course.last, past.burn.last
+        room = RoomState(*(part[back] for part in past.course.last))
+        fire = FireState(*(part[back] for part in past.burn.last))
     return Base(
         now=now,
         scenario=s,
@@ -210,11 +193,8 @@ def run_plans(
         open_minutes=description.stove.open_minutes,
         share_dry=share,
     )
-    out = np.empty((len(plans), len(base.z), len(base.grid)), dtype=np.float32)
-    wood_kg, char_kg = np.empty((2, len(plans), len(base.grid)))
-    for first in range(0, len(plans), PLAN_BLOCK):
-        block = slice(first, min(first + PLAN_BLOCK, len(plans)))
-        out[block], wood_kg[block], char_kg[block] = _block(base, arrays, block)
+    branched = branch_all(base, arrays)
+    out, wood_kg, char_kg = branched.indoor_c, branched.wood_kg, branched.char_kg
     out += base.correction_k[None].astype(np.float32)
     _fresh_effects(base, arrays, out, rng)
     offset = float(values(base.z)["outdoor_offset"].mean())
@@ -227,52 +207,6 @@ def run_plans(
         outdoor_guessed=base.outdoor_guessed,
         arriving=base.arriving,
     )
-
-
-def _branch(base: Base, arrays: PlanArrays, block: slice) -> tuple[Burn, Course]:
-    """Some plans from now to waking, for every draw of the base; axes (step, draw, plan)."""
-    s, b, z = base.scenario, base.batch, base.z
-    air = arrays.air_open[:, None, block]
-    lanes = (len(z), air.shape[2])
-    fire = burn(
-        fire_law(b.frame, z),
-        air_open=air,
-        load_kg=arrays.load_kg[:, None, block],
-        kindled=arrays.kindled[:, None, block],
-        firebox_kg=b.firebox_kg,
-        heat_mj_per_kg=b.heat_mj_per_kg,
-        start=FireState(*(np.broadcast_to(part, lanes) for part in base.fire)),
-    )
-    v = values(z)
-    rest = slice(base.now, s.steps)
-
-    def lane(x: FloatArray) -> FloatArray:
-        return x[rest][:, None, None]
-
-    course = run(
-        network(b.frame, z),
-        outdoor_c=lane(s.outdoor_c) + v["outdoor_offset"],
-        stove_w=1000.0 * fire.to_room_kw,
-        fire_kw=fire.gross_kw,
-        air_gain_w=v["people"] * PERSON_W * lane(s.people) + ALWAYS_W + lane(s.other_w),
-        fabric_gain_w=v["sun"] * lane(s.sun),
-        window_w_per_k=window_w_per_k(arrays.window[:, None, block], v["window_cracked"], v["window_open"]),
-        leak_scale=lane(s.wind),
-        start=RoomState(*(np.broadcast_to(part, lanes) for part in base.room)),
-    )
-    return fire, course
-
-
-def _block(base: Base, arrays: PlanArrays, block: slice) -> tuple[FloatArray, FloatArray, FloatArray]:
-    """Paths (plan, draw, time); wood and charcoal left in the middle of the draws (plan, time), kg dry."""
-    fire, course = _branch(base, arrays, block)
-    start = np.broadcast_to(base.room.air_c, course.air_c.shape[1:])[None]
-    at = base.grid - base.now
-    whole = np.concatenate([start, course.air_c])[at]
-    left = np.clip(at, 0, len(fire.wood_kg) - 1)
-    wood = np.median(fire.wood_kg[left], axis=1)
-    char = np.median(fire.char_kg[left], axis=1)
-    return whole.transpose(2, 1, 0), wood.T, char.T
 
 
 def _fresh_effects(base: Base, arrays: PlanArrays, out: FloatArray, rng: np.random.Generator) -> None:
@@ -315,13 +249,13 @@ def _fresh_effects(base: Base, arrays: PlanArrays, out: FloatArray, rng: np.rand
     room_luck = rng.standard_normal((len(base.z), len(base.grid)))
     load_luck = [rng.standard_normal((len(base.z), LOAD_SHAPES)) for _ in range(most)]
     luck = np.concatenate([*load_luck, window_luck], axis=1)
-    out += np.einsum("de,tpe->pdt", luck, whole).astype(out.dtype)
+    out += np.matmul(luck.astype(out.dtype), whole.transpose(1, 2, 0).astype(out.dtype))
     at = base.grid - base.now
     strength = np.minimum(np.concatenate([fire[:1], fire])[at] / UNEVEN_FROM_KW, 1.0)  # (time, plan)
     hours = at * STEP_H
     spread = matern(hours, hours, sd_k=UNEVEN_SD_K, scale_h=UNEVEN_H) + 1e-9 * np.eye(len(hours))
     bumps = room_luck @ np.linalg.cholesky(spread).T
-    out += (strength.T[:, None, :] * bumps[None]).astype(out.dtype)
+    out += strength.T[:, None, :].astype(out.dtype) * bumps[None].astype(out.dtype)
     moved = change_effect(b.frame, base.z, ChangeKind.THERMOMETER)[:, 0]
     out += moved[None, :, None].astype(out.dtype)  # a moved thermometer shows another temperature
 
@@ -336,7 +270,7 @@ def _mode_night(base: Base, arrays: PlanArrays) -> tuple[FloatArray, Course, Flo
     else:
         room = RoomState(*(np.full((1, 1), float(base.batch.start_c[0, 0])) for _ in range(3)))
     alone = replace(base, z=one, fire=state, room=room)
-    fire, course = _branch(alone, arrays, slice(None))
+    fire, course = branch(alone, arrays, slice(None))
     v = values(mode[None, :])
     window = window_w_per_k(arrays.window, v["window_cracked"], v["window_open"])
     return fire.to_room_kw[:, 0, :], course, window

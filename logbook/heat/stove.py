@@ -13,7 +13,8 @@ from typing import NamedTuple
 
 import numpy as np
 
-from logbook.heat.arrays import STEP_H, BoolArray, FloatArray
+from logbook.heat.arrays import STEP_H, FloatArray
+from logbook.heat.rows import laid_out, upright
 
 HEAT_MJ_PER_KG_DRY = 18.0
 """Net heat of one kg of dry wood burned at about 20 % moisture (wet basis), MJ/kg.
@@ -26,6 +27,9 @@ extension text (as reported); a stove's slower fire leaves a little more. ASSUME
 
 LOWEST_HOT_KW = 0.5
 """Below this gross heat the chimney draws no less, kW. ASSUMED."""
+
+LEAST_FRESH_KG = 1e-4
+"""The last bit of a load catches at once, kg: a tenth of a gram, so that most steps have none to reckon."""
 
 
 class FireLaw(NamedTuple):
@@ -95,6 +99,150 @@ def log_air_limit(law: FireLaw, air_open: FloatArray) -> FloatArray:
     return limit
 
 
+class _Grate:
+    """Fires on their way: the law laid out lane by lane, the state, and room to reckon in.
+
+    Every step writes into arrays that are there already. Masses are kg, and what burns is per step.
+    """
+
+    def __init__(
+        self,
+        law: FireLaw,
+        *,
+        firebox_kg: float | FloatArray,
+        heat_mj_per_kg: float | FloatArray,
+        start: FireState,
+    ) -> None:
+        shape, dtype = start.wood_kg.shape, start.wood_kg.dtype
+
+        def whole(values: FloatArray | float) -> FloatArray:
+            return laid_out(values, shape, dtype)
+
+        self.law = law
+        self.whole = whole
+        self.firebox = whole(firebox_kg)
+        self.smoulder, self.kindled = whole(law.smoulder_kw), whole(law.kindled_kw)
+        self.catch = whole(-STEP_H / law.catch_h)
+        self.wood_rate = whole(law.wood_rate * STEP_H)
+        self.draught, self.char_draught = whole(law.draught), whole(law.draught * law.char_air)
+        per_kg = np.asarray(heat_mj_per_kg) / 3.6 / STEP_H
+        self.wood_kw = whole((1.0 - law.char_share) * per_kg)
+        self.char_kw = whole(law.char_share / CHAR_YIELD * per_kg)
+        self.hot_gain = whole(-np.expm1(-STEP_H / law.hot_h))
+        self.rate_loss = whole(law.loss_by_rate / law.efficiency)
+        self.body_keep = whole(np.exp(-STEP_H / law.body_h))
+        self.slow_keep = whole(np.exp(-STEP_H / law.slow_h))
+        self.body_in = whole((1.0 - law.slow_share) * -np.expm1(-STEP_H / law.body_h))
+        self.slow_in = whole(law.slow_share * -np.expm1(-STEP_H / law.slow_h))
+        state = (whole(part) for part in start)
+        self.fresh, self.wood, self.char, self.hot, self.body, self.slow = state
+        self.waiting = bool(self.fresh.any())
+        self.room = [np.empty_like(self.wood) for _ in range(3)]
+        self.air, self.char_air, self.air_loss = (np.empty_like(self.wood) for _ in range(3))
+
+    def lay_levers(self, air_open: FloatArray) -> None:
+        """What the air allows at every lever position there is, once; ``air_open`` as in ``burn``."""
+        positions, which = np.unique(air_open[:, 0], return_inverse=True)
+        lever = positions[:, None, None].astype(self.wood.dtype)
+        law = self.law
+        log_limit = log_air_limit(law, lever) - law.draught * np.log(6.0)
+        lost = 1.0 + law.loss_by_air * lever - 5.0 * law.loss_by_rate
+        laws = (
+            np.exp(log_limit) * STEP_H,
+            law.char_rate * STEP_H * np.exp(law.char_air * log_limit),
+            lost / law.efficiency,
+        )
+        self.laws = [np.ascontiguousarray(part.transpose(0, 2, 1), dtype=self.wood.dtype) for part in laws]
+        self.which = which.reshape(air_open.shape[0], air_open.shape[2])
+
+    def set_air(self, i: int) -> None:
+        """The lever moved somewhere at step ``i``."""
+        moved = np.flatnonzero(self.which[i] != self.which[i - 1]) if i else np.arange(self.which.shape[1])
+        column = moved if self.which.shape[1] > 1 else slice(None)
+        for kept, law in zip((self.air, self.char_air, self.air_loss), self.laws, strict=True):
+            own = moved if law.shape[1] > 1 else 0
+            kept[column] = law[self.which[i, moved], own]
+
+    def load(self, load_kg: FloatArray) -> None:
+        """Wood laid in, as far as it fits."""
+        space, _, _ = self.room
+        np.subtract(self.firebox, self.fresh, out=space)
+        space -= self.wood
+        np.maximum(space, 0.0, out=space)
+        self.fresh += np.minimum(load_kg.T, space)
+        self.waiting = True
+
+    def kindle(self, kindled: FloatArray) -> None:
+        """Small stuff lit."""
+        np.maximum(self.hot, kindled.T * self.kindled, out=self.hot)
+
+    def catch_fire(self) -> None:
+        """Fresh wood warms and catches; the last bit at once, so that an end comes."""
+        caught, _, _ = self.room
+        np.multiply(self.hot, 0.25, out=caught)
+        caught += 0.3
+        caught *= self.catch
+        np.expm1(caught, out=caught)
+        caught *= self.fresh
+        np.negative(caught, out=caught)
+        np.copyto(caught, self.fresh, where=self.fresh < LEAST_FRESH_KG)
+        self.fresh -= caught
+        self.wood += caught
+        self.waiting = bool(self.fresh.any())
+
+    def burn(self, gross: FloatArray) -> None:
+        """One step of burning; ``gross`` gets its heat, kW."""
+        a, b, c = self.room
+        np.maximum(self.hot, LOWEST_HOT_KW, out=a)
+        np.log(a, out=a)
+        np.multiply(a, self.char_draught, out=b)
+        np.exp(b, out=b)
+        b *= self.char_air
+        np.minimum(b, 0.95, out=b)
+        b *= self.char  # charcoal burned
+        a *= self.draught
+        np.exp(a, out=a)
+        a *= self.air  # what the air allows
+        np.add(self.hot, self.smoulder, out=c)
+        c *= self.wood
+        c *= self.wood_rate  # what the wood allows
+        np.multiply(a, c, out=gross)
+        a += c
+        gross /= a
+        np.multiply(self.wood, 0.95, out=a)
+        np.minimum(gross, a, out=gross)  # wood burned
+        self.wood -= gross
+        self.char -= b
+        np.multiply(gross, CHAR_YIELD, out=a)
+        self.char += a
+        gross *= self.wood_kw
+        b *= self.char_kw
+        gross += b
+
+    def give(self, gross: FloatArray, out: FloatArray) -> None:
+        """The heat of a step into the fire, the body and the room; ``out`` gets the last, kW."""
+        a, b, _ = self.room
+        np.subtract(gross, self.hot, out=a)
+        a *= self.hot_gain
+        self.hot += a
+        np.maximum(gross, 5.0, out=a)
+        a *= self.rate_loss
+        a += self.air_loss
+        np.divide(gross, a, out=a)  # useful
+        self.body *= self.body_keep
+        np.multiply(a, self.body_in, out=b)
+        self.body += b
+        self.slow *= self.slow_keep
+        a *= self.slow_in
+        self.slow += a
+        np.add(self.body, self.slow, out=out)
+
+    def state(self) -> FireState:
+        """The fire as it stands, axes of the lanes as given."""
+        parts = (self.fresh, self.wood, self.char, self.hot, self.body, self.slow)
+        return FireState(*(part.T.copy() for part in parts))
+
+
 def burn(
     law: FireLaw,
     *,
@@ -109,7 +257,7 @@ def burn(
 
     Args:
         law: The stove; arrays that broadcast to the lanes.
-        air_open: Lever, 0 shut to 1 open; axes (step, *lanes), lanes may be 1.
+        air_open: Lever, 0 shut to 1 open; axes (step, 1, plan or stay).
         load_kg: Wood laid in at the start of each step, kg dry; same axes. It counts only as far as it
             fits into the firebox beside what is left.
         kindled: 1 where small stuff was lit, else 0; same axes.
@@ -121,43 +269,29 @@ def burn(
         The burn, at the end of each step of five minutes.
     """
     steps = air_open.shape[0]
-    log_limit = log_air_limit(law, air_open)
-    fresh, wood, char, hot, body, slow = (part.copy() for part in start)
-    shape = (steps, *wood.shape)
-    to_room, all_gross, wood_left, char_left = (np.empty(shape, dtype=wood.dtype) for _ in range(4))
-    dt = STEP_H
-    hot_gain = -np.expm1(-dt / law.hot_h)
-    body_gain = -np.expm1(-dt / law.body_h)
-    slow_gain = -np.expm1(-dt / law.slow_h)
-    wood_heat = (1.0 - law.char_share) * heat_mj_per_kg / 3.6
-    char_heat = law.char_share * heat_mj_per_kg / CHAR_YIELD / 3.6
-    air_loss = 1.0 + law.loss_by_air * air_open
-    any_load: BoolArray = np.asarray((load_kg.reshape(steps, -1) > 0.0).any(axis=1))
-    any_kindling: BoolArray = np.asarray((kindled.reshape(steps, -1) > 0.0).any(axis=1))
+    shape, dtype = start.wood_kg.shape, start.wood_kg.dtype
+    grate = _Grate(law, firebox_kg=firebox_kg, heat_mj_per_kg=heat_mj_per_kg, start=start)
+    to_room, gross, wood, char = (np.empty((steps, *reversed(shape)), dtype=dtype) for _ in range(4))
+    loaded, lit = (np.any(series, axis=(1, 2)).tolist() for series in (load_kg, kindled))
+    grate.lay_levers(air_open)
+    turned = [True, *np.any(air_open[1:] != air_open[:-1], axis=(1, 2)).tolist()]
     for i in range(steps):
-        if any_load[i]:
-            room_left = np.maximum(firebox_kg - fresh - wood, 0.0)
-            fresh = fresh + np.minimum(load_kg[i], room_left)
-        if any_kindling[i]:
-            hot = np.maximum(hot, kindled[i] * law.kindled_kw)
-        caught = fresh * -np.expm1((-dt / law.catch_h) * (0.3 + 0.25 * hot))
-        fresh = fresh - caught
-        wood = wood + caught
-        log_rate = log_limit[i] + law.draught * np.log(np.maximum(hot, LOWEST_HOT_KW) * (1.0 / 6.0))
-        by_air = np.exp(log_rate)
-        by_wood = law.wood_rate * wood * (law.smoulder_kw + hot)
-        rate = np.minimum(by_wood * by_air / (by_wood + by_air), wood * (0.95 / dt))
-        wood = wood - rate * dt
-        char_burn = np.minimum(law.char_rate * char * np.exp(law.char_air * log_rate), char * (0.95 / dt))
-        char = char + (CHAR_YIELD * rate - char_burn) * dt
-        gross = wood_heat * rate + char_heat * char_burn
-        hot = hot + (gross - hot) * hot_gain
-        useful = law.efficiency * gross / (air_loss[i] + law.loss_by_rate * np.maximum(gross - 5.0, 0.0))
-        body = body + ((1.0 - law.slow_share) * useful - body) * body_gain
-        slow = slow + (law.slow_share * useful - slow) * slow_gain
-        to_room[i] = body + slow
-        all_gross[i] = gross
-        wood_left[i] = fresh + wood
-        char_left[i] = char
-    last = FireState(fresh, wood, char, hot, body, slow)
-    return Burn(to_room_kw=to_room, gross_kw=all_gross, wood_kg=wood_left, char_kg=char_left, last=last)
+        if turned[i]:
+            grate.set_air(i)
+        if loaded[i]:
+            grate.load(load_kg[i])
+        if lit[i]:
+            grate.kindle(kindled[i])
+        if grate.waiting:
+            grate.catch_fire()
+        grate.burn(gross[i])
+        grate.give(gross[i], to_room[i])
+        np.add(grate.fresh, grate.wood, out=wood[i])
+        char[i] = grate.char
+    return Burn(
+        to_room_kw=upright(to_room),
+        gross_kw=upright(gross),
+        wood_kg=upright(wood),
+        char_kg=upright(char),
+        last=grate.state(),
+    )
