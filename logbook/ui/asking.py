@@ -6,6 +6,8 @@ the desk says (``logbook.answers``).
 Two kinds of calls. *Quick* ones run on the screen's own thread and must answer in a few milliseconds;
 they must not load a heavy library. *Slow* ones run in one worker thread, one after the other, while
 quick ones go on in the screen's thread: a desk keeps one database connection per thread.
+``progress`` of ``nights`` may raise, to stop it while something else waits or its page was left: the desk
+lets that through, and what it has reckoned so far is best kept for the next time.
 Any call may raise ``LogbookError``: the app shows its text, in full, as a refusal.
 """
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import datetime, timedelta, tzinfo
+from datetime import UTC, datetime, timedelta, tzinfo
 
 from logbook.answers import Ahead
 from logbook.results import Choice
@@ -64,12 +64,13 @@ def said_rows(view: View, *, word: str, sentence: str, as_of: datetime, stale: b
 def night_start(now: datetime, *, zone: tzinfo) -> datetime:
     """When the chart begins: 17:00 of the evening at hand, or an hour before now in the daytime."""
     local = now.astimezone(zone)
-    evening = local.replace(hour=EVENING_H, minute=0, second=0, microsecond=0)
+    begins = local.replace(hour=EVENING_H, minute=0, second=0, microsecond=0)
     if local.hour < MORNING_H:
-        evening = (evening - timedelta(days=1)).replace(hour=EVENING_H)
+        begins = (begins - timedelta(days=1)).replace(hour=EVENING_H)
     elif local.hour < EVENING_H:
-        return local.replace(minute=0, second=0, microsecond=0) - timedelta(hours=1)
-    return evening
+        begins = local.replace(hour=local.hour - 1, minute=0, second=0, microsecond=0)
+    # In UTC: adding hours to a local time would skip or repeat one when the clocks change.
+    return begins.astimezone(UTC)
 
 
 def frame_for(view: View, *, top_c: float, step_k: float) -> Frame:
