@@ -9,9 +9,9 @@ import numpy as np
 
 from logbook.heat.arrays import STEP_H, FloatArray
 from logbook.heat.cabin import cooling_time_constant_h, steady_loss_w_per_k
-from logbook.heat.model import Batch, simulate
+from logbook.heat.model import Batch, blocks, fires
 from logbook.heat.notebook import Stay
-from logbook.heat.priors import Frame, network, values
+from logbook.heat.priors import Frame, fire_law, network, values
 from logbook.results import Range
 
 LOSS_EXTRA_LOG_SD = (0.08, 0.14)
@@ -54,13 +54,28 @@ def derive(frame: Frame, z: FloatArray, used: Batch | None, *, rng: np.random.Ge
     if used is not None and used.load_kg.any():
         fire = simulate(used, z).burn
         given, made = (x.sum(axis=(0, 2)) * STEP_H * 3.6 for x in (fire.to_room_kw, fire.gross_kw))
-        held = (fire.last.body_kw * 0.5).sum(axis=1)  # what the body still holds counts as given, roughly
+        law = fire_law(used.frame, z)
+        last = fire.last  # what the warm stove still holds counts as given
+        held = (last.body_kw * law.body_h + last.slow_kw * law.slow_h).sum(axis=1) * 3.6
         enough = made > LEAST_BURNT_MJ
         efficiency = np.where(enough, (given + held) / np.maximum(made, LEAST_BURNT_MJ), efficiency)
     if used is not None:
         extra = np.interp(float(np.median(tau)), EXTRA_FROM_H, LOSS_EXTRA_LOG_SD)
         loss = loss * np.exp(extra * rng.standard_normal(len(loss)))
     return Derived(heat_loss_w_per_k=loss, time_constant_h=tau, stove_efficiency=efficiency)
+
+
+def _heat_mj(used: Batch, z: FloatArray) -> tuple[FloatArray, FloatArray]:
+    """Heat that came into the room and heat of the fire over all stays, MJ; axes (draw,)."""
+    once, back = np.unique(z, axis=0, return_inverse=True)
+    sums = []
+    for part in blocks(used, len(once)):
+        fire = fires(used, once[part])
+        held = (fire.last.body_kw * 0.5).sum(axis=1)  # what the body still holds counts as given, roughly
+        given, made = (x.sum(axis=(0, 2)) * STEP_H * 3.6 for x in (fire.to_room_kw, fire.gross_kw))
+        sums.append(np.stack([given + held, made]))
+    given, made = np.concatenate(sums, axis=1)[:, back.reshape(-1)]
+    return given, made
 
 
 def cannot_tell(told: Sequence[Stay]) -> tuple[tuple[str, str], ...]:
