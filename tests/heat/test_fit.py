@@ -19,7 +19,7 @@ from logbook.heat.fit import Posterior, draw, learn, prepare, summary, thinned, 
 from logbook.heat.mode import Mode, Whitening, find_modes, residuals, soft, whitening
 from logbook.heat.model import Batch, simulate
 from logbook.heat.notebook import stays
-from logbook.heat.priors import UNKNOWNS
+from logbook.heat.priors import UNKNOWNS, fire_law, values
 from logbook.records import DatedDescription, Entry, Mark
 
 
@@ -394,3 +394,15 @@ def test_only_the_last_stays_are_used_and_thousands_of_rows_are_thinned() -> Non
     thin = thinned(told[0])
     assert len(thin.readings) == fit.MOST_READINGS
     assert (thin.readings[0], thin.readings[-1]) == (told[0].readings[0], told[0].readings[-1])
+
+
+def test_stove_efficiency_is_heat_to_the_room_over_heat_burned(told: Batch, learned: Posterior) -> None:
+    """Over both stays and every draw, what the warm stove has yet to give counted in: a lag with gain g
+    keeps state x (1/g - 1) steps of heat. So it never exceeds the share before the losses by air and rate."""
+    fire, law = simulate(told, learned.z).burn, fire_law(told.frame, learned.z)
+    to_come = fire.last.body_kw * (1.0 / -np.expm1(-STEP_H / law.body_h) - 1.0)
+    to_come = to_come + fire.last.slow_kw * (1.0 / -np.expm1(-STEP_H / law.slow_h) - 1.0)
+    room = fire.to_room_kw.sum(axis=(0, 2)) + to_come.sum(axis=1)
+    got = learned.derived.stove_efficiency
+    np.testing.assert_allclose(got, room / fire.gross_kw.sum(axis=(0, 2)), rtol=0.005)
+    assert (got < 1.005 * values(learned.z)["efficiency"][:, 0]).all()

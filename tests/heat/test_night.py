@@ -154,6 +154,16 @@ def test_the_window_is_shut_unless_the_plan_names_it(night: Evenings) -> None:
     assert wake(wide, 1) < wake(wide, 0)
 
 
+def test_a_window_open_until_now_is_shut_for_the_night_in_the_effects_too(night: Evenings) -> None:
+    """What the readings pull on is reckoned with the window as the night has it."""
+    opened = replace(night, entries=(*night.entries, night.step(-20, window=Window.OPEN)))
+    base = opened.base()
+    assert base.scenario.window[base.now - 1] == 2.0
+    assert not base.scenario.window[base.now :].any()
+    assert not base.mode_sim.window_w_per_k[base.now :].any()
+    assert all(last <= base.now for _, last, _ in base.scenario.episodes)
+
+
 def test_a_load_stands_open_first_unless_the_plan_turns_it_down(night: Evenings) -> None:
     """'load 4kg air 10%' is 'load 4kg air 60%; +10 min air 10%' on the five-minute grid, and not
     'load 4kg air 10%; +5 min air 10%'."""
@@ -174,6 +184,16 @@ def test_more_wood_is_warmer_and_less_sure(night: Evenings) -> None:
     widths = [width(got, p, len(got.times) // 2) for p in range(4)]
     assert widths[1:] == sorted(widths[1:])  # beside the smallest load, no load knows the coals no better
     assert widths[3] > widths[0] + 0.5
+
+
+def test_a_load_has_luck_of_its_own(night: Evenings) -> None:
+    """Even of a cabin and stove known exactly, a night with a big load is less sure than one without."""
+    known = replace(night.posterior, z=np.repeat(night.posterior.mode[None, :], 400, axis=0))
+    got = replace(night, posterior=known).ask((), night.load(6.0))
+    middle = len(got.times) // 2
+    none, big = (float(got.indoor_c[p, :, middle].std()) for p in range(2))
+    assert big > none + 0.2
+    assert float(np.corrcoef(got.indoor_c[0, :, middle], got.indoor_c[1, :, middle])[0, 1]) < 0.98
 
 
 def peak(paths: Paths, plan: int) -> float:
