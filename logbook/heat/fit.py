@@ -16,7 +16,7 @@ import numpy as np
 from logbook.heat.arrays import FloatArray
 from logbook.heat.construction import building
 from logbook.heat.mode import Mode, find_modes, residuals
-from logbook.heat.model import Batch, batch, simulate
+from logbook.heat.model import Batch, batch, blocks, simulate
 from logbook.heat.notebook import Stay, stays
 from logbook.heat.priors import INDEX, UNKNOWNS, Change, Frame, change_kind
 from logbook.heat.scenario import scenario
@@ -172,6 +172,13 @@ def starts(size: int, last: FloatArray | None) -> list[FloatArray]:
     return [np.zeros(size), other]
 
 
+def log_density(b: Batch, z: FloatArray, mode: Mode) -> FloatArray:
+    """Logarithm of the posterior density, up to a constant, with the covariance of ``mode``; axes (lane,)."""
+    parts = (z[part] for part in blocks(b, len(z)))
+    squares = [(residuals(b, part, simulate(b, part), mode.whites) ** 2).sum(axis=1) for part in parts]
+    return -0.5 * np.concatenate(squares)
+
+
 def draw(b: Batch, mode: Mode, *, rng: np.random.Generator, draws: int) -> tuple[FloatArray, float, bool]:
     """Draws around the mode, weighted by the posterior; how many count, and whether too few did."""
     size = len(mode.z)
@@ -180,8 +187,7 @@ def draw(b: Batch, mode: Mode, *, rng: np.random.Generator, draws: int) -> tuple
     scale = np.sqrt(PROPOSAL_FREEDOM / rng.chisquare(PROPOSAL_FREEDOM, size=(2 * draws, 1)))
     offset = np.linalg.solve(lower.T, normal.T).T * scale
     z = np.clip(mode.z + offset, -6.0, 6.0)
-    r = residuals(b, z, simulate(b, z), mode.whites)
-    log_target = -0.5 * (r**2).sum(axis=1)
+    log_target = log_density(b, z, mode)
     square = ((offset @ lower) ** 2).sum(axis=1)
     log_proposal = -0.5 * (PROPOSAL_FREEDOM + size) * np.log1p(square / PROPOSAL_FREEDOM)
     log_weight = log_target - log_proposal

@@ -52,13 +52,9 @@ def derive(frame: Frame, z: FloatArray, used: Batch | None, *, rng: np.random.Ge
     tau = cooling_time_constant_h(newest, shape=(len(z), 1))[:, 0]
     efficiency = values(z)["efficiency"][:, 0] / USUAL_LOSSES
     if used is not None and used.load_kg.any():
-        fire = simulate(used, z).burn
-        given, made = (x.sum(axis=(0, 2)) * STEP_H * 3.6 for x in (fire.to_room_kw, fire.gross_kw))
-        law = fire_law(used.frame, z)
-        last = fire.last  # what the warm stove still holds counts as given
-        held = (last.body_kw * law.body_h + last.slow_kw * law.slow_h).sum(axis=1) * 3.6
+        given, made = _heat_mj(used, z)
         enough = made > LEAST_BURNT_MJ
-        efficiency = np.where(enough, (given + held) / np.maximum(made, LEAST_BURNT_MJ), efficiency)
+        efficiency = np.where(enough, given / np.maximum(made, LEAST_BURNT_MJ), efficiency)
     if used is not None:
         extra = np.interp(float(np.median(tau)), EXTRA_FROM_H, LOSS_EXTRA_LOG_SD)
         loss = loss * np.exp(extra * rng.standard_normal(len(loss)))
@@ -71,8 +67,10 @@ def _heat_mj(used: Batch, z: FloatArray) -> tuple[FloatArray, FloatArray]:
     sums = []
     for part in blocks(used, len(once)):
         fire = fires(used, once[part])
-        held = (fire.last.body_kw * 0.5).sum(axis=1)  # what the body still holds counts as given, roughly
         given, made = (x.sum(axis=(0, 2)) * STEP_H * 3.6 for x in (fire.to_room_kw, fire.gross_kw))
+        law, last = fire_law(used.frame, once[part]), fire.last
+        # What the warm stove still holds counts as given.
+        held = (last.body_kw * law.body_h + last.slow_kw * law.slow_h).sum(axis=1) * 3.6
         sums.append(np.stack([given + held, made]))
     given, made = np.concatenate(sums, axis=1)[:, back.reshape(-1)]
     return given, made
