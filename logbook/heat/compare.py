@@ -31,7 +31,7 @@ from logbook.heat.priors import (
     heat_of_wood_mj_per_kg,
     network,
 )
-from logbook.heat.summary import EXTRA_FROM_H, LOSS_EXTRA_LOG_SD, range_of
+from logbook.heat.summary import EXTRA_FROM_H, range_of
 from logbook.heat.verdict import FIRST_NIGHT_VARIANCE, Judged, judge, more_nights
 from logbook.heat.wood import dry_share
 from logbook.records import DatedDescription, Entry
@@ -47,6 +47,12 @@ mixture and is left out. ASSUMED."""
 
 WEEKEND_H = 48.0
 """A usual weekend, h: Friday evening to Sunday evening. Definition."""
+
+STAY_LOG_SD = (0.04, 0.14)
+"""What the heat loss of one stay is off that of the cabin, log, in light and in heavy fabric: snow on the
+roof, shutters, a slab still warm from summer. Light: ASSUMED, about half of the 7 % to which whole-house
+figures repeat. Heavy: as in ``summary``; without it a simulated cabin on a slab seemed 16-20 % worse in
+spring than in autumn, for nothing."""
 
 SMALL_HOURS = time(4)
 """A stay that holds this hour holds that night. Definition."""
@@ -181,15 +187,11 @@ def _scored(about: ChangeAnswer, b: Batch, fit: WindowFit, first: int) -> Change
 
 
 def stay_log_sd(b: Batch, fit: WindowFit) -> float:
-    """How far the heat loss of one stay is off that of the cabin, log, beyond what the model's effects say.
-
-    Snow on the roof, a slab still warm from summer, shutters. Source: as for the heat loss in ``summary``, by
-    time constant. Without it a cabin on a slab, autumn against spring, seemed 16-20 % worse for nothing.
-    """
+    """How far the heat loss of one stay is off that of the cabin, log, beyond the model's own effects."""
     net = network(b.frame, fit.z[:: max(len(fit.z) // 100, 1)])
     newest = type(net)(*(part[:, -1:] for part in net))
     tau = cooling_time_constant_h(newest, shape=(newest.direct_w_per_k.shape[0], 1))
-    return float(np.interp(float(np.median(tau)), EXTRA_FROM_H, LOSS_EXTRA_LOG_SD))
+    return float(np.interp(float(np.median(tau)), EXTRA_FROM_H, STAY_LOG_SD))
 
 
 def _with_figures(about: ChangeAnswer, told: Judged, *, wood: Range, weekend_k: float) -> ChangeAnswer:

@@ -28,7 +28,7 @@ _Z95 = _STANDARD.inv_cdf(0.95)
 _ZSURE = _STANDARD.inv_cdf(SURE)
 
 
-FIRST_NIGHT_VARIANCE = 0.034
+FIRST_NIGHT_VARIANCE = 0.028
 """Variance of the log heat loss told by one night, for a change with no night after it yet. Source: invented
 pairs of four nights each (tests/heat/pairs.py)."""
 

@@ -63,9 +63,9 @@ def change_text(change: ChangeAnswer, *, setting: Setting) -> list[str]:
         f"chance that it is less than before: {chance_text(change.chance_helped, nights=False)}.",
     ]
     if change.verdict is Verdict.CANT_TELL and change.more_nights is not None:
-        many = "60 or more" if change.more_nights >= MANY_NIGHTS else f"about {change.more_nights}"
+        many = "60 or more" if change.more_nights >= MANY_NIGHTS else f"about {change.more_nights} more"
         nights = "night" if change.more_nights == 1 else "nights"
-        rows.append(f"To tell takes {many} more {nights} like these, with an even chance.")
+        rows.append(f"To tell takes {many} {nights} like these, with an even chance.")
     if change.wood_saved_kg is not None and change.weekend_k is not None:
         rows.append(_wood(change.wood_saved_kg, change.weekend_k, units=setting.units))
     rows.append(

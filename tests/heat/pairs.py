@@ -77,8 +77,8 @@ def lived_pair(
 ) -> Pair:
     """The pair of this seed: ``true_change`` is the change of heat loss as a fraction, -0.2 a fifth less.
 
-    ``before`` and ``after`` are weekends of one night. ``shown_k`` is added to the readings after the change: a
-    thermometer that hangs elsewhere.
+    ``before`` and ``after`` are weekends of one night. ``shown_k`` is added to the readings after the
+    change: a thermometer that hangs elsewhere.
     """
     rng = np.random.default_rng([7, seed])
     descriptions = [DatedDescription(uuid="p", valid_from=None, description=board_cabin())]
@@ -116,9 +116,9 @@ def pairs(
 ) -> dict[str, float]:
     """Verdicts over these invented pairs.
 
-    Keys: ``pairs``; counts ``helped``, ``worse``, ``no_difference``, ``cant_tell`` and ``inside_90`` (the truth
-    inside the 90 % range); ``width_pct`` (mean width of that range, percentage points), ``bias_pct`` (mean of
-    middle less truth), ``more_nights`` (median said while it can't tell; -1 where none would do), ``seconds``.
+    Keys: ``pairs``; counts ``helped``, ``worse``, ``no_difference``, ``cant_tell`` and ``inside_90`` (the
+    truth inside the 90 % range); ``width_pct`` (mean width of that range, percentage points), ``bias_pct``
+    (mean of middle less truth), ``more_nights`` (median said while it can't tell), ``seconds``.
     """
     began = time.perf_counter()
     made: list[tuple[ChangeAnswer, float]] = []
@@ -132,8 +132,7 @@ def counted(made: Sequence[tuple[ChangeAnswer, float]]) -> dict[str, float]:
     """The figures of ``pairs`` from answers and true changes, per cent."""
     said = [answer for answer, _ in made]
     ranges = [(a.heat_loss_change_pct, truth) for a, truth in made if a.heat_loss_change_pct is not None]
-    waits = [-1.0 if a.more_nights is None else float(a.more_nights) for a in said
-             if a.verdict is Verdict.CANT_TELL]  # fmt: skip
+    waits = [float(a.more_nights or 0) for a in said if a.verdict is Verdict.CANT_TELL]
     return {
         "pairs": float(len(said)),
         "helped": float(sum(a.verdict is Verdict.HELPED for a in said)),
