@@ -37,6 +37,8 @@ BELONGS = {
     "answers": "results",
     "works": "results",
     "works_json": "as_json",
+    "journeys": "results",
+    "journeys_json": "as_json",
     "description_table": "description",
 }
 """Modules at the top whose home is another part."""

@@ -206,7 +206,16 @@ class NightForecast:
         """Run plans through a night; the same dice fall for every call."""
         import numpy as np  # noqa: PLC0415 - loaded when it is needed
 
-        from logbook.heat.night import prepare_night, run_plans  # noqa: PLC0415 - loaded when it is needed
+        from logbook.heat.night import run_plans  # noqa: PLC0415 - loaded when it is needed
+
+        base = self.base(night, rough=rough)
+        return run_plans(base, evening=night, plans=plans, rng=np.random.default_rng(self.seed + 1))
+
+    def base(self, night: Evening, *, rough: bool = False) -> Base:
+        """What every plan of a night starts from; reckoned once."""
+        import numpy as np  # noqa: PLC0415 - loaded when it is needed
+
+        from logbook.heat.night import prepare_night  # noqa: PLC0415 - loaded when it is needed
 
         key = (night, rough)
         if key not in self._bases:
@@ -220,9 +229,7 @@ class NightForecast:
                 evening=night,
                 rng=np.random.default_rng(self.seed),
             )
-        return run_plans(
-            self._bases[key], evening=night, plans=plans, rng=np.random.default_rng(self.seed + 1)
-        )
+        return self._bases[key]
 
 
 def forecast_of(told: Known, *, cache: Cache | None = None) -> NightForecast:

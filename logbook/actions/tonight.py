@@ -55,6 +55,7 @@ class Answered:
     outcomes: tuple[Outcome, ...]
     outdoor_c: tuple[tuple[datetime, float], ...]
     from_description_only: bool
+    night: Evening
 
 
 def tonight(told: Known, request: Request, *, cache: Cache | None = None) -> Answered:
@@ -93,6 +94,7 @@ def answer_with(forecast: NightForecast, request: Request) -> Answered:
         outcomes=outcomes,
         outdoor_c=tuple(zip(first.choice.hours, first.outdoor_c, strict=True)),
         from_description_only=not forecast.posterior.readings,
+        night=question.night,
     )
 
 

@@ -20,6 +20,7 @@ MODULE_OF = {
     **dict.fromkeys(("note", "edit", "remove", "undo", "redo", "change", "events"), "lines"),
     **dict.fromkeys(("fit", "tonight", "nights"), "answers"),
     **dict.fromkeys(("compare", "whatif", "experiment"), "works"),
+    **dict.fromkeys(("arrive", "leave", "woke"), "coming_going"),
     **dict.fromkeys(("setup", "import", "export", "backup", "restore", "merge", "check"), "files"),
     "demo": "app",
 }

@@ -10,14 +10,15 @@ from collections.abc import Callable, Sequence
 from datetime import datetime
 from pathlib import Path
 
+from logbook.actions.coming_going import what_to_write_down
 from logbook.actions.opening import Place, place_of
-from logbook.actions.reckoning import Known, known
-from logbook.actions.tonight import Request
-from logbook.actions.tonight import tonight as answer_for
+from logbook.actions.reckoning import Known, forecast_of, known
+from logbook.actions.tonight import Request, answer_with
 from logbook.as_json import fit_json, nights_json, tonight_json
 from logbook.cli.arguments import band, clock_time
 from logbook.cli.output import answer, as_of
 from logbook.errors import BadInputError
+from logbook.journeys_json import write_down_json
 from logbook.records import Entry
 
 NIGHT_LOW_C = (-70.0, 40.0)
@@ -38,13 +39,18 @@ def fit(asked: Namespace) -> int:
 def tonight(asked: Namespace) -> int:
     """Tonight's load, or the outcome of exactly the plan given."""
     place, told = _told(asked)
-    got = answer_for(told, request_of(asked, told), cache=place.cache)
+    request = request_of(asked, told)
+    forecast = forecast_of(told, cache=place.cache)
+    got = answer_with(forecast, request)
+    note = what_to_write_down(forecast, request, got) if request.plan is None else None
     as_json = tonight_json(got.answer, zone=told.zone, from_description_only=got.from_description_only)
+    as_json["write_down_next"] = None if note is None else write_down_json(note)
     if asked.json:
         return answer(asked, as_json, ())
-    from logbook.cli.evening_page import evening_rows  # noqa: PLC0415 - JSON does not need it
+    from logbook.cli.evening_page import evening_rows, note_rows  # noqa: PLC0415 - JSON does not need it
 
-    return answer(asked, as_json, evening_rows(got, told, columns=_columns()))
+    rows = [*evening_rows(got, told, columns=_columns()), *note_rows(note, told, columns=_columns())]
+    return answer(asked, as_json, rows)
 
 
 def nights(asked: Namespace) -> int:

@@ -11,6 +11,7 @@ from collections.abc import Sequence
 from datetime import UTC, datetime, time, tzinfo
 from typing import NoReturn
 
+from logbook.cli.coming_going_arguments import coming_going_commands
 from logbook.cli.works_arguments import works_commands
 from logbook.errors import BadInputError
 
@@ -47,6 +48,7 @@ def parser() -> Parser:
     _log_commands(commands)
     _answer_commands(commands)
     works_commands(commands)
+    coming_going_commands(commands)
     _file_commands(commands)
     return top
 

@@ -8,12 +8,14 @@ from datetime import timedelta
 
 from logbook.actions.reckoning import Known
 from logbook.actions.tonight import Answered
+from logbook.journeys import WriteDownNext
 from logbook.plain_chart import night_chart
 from logbook.results import Choice, TonightAnswer
 from logbook.setting import Setting
 from logbook.wording import temperature_text, time_text
 from logbook.wording.amounts import temperature_value
 from logbook.wording.answers import do_text, how_text, outcome_text
+from logbook.wording.coming_going import write_down_text
 
 CHART_ROWS = 16
 TICK_HOURS = 2
@@ -42,6 +44,13 @@ def evening_rows(got: Answered, told: Known, *, columns: int) -> Iterator[str]:
         yield ""
         for sentence in answer.assumed:
             yield from _wrapped(sentence, columns)
+
+
+def note_rows(note: WriteDownNext | None, told: Known, *, columns: int) -> Iterator[str]:
+    """What to write down next, after a blank row; nothing when nothing is asked for."""
+    if note is not None:
+        yield ""
+        yield from _wrapped(write_down_text(note, units=told.setting.units), columns)
 
 
 def _choice_rows(

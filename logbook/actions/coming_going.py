@@ -1,0 +1,337 @@
+"""Arriving, leaving, awake in the night, and what to write down next: from the log to an answer."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime, time, timedelta
+
+import numpy as np
+
+from logbook.actions.reckoning import Cache, Known, NightForecast, forecast_of
+from logbook.actions.tonight import (
+    Answered,
+    Request,
+    alarm_facts,
+    night_of_request,
+    said_cautions,
+    said_low_c,
+    worded,
+)
+from logbook.heat.arrival import HUMIDITY_READ_WITHIN, Arrival, steps_to_look, warm_up
+from logbook.heat.cautions import COLD_PIPES_OUTDOOR_C, Scope
+from logbook.heat.coming_going_cautions import CO_ALARM_C, Scene, Where, listed
+from logbook.heat.hours_ahead import OutdoorAhead, fewer
+from logbook.heat.leaving import HORIZON_H, USUAL_LINES_C, ash_not_before, leave_now
+from logbook.heat.next_reading import Asked, write_down_next
+from logbook.heat.night import DEAD_STOVE_KG, Base, Evening, current_stay, prepare_night
+from logbook.heat.notebook import Said
+from logbook.heat.outcome import Question
+from logbook.heat.past_nights import at_local, past_nights
+from logbook.heat.versions import stove_since
+from logbook.heat.weather import STEP
+from logbook.heat.weather_ahead import Told, outdoors_ahead, tonight_ahead
+from logbook.heat.woken import woken
+from logbook.journeys import ArriveAnswer, AwakeChoice, LeaveAnswer, WokeAnswer, WriteDownNext
+from logbook.records import Entry
+from logbook.results import Range
+from logbook.setting import Setting
+from logbook.wording import day_text, temperature_text, time_text
+
+JUST_READ = timedelta(minutes=30)
+"""An outdoor reading this fresh need not be made again. ASSUMED."""
+
+NIGHT_READING = time(2, 0)
+"""When a reading in the night would be made, local time."""
+
+DROPPINGS_WITHIN = timedelta(hours=24)
+"""Droppings written down this recently still order the arrival."""
+
+SHORTEST_NIGHT = timedelta(hours=2)
+"""With waking nearer than this nothing is asked for any more. ASSUMED."""
+
+NARROWING_EVERY = 2
+"""What to write down next is reckoned with every second draw: gains are good to 3 in 100 all the same."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Door:
+    """What is said at the door, beyond the log; None where the log or the calendar decides. °C, %."""
+
+    outdoor_c: float | None = None
+    inside_c: float | None = None
+    night_low_c: float | None = None
+    rh_pct: float | None = None
+    droppings: bool = False
+    lines_c: tuple[float, ...] = ()
+
+
+def arrive(told: Known, door: Door, *, cache: Cache | None = None) -> ArriveAnswer:
+    """Warm-up in stages from now, with the loads that get there and the list for the door."""
+    told = _with_door(told, door)
+    forecast = forecast_of(told, cache=cache)
+    rng = np.random.default_rng(forecast.seed)
+    d = told.description
+    bed, wake = night_of_request(told, Request(as_of=told.as_of))
+    steps = steps_to_look(as_of=told.as_of, wake=wake)
+    outdoor, guessed = _outdoors(told, door, steps=steps)
+    base = _base(forecast, rng)
+    asked = Arrival(
+        as_of=told.as_of,
+        bed=bed,
+        wake=wake,
+        band_c=d.comfort.band_c,
+        description=d,
+        outdoor=outdoor,
+        loads_kg=_loads_of_this_stove(told),
+        airs_used_pct=[e.air_open_pct for e in told.entries if e.air_open_pct is not None],
+        rh_pct=_humidity_pct(told, door),
+    )
+    got = warm_up(base, asked, rng=rng)
+    scene = Scene(
+        inside_c=got.inside_c,
+        outdoor_low_c=float(outdoor.course_c.min()),
+        fire=_fire(base),
+        loads=len(got.loads),
+        droppings=door.droppings or _droppings(told),
+        chance_frost=got.chance_frost,
+        chance_too_hot=got.chance_too_hot,
+        water=d.cabin.water,
+    )
+    setting = told.setting
+    return ArriveAnswer(
+        as_of=told.as_of,
+        inside_c=got.inside_c,
+        outdoor_c=float(outdoor.course_c[0]),
+        band_c=d.comfort.band_c,
+        loads=got.loads,
+        stages=got.stages,
+        peak_c=got.peak_c,
+        dew_point_c=got.dew_point_c,
+        checklist=item_texts(scene, Where.ARRIVE, setting=setting),
+        cautions=(
+            *_standing_cautions(told, burns=bool(got.loads) or scene.fire > 0),
+            *item_texts(scene, Where.ARRIVE_CAUTION, setting=setting),
+        ),
+        assumed=_assumed_at_the_door(told, forecast, guessed=guessed, rh_read=asked.rh_pct is not None),
+    )
+
+
+def leave(told: Known, door: Door, *, cache: Cache | None = None) -> LeaveAnswer:
+    """Hours until the room is down to each line with no more wood, and the list for going."""
+    told = _with_door(told, door)
+    forecast = forecast_of(told, cache=cache)
+    rng = np.random.default_rng(forecast.seed)
+    outdoor, guessed = _outdoors(told, door, steps=round(HORIZON_H * timedelta(hours=1) / STEP))
+    got = leave_now(_base(forecast, rng), outdoor=outdoor, lines_c=(*USUAL_LINES_C, *door.lines_c), rng=rng)
+    ash = ash_not_before(told.entries, as_of=told.as_of)
+    scene = Scene(
+        inside_c=got.inside_c,
+        outdoor_low_c=got.outdoor_low_c,
+        fire=got.fire,
+        water=told.description.cabin.water,
+    )
+    setting = told.setting
+    return LeaveAnswer(
+        as_of=told.as_of,
+        inside_c=got.inside_c,
+        outdoor_low_c=got.outdoor_low_c,
+        lines=got.lines,
+        fire=("out", "coals", "wood")[got.fire],
+        ash_not_before=ash,
+        checklist=item_texts(scene, Where.LEAVE, setting=setting, ash=ash),
+        cautions=(
+            *item_texts(scene, Where.LEAVE_CAUTION, setting=setting),
+            *_standing_cautions(told, burns=got.fire > 0, alarms=False),
+        ),
+        assumed=_assumed_at_the_door(told, forecast, guessed=guessed, rh_read=True),
+    )
+
+
+def woke(told: Known, request: Request, *, cache: Cache | None = None) -> WokeAnswer:
+    """Awake now: let it burn, open the window, reload; what each gives by morning, best first."""
+    forecast = forecast_of(told, cache=cache)
+    bed, wake = night_of_request(told, request)
+    comfort = told.description.comfort
+    now = told.as_of
+    ordered = tuple(sorted(told.entries, key=lambda e: e.at))
+    question = Question(
+        night=Evening(
+            as_of=now,
+            bed=min(bed, now - timedelta(hours=1)),  # judged from now on, not from an hour later
+            wake=wake,
+            night_low_c=said_low_c(told, request),
+            outdoor=request.outdoor,
+        ),
+        band_c=request.band_c or comfort.band_c,
+        gets_up=True,
+        descriptions=told.descriptions,
+        entries=ordered,
+        nights=past_nights(ordered, comfort=comfort, zone=told.zone, until=now),
+        forecast=forecast,
+    )
+    got = woken(question)
+    setting = told.setting
+    choices = tuple(
+        AwakeChoice(kind=kind, choice=worded(out, setting=setting, as_of=now))
+        for kind, out in zip(got.kinds, got.outcomes, strict=True)
+    )
+    first = choices[0].choice
+    return WokeAnswer(
+        as_of=now,
+        wake=wake,
+        band_c=question.band_c,
+        inside_c=Range(first.indoor_p05_c[0], first.indoor_p50_c[0], first.indoor_p95_c[0]),
+        choices=choices,
+        cautions=_standing_cautions(told, burns=any(o.facts.burns for o in got.outcomes)),
+    )
+
+
+def what_to_write_down(forecast: NightForecast, request: Request, got: Answered) -> WriteDownNext | None:
+    """The observation that would narrow tonight's range most; None when the night is nearly over.
+
+    Args:
+        forecast: What is learned.
+        request: What was asked.
+        got: The answer to it: its first choice is taken as done.
+    """
+    told, night = forecast.told, got.night
+    if night.wake - night.as_of < SHORTEST_NIGHT:
+        return None
+    base = fewer(forecast.base(night), NARROWING_EVERY)
+    d = told.description
+    gets_up = d.comfort.gets_up if request.gets_up is None else request.gets_up
+    fresh = any(e.outdoor_c is not None and night.bed - e.at <= JUST_READ for e in told.recent)
+    asked = Asked(
+        plan=got.outcomes[0].plan,
+        bed=night.bed,
+        outdoor=tonight_ahead(base, entries=told.recent, evening=night),
+        people=float(d.comfort.people),
+        night_reading_at=_night_reading_at(night, told),
+        outdoor_known=fresh,
+        counted=bool(d.wood.pieces_kg),
+        up_at_night=gets_up or night.as_of > night.bed,
+        water_in=d.cabin.water == "in",
+    )
+    return write_down_next(base, asked, rng=np.random.default_rng(forecast.seed + 2))
+
+
+def item_texts(
+    scene: Scene, where: Where, *, setting: Setting, ash: datetime | None = None
+) -> tuple[str, ...]:
+    """One list in sentences, its numbers in the owner's units."""
+    numbers = {
+        "cold": temperature_text(COLD_PIPES_OUTDOOR_C, units=setting.units, decimals=0),
+        "alarms": temperature_text(CO_ALARM_C[0], units=setting.units, decimals=0),
+        "ash": ""
+        if ash is None
+        else f"{day_text(ash, zone=setting.zone)} {time_text(ash, zone=setting.zone)}",
+    }
+    return tuple(item.sentence.format(**numbers) for item in listed(scene, where))
+
+
+def _night_reading_at(night: Evening, told: Known) -> datetime:
+    """02:00 of the morning that is woken to, or half way when that is past."""
+    at = at_local(night.wake.astimezone(told.zone).date(), NIGHT_READING, told.zone)
+    halfway = night.as_of + (night.wake - night.as_of) / 2
+    return at if night.as_of + timedelta(hours=1) <= at < night.wake else halfway
+
+
+def _with_door(told: Known, door: Door) -> Known:
+    """The log with what is read at the door, as a row of this moment; it is not kept."""
+    if door.inside_c is None and door.outdoor_c is None:
+        return told
+    row = Entry(at=told.as_of, indoor_c=door.inside_c, outdoor_c=door.outdoor_c)
+    return replace(told, entries=(*told.entries, row))
+
+
+def _base(forecast: NightForecast, rng: np.random.Generator) -> Base:
+    """The stay so far, for every draw."""
+    now = forecast.told.as_of
+    return prepare_night(
+        posterior=forecast.posterior,
+        descriptions=forecast.told.descriptions,
+        entries=forecast.told.recent,
+        evening=Evening(as_of=now, bed=now, wake=now + timedelta(hours=1)),
+        rng=rng,
+    )
+
+
+def _outdoors(told: Known, door: Door, *, steps: int) -> tuple[OutdoorAhead, bool]:
+    """The weather ahead: as said at the door, else a logged low, else the last reading, else the calendar."""
+    low = door.night_low_c
+    if low is None and door.outdoor_c is None:
+        low = said_low_c(told, Request(as_of=told.as_of))
+    readings: Sequence[Said] = [Said(e.at, e.outdoor_c) for e in told.recent if e.outdoor_c is not None]
+    return outdoors_ahead(
+        Told(outdoor_c=door.outdoor_c if low is None else None, night_low_c=low),
+        readings=sorted(readings, key=lambda s: s.at),
+        as_of=told.as_of,
+        steps=steps,
+        site=told.description.site,
+    )
+
+
+def _humidity_pct(told: Known, door: Door) -> float | None:
+    if door.rh_pct is not None:
+        return door.rh_pct
+    read = [
+        e.rh_pct for e in told.entries if e.rh_pct is not None and told.as_of - e.at <= HUMIDITY_READ_WITHIN
+    ]
+    return read[-1] if read else None
+
+
+def _loads_of_this_stove(told: Known) -> tuple[float, ...]:
+    since = stove_since(told.descriptions, told.as_of)
+    return tuple(e.load_kg for e in told.entries if e.load_kg and (since is None or e.at >= since))
+
+
+def _droppings(told: Known) -> bool:
+    recent = [e for e in told.entries if told.as_of - e.at <= DROPPINGS_WITHIN]
+    return any("dropping" in (e.note or "").casefold() for e in recent)
+
+
+def _fire(base: Base) -> int:
+    wood, char = (
+        float(np.median(part)) for part in (base.fire.fresh_kg + base.fire.wood_kg, base.fire.char_kg)
+    )
+    return 2 if wood > DEAD_STOVE_KG else int(wood + char > DEAD_STOVE_KG)
+
+
+def _standing_cautions(told: Known, *, burns: bool, alarms: bool = True) -> tuple[str, ...]:
+    stove = told.description.stove
+    facts = replace(
+        alarm_facts(told),
+        floor_assumed=stove.clean_floor_assumed and burns,
+        clean_floor_pct=stove.clean_floor_open_pct,
+        burns=burns,
+    )
+    scopes = frozenset({Scope.FIRST, Scope.ANSWER} if alarms else {Scope.ANSWER})
+    return said_cautions(facts, scopes, setting=told.setting)
+
+
+def _assumed_at_the_door(
+    told: Known, forecast: NightForecast, *, guessed: bool, rh_read: bool
+) -> tuple[str, ...]:
+    """What the answer takes for granted, a sentence each."""
+    said = []
+    stay = current_stay(told.recent, as_of=told.as_of)
+    if stay is None or not stay.readings:
+        said.append(
+            "Inside is not read: taken near the temperature outside. Give --inside, or write it down."
+        )
+    if guessed:
+        said.append(
+            "The weather ahead is guessed from the last reading and the time of year. Give --night-low or "
+            "--outdoor if you know it."
+        )
+    if not rh_read:
+        said.append(
+            "The room's humidity is assumed, as usual for a winter house in use; a hygrometer reading "
+            "(rh 70) is better. Cooking and wet clothes add to it."
+        )
+    if not forecast.posterior.readings:
+        said.append("From the description alone, no reading yet: the ranges are wide.")
+    if forecast.posterior.widened:
+        said.append("Few draws fit these readings well: the ranges were widened.")
+    return tuple(said)

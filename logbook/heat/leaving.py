@@ -1,0 +1,90 @@
+"""Leaving: how long until the room falls to a line with no more wood. The room, never the pipes.
+
+Nobody is there and the stove burns down as it stands. The range comes from the draws: it is wide, and no
+single hour of it is a promise. Pipes in walls and floors freeze before the thermometer shows it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+import numpy as np
+
+from logbook.heat.crossing import first_hours, reached
+from logbook.heat.hours_ahead import Hours, OutdoorAhead, draw_luck, hours_ahead
+from logbook.heat.night import DEAD_STOVE_KG, Base
+from logbook.heat.weather import STEP
+from logbook.journeys import Reached
+from logbook.records import Entry, Window
+
+USUAL_LINES_C = (10.0, 5.0, 0.0)
+"""Lines a room is told to cross, °C: chilled things, water at risk, freezing. Common practice, no source."""
+
+HORIZON_H = 120.0
+"""How far ahead is looked, h. ASSUMED: beyond five days the weather told at the door says nothing."""
+
+ASH_WAITS = timedelta(hours=96)
+"""Embers in ash stay alive up to this long. Source: fire districts, up to 4 days, "days or even weeks"
+elsewhere (as reported; page not kept)."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Departure:
+    """What comes of leaving now. ``fire`` is 0 out, 1 coals, 2 wood, in the middle of the draws."""
+
+    lines: tuple[Reached, ...]
+    inside_c: float
+    outdoor_low_c: float
+    fire: int
+    hours: Hours
+
+
+def leave_now(
+    base: Base,
+    *,
+    outdoor: OutdoorAhead,
+    lines_c: Sequence[float] = USUAL_LINES_C,
+    rng: np.random.Generator,
+) -> Departure:
+    """Hours until the room is down to each line, warmest line first.
+
+    Args:
+        base: The stay so far for every draw.
+        outdoor: Outdoor temperature of the steps ahead; its length is the horizon.
+        lines_c: Lines, °C.
+        rng: For what is open.
+    """
+    start = base.scenario.start + base.now * STEP
+    steps = len(outdoor.course_c)
+    hours = hours_ahead(
+        base,
+        plans=[(Entry(at=start, window=Window.SHUT),)],
+        outdoor=outdoor,
+        people=0.0,
+        luck=draw_luck(len(base.z), steps=steps, loads=0, rng=rng),
+    )
+    air = hours.air_c[0]
+    horizon = float(hours.hours[-1])
+    told = tuple(
+        reached(f"{line:g} °C", first_hours(line - air, hours.hours), horizon_h=horizon, line_c=line)
+        for line in sorted(set(lines_c), reverse=True)
+    )
+    wood, char = (float(np.median(x[0, :, 0])) for x in (hours.wood_kg, hours.char_kg))
+    return Departure(
+        lines=told,
+        inside_c=float(np.median(air[:, 0])),
+        outdoor_low_c=float(outdoor.course_c.min()),
+        fire=2 if wood > DEAD_STOVE_KG else int(wood + char > DEAD_STOVE_KG),
+        hours=hours,
+    )
+
+
+def ash_not_before(entries: Sequence[Entry], *, as_of: datetime) -> datetime:
+    """When ash taken out now may be tipped at the earliest: 96 h after the last fire on record, or from now.
+
+    It counts from now, when the bucket is filled: coals of today's fire lie in it.
+    """
+    last = max((e.at for e in entries if e.load_kg and e.at <= as_of), default=as_of)
+    return max(last, as_of) + ASH_WAITS
