@@ -153,9 +153,9 @@ def window_terms(window: FloatArray, cracked: FloatArray, opened: FloatArray) ->
     return [Term(half.astype(window.dtype), cracked), Term((window > 1.5).astype(window.dtype), opened)]
 
 
-def blocks(b: Batch, count: int) -> Iterator[slice]:
-    """Stretches of so many sets of unknowns whose arrays stay in the processor's cache."""
-    size = max(1, BLOCK_LANES // len(b.scenarios))
+def blocks(stays: int, count: int) -> Iterator[slice]:
+    """Stretches of ``count`` sets of unknowns whose arrays, for so many stays, stay in the cache."""
+    size = max(1, BLOCK_LANES // max(stays, 1))
     return (slice(first, min(first + size, count)) for first in range(0, count, size))
 
 

@@ -65,7 +65,7 @@ def _heat_mj(used: Batch, z: FloatArray) -> tuple[FloatArray, FloatArray]:
     """Heat that came into the room and heat of the fire over all stays, MJ; axes (draw,)."""
     once, back = np.unique(z, axis=0, return_inverse=True)
     sums = []
-    for part in blocks(used, len(once)):
+    for part in blocks(len(used.scenarios), len(once)):
         fire = fires(used, once[part])
         given, made = (x.sum(axis=(0, 2)) * STEP_H * 3.6 for x in (fire.to_room_kw, fire.gross_kw))
         law, last = fire_law(used.frame, once[part]), fire.last
