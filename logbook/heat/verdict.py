@@ -20,6 +20,10 @@ SMALL_LOG = math.log(1.15)
 """A change of heat loss below 15 % is one an owner hardly notices in the wood; ruled out above that, "no
 difference seen" is said. ASSUMED: half a load in a usual weekend."""
 
+FEWEST_NIGHTS = 2
+"""With fewer nights on a side there is no verdict, whatever the model says: one night can be odd in ways no
+model knows. ASSUMED."""
+
 MOST_NIGHTS = 60
 """Further ahead than this nothing is promised: more than two winters of weekends. ASSUMED."""
 
@@ -54,7 +58,8 @@ def judge(*, mean: float, sd: float, prior_sd: float, nights_before: int, nights
         nights_after: Nights after it; at least 1.
     """
     low, middle, high = (100.0 * math.expm1(mean + z * sd) for z in (-_Z95, 0.0, _Z95))
-    verdict = verdict_of(mean, sd)
+    few = min(nights_before, nights_after) < FEWEST_NIGHTS
+    verdict = Verdict.CANT_TELL if few else verdict_of(mean, sd)
     known = max(1.0 / sd**2 - 1.0 / prior_sd**2, 1e-3)
     more = 0
     if verdict is Verdict.CANT_TELL:
@@ -66,6 +71,7 @@ def judge(*, mean: float, sd: float, prior_sd: float, nights_before: int, nights
             nights_before=nights_before,
             nights_after=nights_after,
         )
+        more = max(more, FEWEST_NIGHTS - nights_after)
     return Judged(Range(low, middle, high), _STANDARD.cdf(-mean / sd), verdict, more)
 
 

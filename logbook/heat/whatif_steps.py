@@ -38,6 +38,7 @@ _ADDED = re.compile(r"\+\s*(\d+(?:[.,]\d+)?)\s*(mm|cm|in|inch|inches)\s+(.+)")
 _U = re.compile(r"u\s*=?\s*(\d+(?:[.,]\d+)?)(?:\s*w/m[2²]k)?")
 _LIMIT = re.compile(r"(?:load|limit|load limit|stove)\s+(\d+(?:[.,]\d+)?)\s*(kg|lb)")
 _FACES = ("n", "ne", "e", "se", "s", "sw", "w", "nw")
+# Millimetres in each; the inch by definition (ISO 80000-3).
 _MM = {"mm": 1.0, "cm": 10.0, "in": 25.4, "inch": 25.4, "inches": 25.4}
 
 
