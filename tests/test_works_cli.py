@@ -21,6 +21,7 @@ from logbook.setting import Setting
 from logbook.wording.works import (
     MANY_NIGHTS,
     change_text,
+    drift_short_text,
     drift_text,
     percent_range_text,
     trial_text,
@@ -286,6 +287,7 @@ def test_drift_is_one_careful_line_or_none():
     assert line.startswith(
         "Something may have changed: since Sat 10 Jan the last 5 nights came out 2.4 °C colder"
     )
+    assert line.startswith(drift_short_text(moved, setting=SETTING)[0])
     for word in ("may be", "gasket", "wetter wood", "thermometer"):
         assert word in line
     assert "carbon" not in line.casefold()

@@ -9,6 +9,7 @@ from itertools import groupby
 from logbook.actions.nights import Progress, nights
 from logbook.actions.reckoning import Cache, Known, NightForecast
 from logbook.actions.tonight import Answered, Request, answer_with
+from logbook.actions.works import drift_of
 from logbook.answers import Ahead, Burning, Evening, Expect, NightRow, Track, Tried
 from logbook.heat.outcome import Outcome
 from logbook.heat.past_nights import PastNight, past_nights
@@ -17,6 +18,7 @@ from logbook.results import Choice
 from logbook.setting import Setting
 from logbook.wording import range_text, temperature_text, time_text
 from logbook.wording.answers import bundle_text, score_text, verdict_text
+from logbook.wording.works import drift_short_text
 
 SHORT, LONG = 71, 111
 """Characters a row of words has on a small and on a large window."""
@@ -83,7 +85,7 @@ def track(told: Known, *, cache: Cache | None, progress: Progress) -> Track:
     ]
     return Track(
         rows=tuple(rows),
-        score=score_text(got, units=setting.units),
+        score=(*drift_short_text(drift_of(got, told), setting=setting), *score_text(got, units=setting.units)),
         band_c=told.description.comfort.band_c,
     )
 

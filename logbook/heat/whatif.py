@@ -131,10 +131,9 @@ def what_if(
         BadInputError: A step finds no surface to change.
     """
     house = building(description.cabin)
-    known = len(posterior.mode) - len(posterior.changes)
     # Changes on record hold now: their factor belongs to what was learned.
     frame = Frame((house,), (description,), posterior.changes, np.ones((len(posterior.changes), 1)))
-    z = posterior.z[:, : known + len(posterior.changes)]
+    z = posterior.z
     now = network(frame, z)
     parts = _parts(now)
     after = parts

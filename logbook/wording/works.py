@@ -183,16 +183,19 @@ def _apart(answer: WhatIfAnswer) -> str:
 
 
 def drift_text(answer: DriftAnswer, *, setting: Setting) -> tuple[str, ...]:
-    """One line when the nights keep missing on one side; nothing otherwise."""
+    """One line when the nights keep missing on one side, with what it may be; nothing otherwise."""
+    why = WHY_COLDER if answer.direction == "colder" else WHY_WARMER
+    return tuple(f"{what} {why}" for what in drift_short_text(answer, setting=setting))
+
+
+def drift_short_text(answer: DriftAnswer, *, setting: Setting) -> tuple[str, ...]:
+    """The same without what it may be, for a page that has no room."""
     if answer.direction is None or answer.miss_k is None or answer.since is None:
         return ()
     miss = difference_text(abs(answer.miss_k), units=setting.units)
-    why = WHY_COLDER if answer.direction == "colder" else WHY_WARMER
     since = day_text(answer.since, zone=setting.zone)
-    return (
-        f"Something may have changed: since {since} the last {answer.nights} nights came out {miss} "
-        f"{answer.direction} than said. {why}",
-    )
+    nights = f"the last {answer.nights} nights came out {miss} {answer.direction} than said"
+    return (f"Something may have changed: since {since} {nights}.",)
 
 
 def trial_text(answer: TrialAnswer, *, units: OwnUnits) -> tuple[str, ...]:
