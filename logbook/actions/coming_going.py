@@ -68,14 +68,14 @@ class Door:
 
 def arrive(told: Known, door: Door, *, cache: Cache | None = None) -> ArriveAnswer:
     """Warm-up in stages from now, with the loads that get there and the list for the door."""
-    told = _with_door(told, door)
     forecast = forecast_of(told, cache=cache)
+    told = _with_door(told, door)
     rng = np.random.default_rng(forecast.seed)
     d = told.description
     bed, wake = night_of_request(told, Request(as_of=told.as_of))
     steps = steps_to_look(as_of=told.as_of, wake=wake)
     outdoor, guessed = _outdoors(told, door, steps=steps)
-    base = _base(forecast, rng)
+    base = _base(forecast, told, rng)
     asked = Arrival(
         as_of=told.as_of,
         bed=bed,
@@ -119,11 +119,13 @@ def arrive(told: Known, door: Door, *, cache: Cache | None = None) -> ArriveAnsw
 
 def leave(told: Known, door: Door, *, cache: Cache | None = None) -> LeaveAnswer:
     """Hours until the room is down to each line with no more wood, and the list for going."""
-    told = _with_door(told, door)
     forecast = forecast_of(told, cache=cache)
+    told = _with_door(told, door)
     rng = np.random.default_rng(forecast.seed)
     outdoor, guessed = _outdoors(told, door, steps=round(HORIZON_H * timedelta(hours=1) / STEP))
-    got = leave_now(_base(forecast, rng), outdoor=outdoor, lines_c=(*USUAL_LINES_C, *door.lines_c), rng=rng)
+    got = leave_now(
+        _base(forecast, told, rng), outdoor=outdoor, lines_c=(*USUAL_LINES_C, *door.lines_c), rng=rng
+    )
     ash = ash_not_before(told.entries, as_of=told.as_of)
     scene = Scene(
         inside_c=got.inside_c,
@@ -245,13 +247,13 @@ def _with_door(told: Known, door: Door) -> Known:
     return replace(told, entries=(*told.entries, row))
 
 
-def _base(forecast: NightForecast, rng: np.random.Generator) -> Base:
-    """The stay so far, for every draw."""
-    now = forecast.told.as_of
+def _base(forecast: NightForecast, told: Known, rng: np.random.Generator) -> Base:
+    """The stay so far for every draw, with what was just read at the door."""
+    now = told.as_of
     return prepare_night(
         posterior=forecast.posterior,
-        descriptions=forecast.told.descriptions,
-        entries=forecast.told.recent,
+        descriptions=told.descriptions,
+        entries=told.recent,
         evening=Evening(as_of=now, bed=now, wake=now + timedelta(hours=1)),
         rng=rng,
     )

@@ -1,0 +1,349 @@
+"""arrive, leave, woke, and what to write down next, as typed: the contract's keys, words, exit codes."""
+
+from __future__ import annotations
+
+import json
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+from zoneinfo import ZoneInfo
+
+import pytest
+from small_cabin import AS_OF, cabin
+
+from logbook.cli import main
+from logbook.journeys import Narrowing, Note, Reached, WriteDownNext
+from logbook.records import OwnUnits
+from logbook.results import Range
+from logbook.setting import Setting
+from logbook.wording.coming_going import line_text, reached_text, stage_text, write_down_text
+
+__all__ = ["cabin"]
+
+ZONE = ZoneInfo("Etc/GMT-1")
+COMING = "2026-01-23T16:00"
+"""A week after the last row: nobody is there."""
+IN_THE_NIGHT = "2026-01-17T02:10"
+
+
+def run(folder: Path, *words: str) -> int:
+    return main(["--log", str(folder / "log.db"), *words])
+
+
+@pytest.fixture
+def log(cabin: Path, capsys: pytest.CaptureFixture[str]) -> Path:
+    assert run(cabin, "setup", str(cabin / "cabin.toml")) == 0
+    assert run(cabin, "import", str(cabin / "rows.csv")) == 0
+    capsys.readouterr()
+    return cabin
+
+
+def answered(capsys: pytest.CaptureFixture[str]) -> dict:
+    return json.loads(capsys.readouterr().out)
+
+
+def is_range(found: dict) -> bool:
+    return set(found) == {"p05", "p50", "p95"} and found["p05"] <= found["p50"] <= found["p95"]
+
+
+# arrive
+
+
+def test_arrive_keeps_to_the_contract(log, capsys):
+    assert run(log, "arrive", "--as-of", COMING, "--outdoor", "-8", "--inside", "-2", "--json") == 0
+    got = answered(capsys)
+    assert {"stages", "checklist", "cautions"} <= set(got)
+    assert [stage["name"] for stage in got["stages"]] == ["air", "things", "dry"]
+    for stage in got["stages"]:
+        assert stage["hours"] is None or is_range(stage["hours"])
+        if stage["hours"] is None or stage["hours"]["p95"] >= 14:
+            assert stage["more_than_h"] >= 14
+    assert got["indoor_c"] == pytest.approx(-2.0, abs=1.0)
+    assert got["outdoor_c"] == pytest.approx(-8.0, abs=0.5)
+    assert got["as_of"] == "2026-01-23T16:00:00+01:00"
+
+
+def test_arrive_lays_in_clean_loads_that_fit(log, capsys):
+    """Clean floor 25 % and 8 kg in the description; the largest load on record is 3.2 kg, five and more are
+    known: nothing over 4 kg."""
+    assert run(log, "arrive", "--as-of", COMING, "--outdoor", "-8", "--inside", "-2", "--json") == 0
+    loads = answered(capsys)["loads"]
+    assert loads
+    assert loads[0]["kindling"]
+    for load in loads:
+        assert load["air_open_pct"] >= 25
+        assert 0 < load["kg"] <= 4.0 + 1e-6
+        assert load["kg_dry"] < load["kg"]
+        assert load["pieces"]
+
+
+def test_droppings_reorder_the_arrival(log, capsys):
+    def at(words: str, got: dict) -> int:
+        return next(i for i, line in enumerate(got["checklist"]) if words in line)
+
+    assert run(log, "arrive", "--as-of", COMING, "--json", "--droppings") == 0
+    flagged = answered(capsys)
+    assert run(log, "note", "--yes", "23 jan 15:50 droppings on the shelf") == 0
+    capsys.readouterr()
+    assert run(log, "arrive", "--as-of", COMING, "--json") == 0
+    noted = answered(capsys)
+    for got in (flagged, noted):
+        assert at("stay out for 30 minutes", got) < at("Test both alarms", got) < at("flue is cold", got)
+    assert run(log, "arrive", "--as-of", "2026-01-22T16:00", "--json") == 0
+    assert not any("30 minutes" in line for line in answered(capsys)["checklist"])
+
+
+def test_untested_alarms_stand_first_and_a_frozen_one_is_tested_twice(log, capsys):
+    assert run(log, "arrive", "--as-of", COMING, "--inside", "-6", "--json") == 0
+    got = answered(capsys)
+    assert got["cautions"][0].startswith("Alarms not tested this stay")
+    assert any("again once the room is over 4 °C" in line for line in got["checklist"])
+
+
+def test_what_arrive_assumes_is_said(log, capsys):
+    assert run(log, "arrive", "--as-of", COMING, "--json") == 0
+    bare = " ".join(answered(capsys)["assumed"])
+    assert "Inside is not read" in bare
+    assert "weather ahead is guessed" in bare
+    assert "humidity is assumed" in bare
+    given = ("--inside", "3", "--outdoor", "-2", "--rh", "70")
+    assert run(log, "arrive", "--as-of", COMING, *given, "--json") == 0
+    told = " ".join(answered(capsys)["assumed"])
+    assert "Inside is not read" not in told
+    assert "weather ahead is guessed" not in told
+    assert "humidity is assumed" not in told
+
+
+def test_what_is_read_at_the_door_is_not_kept(log, capsys):
+    assert run(log, "events", "--json") == 0
+    before = len(answered(capsys)["events"])
+    assert run(log, "arrive", "--as-of", COMING, "--inside", "-2", "--outdoor", "-9") == 0
+    capsys.readouterr()
+    assert run(log, "events", "--json") == 0
+    assert len(answered(capsys)["events"]) == before
+
+
+def test_arrive_from_the_description_alone(cabin, capsys):
+    assert run(cabin, "setup", str(cabin / "cabin.toml")) == 0
+    capsys.readouterr()
+    assert run(cabin, "arrive", "--as-of", COMING, "--outdoor", "-8", "--inside", "-2", "--json") == 0
+    got = answered(capsys)
+    assert any("description alone" in said for said in got["assumed"])
+    assert got["stages"][0]["hours"] is None or is_range(got["stages"][0]["hours"])
+
+
+def test_arrive_in_words(log, capsys):
+    assert run(log, "arrive", "--as-of", COMING, "--outdoor", "-8", "--inside", "-2") == 0
+    page = capsys.readouterr().out
+    assert all(len(row) <= 120 for row in page.splitlines())
+    flat = " ".join(page.split())
+    assert "From −2 °C inside, −8 °C outside" in flat
+    assert "Air 16 °C: in" in flat
+    assert "likely" in flat
+    assert "open (" in flat, "air both ways"
+
+
+# leave
+
+
+def test_leave_keeps_to_the_contract(log, capsys):
+    words = ("--as-of", AS_OF, "--night-low", "-10", "--line", "2")
+    assert run(log, "leave", *words, "--json") == 0
+    got = answered(capsys)
+    assert {"lines", "checklist", "cautions"} <= set(got)
+    assert [line["name"] for line in got["lines"]] == ["10 °C", "5 °C", "2 °C", "0 °C"]
+    assert [line["line_c"] for line in got["lines"]] == [10, 5, 2, 0]
+    middles = [line["hours"]["p50"] for line in got["lines"] if line["hours"]]
+    assert middles == sorted(middles)
+    assert all(is_range(line["hours"]) for line in got["lines"] if line["hours"])
+    assert got["lines"][0]["hours"]["p05"] < got["lines"][0]["hours"]["p95"], "a range, never one hour"
+    assert got["fire"] in ("wood", "coals")
+    assert got["ash_not_before"] == "2026-01-20T21:40:00+01:00", "96 h from now"
+
+
+def test_leave_says_that_the_room_is_not_the_pipes(log, capsys):
+    assert run(log, "leave", "--as-of", AS_OF, "--night-low", "-10") == 0
+    page = " ".join(capsys.readouterr().out.split())
+    assert "freeze before the room does" in page
+    assert "something still glows in the stove" in page
+    assert "not tipped out before Tue 20 Jan 21:40" in page
+    assert "Your stove's manual, local codes" in page
+
+
+def test_cold_outside_asks_to_drain_where_there_are_pipes(log, capsys):
+    text = (log / "cabin.toml").read_text().replace("volume_m3 = 60", 'volume_m3 = 60\nwater = "in"')
+    (log / "wet.toml").write_text(text)
+    assert run(log, "setup", str(log / "wet.toml"), "--from", "2026-01-10") == 0
+    capsys.readouterr()
+    for low, drain in (("-10", True), ("4", False)):
+        assert run(log, "leave", "--as-of", AS_OF, "--night-low", low, "--json") == 0
+        got = answered(capsys)
+        assert any("uninsulated pipes freeze" in said for said in got["cautions"]) is drain
+        assert any("Water drained" in line for line in got["checklist"])
+
+
+def test_mild_weather_never_promises_frost_free_hours(log, capsys):
+    assert run(log, "leave", "--as-of", AS_OF, "--outdoor", "9", "--json") == 0
+    zero = answered(capsys)["lines"][-1]
+    assert zero["more_than_h"] == pytest.approx(120.0, abs=0.5)
+
+
+# woke, and tonight when bed is past
+
+
+def test_woke_ranks_the_three(log, capsys):
+    assert run(log, "woke", "--as-of", IN_THE_NIGHT, "--json") == 0
+    got = answered(capsys)
+    kinds = [choice["kind"] for choice in got["choices"]]
+    assert sorted(kinds) == ["let it burn", "reload", "window"]
+    costs = [choice["degree_hours_outside"] for choice in got["choices"]]
+    assert costs[0] <= min(costs) + 2.0, "the first is the best, or can't be told from it and burns less"
+    for choice in got["choices"]:
+        assert is_range(choice["indoor_at_wake_c"])
+        assert choice["hours"][0][:16] >= "2026-01-17T02:05"
+        assert choice["hours"][-1].startswith("2026-01-17T06:30")
+        assert choice["air_open_pct"] >= 25
+    assert got["wake"] == "2026-01-17T06:30:00+01:00"
+
+
+def test_woke_in_words(log, capsys):
+    assert run(log, "woke", "--as-of", IN_THE_NIGHT, "--night-low", "-10") == 0
+    page = " ".join(capsys.readouterr().out.split())
+    for words in ("02:10, inside", "By 06:30:", "Let it burn.", "Window.", "Reload.", "window cracked"):
+        assert words in page or (words == "window cracked" and "window open" in page), words
+
+
+def test_tonight_asked_when_bed_is_past_looks_ahead_only(log, capsys):
+    """02:10, bed was at 22:30: loads are from now on, and the choices agree with what woke tells."""
+    assert run(log, "tonight", "--as-of", IN_THE_NIGHT, "--json") == 0
+    got = answered(capsys)
+    now = datetime(2026, 1, 17, 1, 10, tzinfo=UTC)
+    for choice in got["choices"]:
+        for load in choice["loads"]:
+            assert datetime.fromisoformat(load["at"]) >= now - timedelta(minutes=5)
+        assert datetime.fromisoformat(choice["hours"][0]) >= now - timedelta(minutes=5)
+    assert any(not choice["loads"] for choice in got["choices"])
+    idle = next(c for c in got["choices"] if not c["loads"] and c["window"] == "shut")
+    assert run(log, "woke", "--as-of", IN_THE_NIGHT, "--json") == 0
+    let = next(c for c in answered(capsys)["choices"] if c["kind"] == "let it burn")
+    assert let["indoor_at_wake_c"]["p50"] == pytest.approx(idle["indoor_at_wake_c"]["p50"], abs=0.5)
+
+
+# what to write down next
+
+
+def test_tonight_tells_what_to_write_down_next(log, capsys):
+    assert run(log, "tonight", "--as-of", AS_OF, "--json") == 0
+    got = answered(capsys)["write_down_next"]
+    notes = {str(note) for note in Note}
+    assert {each["what"] for each in got["candidates_tonight"]} <= notes
+    assert {each["what"] for each in got["candidates_next_nights"]} <= notes
+    assert got["tonight"] is None or got["tonight"] in notes
+    assert got["tonight_width_k"] > 0
+    for each in got["candidates_tonight"]:
+        assert 0 <= each["narrower_pct"] < 100
+        assert each["width_k"] <= got["tonight_width_k"] + 1e-6
+
+
+def test_a_tried_plan_asks_for_nothing(log, capsys):
+    assert run(log, "tonight", "--as-of", AS_OF, "--try", "no fire", "--json") == 0
+    assert answered(capsys)["write_down_next"] is None
+
+
+def test_the_page_ends_with_one_sentence_of_it(log, capsys):
+    assert run(log, "tonight", "--as-of", AS_OF) == 0
+    page = " ".join(capsys.readouterr().out.split())
+    assert "Worth writing down:" in page or "Nothing cheap that you could write down" in page
+
+
+# Bad input
+
+BAD = [
+    ("arrive", "--outdoor", "-180", "--outdoor"),
+    ("arrive", "--inside", "180", "--inside"),
+    ("arrive", "--rh", "140", "--rh"),
+    ("leave", "--line", "400", "--line"),
+    ("leave", "--night-low", "99", "--night-low"),
+    ("woke", "--night-low", "-99", "--night-low"),
+    ("woke", "--band", "22-16", "band"),
+]
+
+
+@pytest.mark.parametrize("typed", BAD)
+def test_what_cannot_be_is_refused_with_the_limits(log, capsys, typed):
+    command, flag, value, said = typed
+    assert run(log, command, "--as-of", AS_OF, flag, value) == 2
+    out, err = capsys.readouterr()
+    assert out == ""
+    assert said in err
+    assert len(err.strip().splitlines()) == 2, "what is wrong, then what to do"
+
+
+def test_without_a_description_they_are_refused(tmp_path, capsys):
+    for command in ("arrive", "leave", "woke"):
+        assert run(tmp_path, command) == 1
+        assert "setup" in capsys.readouterr().err
+
+
+# Words of what lies beyond
+
+SETTING = Setting(zone="Etc/GMT-1")
+AT = datetime(2026, 1, 16, 16, 0, tzinfo=UTC)
+
+BEYOND = [
+    (Reached(name="air", hours=Range(1.5, 2.7, 6.3), line_c=16.0), "in 1.5 h to 6.3 h, likely 2.7 h"),
+    (Reached(name="air", hours=Range(0.0, 0.0, 0.0)), "already"),
+    (Reached(name="air", hours=Range(0.0, 0.5, 2.0)), "in at once to 2.0 h, likely 30 min"),
+    (Reached(name="air", hours=None, more_than_h=14.0), "in more than 14 h, if at all"),
+    (
+        Reached(name="air", hours=Range(5.0, 9.0, 14.0), more_than_h=14.0),
+        "in 5.0 h to more than 14 h, likely 9.0 h",
+    ),
+    (
+        Reached(name="air", hours=Range(5.0, 14.0, 14.0), more_than_h=14.0),
+        "in 5.0 h to more than 14 h, likely more than 14 h",
+    ),
+]
+
+
+@pytest.mark.parametrize(("stage", "said"), BEYOND)
+def test_hours_in_words(stage, said):
+    assert reached_text(stage) == said
+
+
+def test_stages_and_lines_say_the_clock_in_the_owners_units():
+    stage = Reached(name="air", hours=Range(1.5, 2.7, 8.0), line_c=16.0)
+    assert stage_text(stage, at=AT, setting=SETTING) == (
+        "Air 16 °C: in 1.5 h to 8.0 h, likely 2.7 h (18:30 to Sat 17 Jan 01:00)."
+    )
+    fahrenheit = Setting(zone="Etc/GMT-1", units=OwnUnits(temperature="F"))
+    line = Reached(name="0 °C", hours=Range(4.0, 5.0, 6.0), line_c=0.0)
+    assert line_text(line, at=AT, setting=fahrenheit).startswith("32 °F in 4.0 h to 6.0 h")
+
+
+def narrowing(**shares: float) -> tuple[Narrowing, ...]:
+    return tuple(
+        Narrowing(note=Note(name), narrower=x, width_k=8.0 * (1.0 - x)) for name, x in shares.items()
+    )
+
+
+def test_the_sentence_says_by_how_much():
+    found = WriteDownNext(
+        tonight_width_k=8.0,
+        next_width_k=9.0,
+        tonight=narrowing(outdoor_at_bed=0.25, reading_at_2=0.4),
+        next_nights=(),
+        best_tonight=Note.OUTDOOR_AT_BED,
+    )
+    said = write_down_text(found, units=OwnUnits())
+    assert "outside at bed" in said
+    assert "from 8.0 °C wide to about 6.0 °C" in said
+    assert "Should you be up at two: a reading then leaves 4.8 °C of 8.0 °C." in said
+
+
+def test_with_nothing_worth_it_the_sentence_says_so():
+    found = WriteDownNext(
+        tonight_width_k=8.0, next_width_k=9.0, tonight=narrowing(outdoor_at_bed=0.01), next_nights=()
+    )
+    said = write_down_text(found, units=OwnUnits())
+    assert said.startswith("Nothing cheap")
+    assert "up at two" not in said
