@@ -83,9 +83,10 @@ def track(told: Known, *, cache: Cache | None, progress: Progress) -> Track:
         )
         for score in reversed(got.nights)
     ]
+    drifted = drift_short_text(drift_of(got, told), setting=setting)
     return Track(
         rows=tuple(rows),
-        score=(*drift_short_text(drift_of(got, told), setting=setting), *score_text(got, units=setting.units)),
+        score=(*drifted, *score_text(got, units=setting.units)),
         band_c=told.description.comfort.band_c,
     )
 

@@ -38,8 +38,8 @@ from logbook.records import DatedDescription, Entry
 from logbook.results import Range
 from logbook.works import ChangeAnswer, Touched, Verdict
 
-STAYS_EACH_SIDE = 8
-"""Stays looked at on either side of a change. ASSUMED: older ones add time, not much else."""
+STAYS_EACH_SIDE = 16
+"""Stays looked at on either side of a change, the nearest. ASSUMED: a winter's; more add time, not much else."""
 
 SETTLING = timedelta(hours=3)
 """A change this near to the beginning or end of a stay belongs to that edge; in between the stay is a
@@ -178,6 +178,7 @@ def _scored(about: ChangeAnswer, b: Batch, fit: WindowFit, first: int) -> Change
         prior_sd=CHANGE_SD[ChangeKind.HEAT_LOSS] * math.sqrt(1.0 + len(about.together_with)),
         nights_before=max(about.nights_before, 1),
         nights_after=max(about.nights_after, 1),
+        most_after=math.ceil(STAYS_EACH_SIDE * about.nights_after / stays_after),
     )
     spread = own_sd / max(float(ratio.std()), 1e-9)
     widened = ratio.mean() + (ratio - ratio.mean()) * spread

@@ -47,7 +47,15 @@ class Judged:
     more_nights: int
 
 
-def judge(*, mean: float, sd: float, prior_sd: float, nights_before: int, nights_after: int) -> Judged:
+def judge(
+    *,
+    mean: float,
+    sd: float,
+    prior_sd: float,
+    nights_before: int,
+    nights_after: int,
+    most_after: int = MOST_NIGHTS,
+) -> Judged:
     """The verdict on a change whose log ratio of heat loss is about normal.
 
     Args:
@@ -56,6 +64,7 @@ def judge(*, mean: float, sd: float, prior_sd: float, nights_before: int, nights
         prior_sd: What it was before any night.
         nights_before: Nights before the change behind it; at least 1.
         nights_after: Nights after it; at least 1.
+        most_after: As many nights after it are looked at, however many there will be.
     """
     low, middle, high = (100.0 * math.expm1(mean + z * sd) for z in (-_Z95, 0.0, _Z95))
     few = min(nights_before, nights_after) < FEWEST_NIGHTS
@@ -70,6 +79,7 @@ def judge(*, mean: float, sd: float, prior_sd: float, nights_before: int, nights
             night_variance=1.0 / (known * (1.0 / nights_before + 1.0 / nights_after)),
             nights_before=nights_before,
             nights_after=nights_after,
+            most_after=most_after,
         )
         more = max(more, FEWEST_NIGHTS - nights_after)
     return Judged(Range(low, middle, high), _STANDARD.cdf(-mean / sd), verdict, more)
@@ -94,6 +104,7 @@ def more_nights(
     night_variance: float,
     nights_before: int,
     nights_after: int,
+    most_after: int = MOST_NIGHTS,
 ) -> int:
     """How many nights like these give a verdict with an even chance, at most ``MOST_NIGHTS``.
 
@@ -101,7 +112,7 @@ def more_nights(
     either side is taken to count the same (``night_variance``), so that the variance of the difference goes
     as 1/before + 1/after: only nights after the change can still be had, and those before set a floor.
     """
-    for more in range(1, MOST_NIGHTS):
+    for more in range(1, min(MOST_NIGHTS, most_after - nights_after + 1)):
         error = night_variance * (1.0 / max(nights_before, 1) + 1.0 / (nights_after + more))
         then = math.sqrt(1.0 / (1.0 / prior_sd**2 + 1.0 / error))
         if chance_of_verdict(mean=mean, sd=sd, then_sd=min(then, sd)) >= 0.5:

@@ -86,10 +86,10 @@ def test_a_change_at_the_edge_of_a_stay_belongs_to_that_edge(after_arrival, firs
 
 
 def test_only_the_stays_around_it_in_a_long_log():
-    _, told, w = found(notebook(weekends=24, changes={"skirting": 12 * WEEK - 24 * HOUR}), "skirting")
+    _, told, w = found(notebook(weekends=40, changes={"skirting": 18 * WEEK - 24 * HOUR}), "skirting")
     assert w is not None
     assert len(w.used) == 2 * STAYS_EACH_SIDE
-    assert w.used == told[12 - STAYS_EACH_SIDE : 12 + STAYS_EACH_SIDE]
+    assert w.used == told[18 - STAYS_EACH_SIDE : 18 + STAYS_EACH_SIDE]
 
 
 @pytest.mark.parametrize("after", [-24 * HOUR, 4 * WEEK])
