@@ -39,7 +39,7 @@ from logbook.results import Range
 from logbook.works import ChangeAnswer, Touched, Verdict
 
 STAYS_EACH_SIDE = 16
-"""Stays looked at on either side of a change, the nearest. ASSUMED: a winter's; more add time, not much else."""
+"""Stays looked at on either side of a change, the nearest. ASSUMED: a winter; more add little."""
 
 SETTLING = timedelta(hours=3)
 """A change this near to the beginning or end of a stay belongs to that edge; in between the stay is a
