@@ -3,7 +3,8 @@
 ``night.py`` carries what a notebook can't say as linear responses of the air alone, quick for many plans.
 Here the same effects are put into the run itself, so that the fabric, the outdoor temperature and the luck of
 each draw can be looked at beside the air: needed for walls, for days rather than one night, and for asking
-what an observation would tell. A test holds both ways together.
+what an observation would tell. A test holds both ways together. Left out on purpose: the unevenness of a room
+while a fire heats it, which would let a thermometer cross a line before the room does.
 """
 
 from __future__ import annotations
@@ -22,6 +23,7 @@ from logbook.heat.effects import (
     OUTDOOR_GROWTH_K_PER_H,
     OUTDOOR_MOST_SD_K,
     OUTDOOR_TONIGHT_SD_K,
+    PEAK_SD,
     SHAPE_SD,
     START_DEEP_SD_K,
     START_FABRIC_SD_K,
@@ -86,6 +88,7 @@ class Luck:
     wind: FloatArray  # (draw, block)
     heat: FloatArray  # (draw, load); the first is what lies in the stove now
     shape: FloatArray  # (draw, load)
+    peak: FloatArray  # (draw, load)
     sky: FloatArray  # (draw, day), 0 to SKY_MOST, uniform: overcast to clear
     window: FloatArray  # (draw,)
     fabric: FloatArray  # (draw,)
@@ -141,6 +144,7 @@ def draw_luck(draws: int, *, steps: int, loads: int, rng: np.random.Generator) -
         wind=rng.standard_normal((draws, blocks)),
         heat=rng.standard_normal((draws, loads + 1)),
         shape=rng.standard_normal((draws, loads + 1)),
+        peak=rng.standard_normal((draws, loads + 1)),
         sky=rng.uniform(0.0, SKY_MOST, size=(draws, int(hours[-1] // 24.0) + 1)),
         window=rng.standard_normal(draws),
         fabric=rng.standard_normal(draws),
@@ -273,6 +277,7 @@ def _fires(
             early = 1.0 - 2.0 * np.cumsum(part, axis=0) / total
             n = min(k, luck.heat.shape[1] - 1)
             factor = 1.0 + HEAT_SD * luck.heat[:, n] + SHAPE_SD * luck.shape[:, n] * early
+            factor = factor + PEAK_SD * luck.peak[:, n] * (1.5 * early**2 - 0.5)
             heat[first:end, :, p] = part * np.maximum(factor, 0.0)
     return heat, gross, fire.wood_kg, fire.char_kg
 

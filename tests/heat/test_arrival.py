@@ -143,6 +143,19 @@ def test_a_heater_of_known_power_warms_and_its_luck_is_the_same_for_all_plans(pr
     assert 3.0 < np.median(two.air_c[0, :, -1] - without.air_c[0, :, -1]) < 25.0
 
 
+def test_a_loads_own_luck_moves_the_room(prior, dated):
+    """Draws alike in all but luck: heat 14 % more (one sd) lifts the room; so does a milder night outside."""
+    base = cold_base(prior, dated, inside_c=8.0)
+    alike = replace(base, z=np.zeros_like(base.z), correction_k=np.zeros_like(base.correction_k))
+    steps = 48
+    luck = draw_luck(len(base.z), steps=steps, loads=1, rng=np.random.default_rng(8))
+    plan = (Entry(at=NOW, load_kg=5.0, air_open_pct=60.0, kindling=True),)
+    outdoor = OutdoorAhead(np.full(steps, -6.0), np.full(steps, 1.5), np.zeros(steps))
+    air = hours_ahead(alike, plans=[plan], outdoor=outdoor, people=2.0, luck=luck).air_c[0, :, -1]
+    assert np.corrcoef(air, luck.heat[:, 1])[0, 1] > 0.3
+    assert np.corrcoef(air, luck.outdoor[:, 8])[0, 1] > 0.1
+
+
 # When something is reached
 
 
