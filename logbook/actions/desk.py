@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta, tzinfo
 from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
@@ -59,6 +59,7 @@ class AppDesk:
     at: datetime | None = None
     _open: Log | None = None
     _forecast: NightForecast | None = None
+    _said_in: Setting = field(default_factory=Setting)
 
     # Quick
 
@@ -181,8 +182,7 @@ class AppDesk:
         from logbook.actions.night_answers import tried  # noqa: PLC0415 - the model loads here
 
         forecast = self._forecast or self._reckoned(lambda _: None)
-        with self._own_log() as log:
-            setting = lines.setting_now(log)
+        setting = self._said_in
         try:
             read_plan(text, start=forecast.told.as_of, setting=setting)
         except EntryError:
@@ -224,6 +224,7 @@ class AppDesk:
 
     def _known(self) -> Known:
         with self._own_log() as log:
+            self._said_in = lines.setting_now(log)
             return known(log, as_of=self.now())
 
     def _reckoned(self, progress: Callable[[str], None]) -> NightForecast:

@@ -7,12 +7,12 @@ descriptions and the entries used, so that an answer is the same whether it came
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, fields, replace
 from datetime import datetime, timedelta
 from io import BytesIO
 from operator import attrgetter
-from typing import TYPE_CHECKING, Protocol
+from typing import TYPE_CHECKING, Protocol, TypeVar
 from zipfile import BadZipFile
 from zoneinfo import ZoneInfo
 
@@ -30,6 +30,11 @@ if TYPE_CHECKING:
 
 ROUGH_EVERY = 4
 """A rough look takes every fourth draw: a quarter of the time, and chances still good to 5 in 100."""
+
+MOST_ALONE = 40
+"""Plans run alone that are kept with a forecast, 100 kB each. ASSUMED: more than an evening tries."""
+
+T = TypeVar("T")
 
 LONGEST_STAY = timedelta(days=21)
 """How far back the stay going on may have begun; the heat model cuts longer ones into pieces of 14 days."""
@@ -201,6 +206,14 @@ class NightForecast:
     posterior: Posterior
     seed: int
     _bases: dict[tuple[Evening, bool], Base] = field(default_factory=dict)
+    _alone: dict[tuple[tuple[Entry, ...], Evening, bool], Paths] = field(default_factory=dict)
+    _once: dict[str, object] = field(default_factory=dict)
+
+    def once(self, name: str, make: Callable[[], T]) -> T:
+        """What follows from ``told`` alone, made the first time it is asked for."""
+        if name not in self._once:
+            self._once[name] = make()
+        return self._once[name]  # type: ignore[return-value]  # one name, one kind
 
     def __call__(self, plans: Sequence[tuple[Entry, ...]], night: Evening, *, rough: bool = False) -> Paths:
         """Run plans through a night; the same dice fall for every call."""
@@ -208,8 +221,13 @@ class NightForecast:
 
         from logbook.heat.night import run_plans  # noqa: PLC0415 - loaded when it is needed
 
+        if len(plans) == 1 and (kept := self._alone.get((plans[0], night, rough))) is not None:
+            return kept
         base = self.base(night, rough=rough)
-        return run_plans(base, evening=night, plans=plans, rng=np.random.default_rng(self.seed + 1))
+        got = run_plans(base, evening=night, plans=plans, rng=np.random.default_rng(self.seed + 1))
+        if len(plans) == 1 and len(self._alone) < MOST_ALONE:
+            self._alone[plans[0], night, rough] = got  # "no fire" is asked for again with every plan tried
+        return got
 
     def base(self, night: Evening, *, rough: bool = False) -> Base:
         """What every plan of a night starts from; reckoned once."""

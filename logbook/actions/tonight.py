@@ -81,7 +81,7 @@ def answer_with(forecast: NightForecast, request: Request) -> Answered:
         band_c=question.band_c,
         choices=tuple(worded(o, setting=setting, as_of=request.as_of) for o in outcomes),
         advice="",
-        cautions=_general_cautions(told, outcomes, setting=setting),
+        cautions=_general_cautions(forecast, outcomes, setting=setting),
         assumed=told_assumed,
     )
     low = min(first.outdoor_c, default=None)
@@ -174,7 +174,9 @@ def _question(forecast: NightForecast, request: Request) -> tuple[Question, bool
     told = forecast.told
     comfort = told.description.comfort
     bed, wake = night_of_request(told, request)
-    arriving = current_stay(told.recent, as_of=request.as_of) is None
+    arriving = forecast.once(
+        f"arriving at {request.as_of}", lambda: current_stay(told.recent, as_of=request.as_of) is None
+    )
     begins = request.as_of
     if arriving:
         begins = max(request.as_of, bed - ARRIVAL_BEFORE_BED)
@@ -185,22 +187,27 @@ def _question(forecast: NightForecast, request: Request) -> tuple[Question, bool
         night_low_c=said_low_c(told, request),
         outdoor=request.outdoor,
     )
-    ordered = tuple(sorted(told.entries, key=lambda e: e.at))
+    ordered = forecast.once("ordered", lambda: tuple(sorted(told.entries, key=lambda e: e.at)))
     return Question(
         night=night,
         band_c=request.band_c or comfort.band_c,
         gets_up=comfort.gets_up if request.gets_up is None else request.gets_up,
         descriptions=told.descriptions,
         entries=ordered,
-        nights=past_nights(ordered, comfort=comfort, zone=told.zone, until=request.as_of),
+        nights=forecast.once(
+            f"nights until {request.as_of}",
+            lambda: past_nights(ordered, comfort=comfort, zone=told.zone, until=request.as_of),
+        ),
         forecast=forecast,
     ), arriving
 
 
-def _general_cautions(told: Known, outcomes: Sequence[Outcome], *, setting: Setting) -> tuple[str, ...]:
-    description = told.description
+def _general_cautions(
+    forecast: NightForecast, outcomes: Sequence[Outcome], *, setting: Setting
+) -> tuple[str, ...]:
+    description = forecast.told.description
     facts = replace(
-        alarm_facts(told),
+        forecast.once("alarms", lambda: alarm_facts(forecast.told)),
         floor_assumed=description.stove.clean_floor_assumed,
         clean_floor_pct=description.stove.clean_floor_open_pct,
         moisture_wet_pct=_wet_pct(description),

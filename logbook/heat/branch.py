@@ -40,6 +40,8 @@ class Base:
     z: FloatArray
     mode: FloatArray
     mode_sim: Simulated
+    mode_fire: FireState  # now, at the mode; axes (1, 1)
+    mode_room: RoomState
     correction_k: FloatArray  # (draw, time): pull of the readings plus one sample of the common effects
     grid: np.ndarray  # steps from the stay's start at which paths are given
     outdoor_guessed: bool

@@ -126,7 +126,7 @@ def prepare_night(
     history = batch(whole.frame, [cut(s, max(now, 1))])
     _, first, back = np.unique(z, axis=0, return_index=True, return_inverse=True)
     back = back.reshape(-1)  # draws that the weighting chose twice are run once
-    past = simulate(history, z[first])
+    past = simulate(history, np.concatenate([z[first], posterior.mode[None, :]]))  # the mode in the last lane
     course = past.air_c[: now + 1, :, 0][:, back]
     grid = _grid(now, s.steps)
     correction = condition(
@@ -143,9 +143,13 @@ def prepare_night(
         start = np.broadcast_to(b.start_c, (len(z), 1))
         room = RoomState(start, start, start)
         fire = FireState(*(np.zeros((len(z), 1)) for _ in range(6)))
+        mode_room = RoomState(*(part[:1] for part in room))
+        mode_fire = FireState(*(part[:1] for part in fire))
     else:
         room = RoomState(*(part[back] for part in past.course.last))
         fire = FireState(*(part[back] for part in past.burn.last))
+        mode_room = RoomState(*(part[-1:] for part in past.course.last))
+        mode_fire = FireState(*(part[-1:] for part in past.burn.last))
     return Base(
         now=now,
         scenario=s,
@@ -155,6 +159,8 @@ def prepare_night(
         z=z,
         mode=posterior.mode,
         mode_sim=mode_sim,
+        mode_fire=mode_fire,
+        mode_room=mode_room,
         correction_k=correction,
         grid=grid,
         outdoor_guessed=guessed,
@@ -262,15 +268,8 @@ def _fresh_effects(base: Base, arrays: PlanArrays, out: FloatArray, rng: np.rand
 
 def _mode_night(base: Base, arrays: PlanArrays) -> tuple[FloatArray, Course, FloatArray]:
     """At the mode: heat of every plan to the room, kW; its course; its window, W/K; axes (step, plan)."""
-    mode, one = base.mode, base.mode[None, :]
-    state = FireState(*(np.zeros((1, 1)) for _ in range(6)))
-    if base.now:
-        cut_sim = simulate(batch(base.batch.frame, [cut(base.scenario, base.now)]), one)
-        state, room = cut_sim.burn.last, cut_sim.course.last
-    else:
-        room = RoomState(*(np.full((1, 1), float(base.batch.start_c[0, 0])) for _ in range(3)))
-    alone = replace(base, z=one, fire=state, room=room)
+    alone = replace(base, z=base.mode[None, :], fire=base.mode_fire, room=base.mode_room)
     fire, course = branch(alone, arrays, slice(None))
-    v = values(mode[None, :])
+    v = values(alone.z)
     window = window_w_per_k(arrays.window, v["window_cracked"], v["window_open"])
     return fire.to_room_kw[:, 0, :], course, window
