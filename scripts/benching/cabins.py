@@ -1,0 +1,203 @@
+"""The practice cabins through the product's own way: rows into a log, what is known of it, a forecast.
+
+For every night only the rows that stood in the notebook then are imported; what came of the night is read
+only to judge the forecast.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+from tempfile import TemporaryDirectory
+from typing import Any
+from zoneinfo import ZoneInfo
+
+import numpy as np
+
+from benching.parts import ROOT
+from logbook.actions.reckoning import Known, NightForecast, fingerprint, known, posterior_of, seed_of
+from logbook.description import parse_description
+from logbook.heat.fit import summary
+from logbook.heat.night import Evening, Paths
+from logbook.records import Description, Entry, Mark
+from logbook.results import FitAnswer
+from logbook.setting import setting_of
+from logbook.store.importing import import_table
+from logbook.store.log import Log, open_log
+
+FOLDER = ROOT / "tests" / "practice"
+CABINS = ("alder", "cedar", "hazel", "rowan", "tamarack")
+
+FULL, SPARSE, ALONE = "full", "sparse", "description alone"
+NOTEBOOKS = {FULL: ("notebook.csv", "notebook"), SPARSE: ("notebook_sparse.csv", "sparse")}
+
+ASKED_AFTER_BED = timedelta(minutes=2)
+"""A bedtime row may be stamped a minute or two after bed: the question comes then."""
+
+END_OF_DAYS = datetime.max.replace(tzinfo=UTC)
+"""The clock of an import: every row is in its past."""
+
+PEAK_FROM = timedelta(hours=1)
+"""The peaks that the engine wrote down leave out the first hour after bed."""
+
+RELOAD_WITHIN = timedelta(hours=3)
+"""A load, not a cold start, this long before bed counts as a reload."""
+
+LIVED = "lived"
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """One plan of one night: ranges of the forecast (5, 50, 95 %) and what came, °C."""
+
+    cabin: str
+    notebook: str
+    night: str
+    stay: int
+    plan: str
+    acted: bool
+    load_share: float
+    air_pct: float
+    first_night: bool
+    dead: bool
+    reloaded: bool
+    forgot_before: bool
+    wake: tuple[float, float, float]
+    woke_c: float
+    peak: tuple[float, float, float]
+    peaked_c: float
+
+
+@dataclass(frozen=True)
+class Judged:
+    """One cabin with one notebook: its outcomes, and at the end what was learned of it."""
+
+    cabin: str
+    outcomes: tuple[Outcome, ...]
+    learned: FitAnswer | None
+    truth: dict[str, Any]
+
+
+def judge(cabin: str, notebook: str, only: Sequence[int] | None = None) -> Judged:
+    """Forecast every night of a cabin, or only some of them by number."""
+    folder = FOLDER / cabin
+    text = (folder / "description.toml").read_text(encoding="utf-8")
+    description = parse_description(text, machine_zone="UTC")
+    nights = json.loads((folder / "nights.json").read_text(encoding="utf-8"))["nights"]
+    file, key = NOTEBOOKS.get(notebook, NOTEBOOKS[FULL])
+    table = (folder / file).read_text(encoding="utf-8").splitlines(keepends=True)
+    found: list[Outcome] = []
+    told = None
+    with TemporaryDirectory(prefix="nightload-bench-") as place, _log(Path(place), description, text) as log:
+        for number, night in enumerate(nights):
+            if only is not None and number not in only:
+                continue
+            _import(log, table, night[f"{key}_rows_before"], description)
+            bed, wake = (_instant(night[name], description) for name in ("bed", "wake"))
+            told = known(log, as_of=bed + ASKED_AFTER_BED)
+            forgot = number > 0 and _forgot(table, nights[number - 1], key)
+            found += _night(told, night, cabin, notebook, bed=bed, wake=wake, forgot=forgot)
+        learned = None
+        if only is None and notebook in NOTEBOOKS:
+            _import(log, table, len(table) - 1, description)
+            told = known(log, as_of=END_OF_DAYS - timedelta(days=2))
+            learned = summary(posterior_of(told))
+    truth = json.loads((folder / "truth.json").read_text(encoding="utf-8"))
+    return Judged(cabin, tuple(found), learned, truth)
+
+
+def _log(place: Path, description: Description, text: str) -> Log:
+    log = open_log(place / "bench.db", now=lambda: datetime(2000, 1, 1, tzinfo=UTC))
+    log.add_description(description, source=text)
+    return log
+
+
+def _import(log: Log, table: Sequence[str], rows: int, description: Description) -> None:
+    """The header and the first rows; those in the log already add nothing."""
+    data = "".join(table[: rows + 1]).encode()
+    import_table(log, data, setting=setting_of(description), now=END_OF_DAYS, strict=True)
+
+
+def _instant(local: str, description: Description) -> datetime:
+    return datetime.fromisoformat(local).replace(tzinfo=ZoneInfo(description.site.timezone)).astimezone(UTC)
+
+
+def _forgot(table: Sequence[str], night: dict[str, Any], key: str) -> bool:
+    """Whether that night's load was never written down."""
+    column = table[0].rstrip("\n").split(",").index("load_kg")
+    written = table[1 + night[f"{key}_rows_before"] : 1 + night[f"{key}_rows_after_load"]]
+    just_before = table[max(1, night[f"{key}_rows_before"] - 2) : 1 + night[f"{key}_rows_before"]]
+    loads = [row.split(",")[column] for row in (*just_before, *written)]
+    return night["load_kg"] > 0 and not any(loads)
+
+
+def _night(
+    told: Known,
+    night: dict[str, Any],
+    cabin: str,
+    notebook: str,
+    *,
+    bed: datetime,
+    wake: datetime,
+    forgot: bool,
+) -> Iterator[Outcome]:
+    learned_from = replace(told, entries=()) if notebook == ALONE else told
+    forecast = NightForecast(told=told, posterior=posterior_of(learned_from), seed=seed_of(fingerprint(told)))
+    evening = Evening(as_of=told.as_of, bed=bed, wake=wake, night_low_c=night["forecast_low_c"])
+    lived = Entry(at=told.as_of, load_kg=night["load_kg"] or None, air_open_pct=night["air_pct"])
+    plans = [(lived,), *(_steps(plan, told.as_of) for plan in night["plans"])]
+    paths = forecast([*plans, ()], evening)
+    dead = bool(paths.fire[-1, 0] == 0)
+    came = [night, *night["plans"]]
+    for number, (came_of, plan) in enumerate(zip(came, plans, strict=True)):
+        wake_range, peak_range = _ranges(paths, number, bed)
+        kg = sum(entry.load_kg or 0.0 for entry in plan)
+        yield Outcome(
+            cabin=cabin,
+            notebook=notebook,
+            night=night["night"],
+            stay=int(night["stay"].lstrip("S")),
+            plan=came_of["name"] if number else LIVED,
+            acted=bool(night["acted_in_the_night"]) and number == 0,
+            load_share=kg / told.description.stove.max_load_kg,
+            air_pct=float(plan[-1].air_open_pct or 0.0),
+            first_night=night["night"].endswith("N1"),
+            dead=dead,
+            reloaded=_reloaded(told, bed),
+            forgot_before=forgot,
+            wake=wake_range,
+            woke_c=came_of["indoor_at_wake_c"],
+            peak=peak_range,
+            peaked_c=came_of["indoor_max_c"],
+        )
+
+
+def _steps(plan: dict[str, Any], start: datetime) -> tuple[Entry, ...]:
+    """A fixed plan as entries: at which minute, how many kg, the air then."""
+    return tuple(
+        Entry(at=start + timedelta(minutes=minute), load_kg=kg or None, air_open_pct=float(air))
+        for minute, kg, air in plan["minutes_kg_air_pct"]
+    )
+
+
+def _ranges(
+    paths: Paths, plan: int, bed: datetime
+) -> tuple[tuple[float, float, float], tuple[float, float, float]]:
+    course = paths.indoor_c[plan]
+    first = next(i for i, at in enumerate(paths.times) if at >= bed + PEAK_FROM)
+    wake, peak = (
+        tuple(float(x) for x in np.percentile(values, (5.0, 50.0, 95.0)))
+        for values in (course[:, -1], course[:, first:].max(axis=1))
+    )
+    return wake, peak  # type: ignore[return-value] - three percentiles each
+
+
+def _reloaded(told: Known, bed: datetime) -> bool:
+    arrived = max((e.at for e in told.entries if e.mark is Mark.ARRIVED), default=bed)
+    return any(
+        e.load_kg and not e.kindling and max(arrived, bed - RELOAD_WITHIN) <= e.at <= bed
+        for e in told.entries
+    )
