@@ -19,9 +19,10 @@ from logbook.actions.tonight import (
     worded,
 )
 from logbook.heat.arrival import HUMIDITY_READ_WITHIN, Arrival, steps_to_look, warm_up
+from logbook.heat.branch import fewer
 from logbook.heat.cautions import COLD_PIPES_OUTDOOR_C, Scope
 from logbook.heat.coming_going_cautions import CO_ALARM_C, Scene, Where, listed
-from logbook.heat.hours_ahead import OutdoorAhead, fewer
+from logbook.heat.hours_ahead import OutdoorAhead
 from logbook.heat.leaving import HORIZON_H, USUAL_LINES_C, ash_not_before, leave_now
 from logbook.heat.next_reading import Asked, write_down_next
 from logbook.heat.night import DEAD_STOVE_KG, Base, Evening, current_stay, prepare_night

@@ -230,12 +230,19 @@ class NightForecast:
         return got
 
     def base(self, night: Evening, *, rough: bool = False) -> Base:
-        """What every plan of a night starts from; reckoned once."""
+        """What every plan of a night starts from; reckoned once.
+
+        The first night asked about is the evening's own, and all its draws will be wanted: a rough look at
+        it takes some of them.
+        """
         import numpy as np  # noqa: PLC0415 - loaded when it is needed
 
+        from logbook.heat.branch import fewer  # noqa: PLC0415 - loaded when it is needed
         from logbook.heat.night import prepare_night  # noqa: PLC0415 - loaded when it is needed
 
         key = (night, rough)
+        if rough and (not self._bases or (night, False) in self._bases):
+            self._bases.setdefault(key, fewer(self.base(night), ROUGH_EVERY))
         if key not in self._bases:
             draws = self.posterior
             if rough:

@@ -60,7 +60,8 @@ class Branched:
 
 def distinct(base: Base) -> tuple[Base, np.ndarray]:
     """The base with every draw once, and for each draw its place there."""
-    _, first, back = np.unique(base.z, axis=0, return_index=True, return_inverse=True)
+    whole = np.concatenate([base.z, *base.fire, *base.room], axis=1)
+    _, first, back = np.unique(whole, axis=0, return_index=True, return_inverse=True)
     once = replace(
         base,
         z=base.z[first],
@@ -68,6 +69,17 @@ def distinct(base: Base) -> tuple[Base, np.ndarray]:
         room=RoomState(*(part[first] for part in base.room)),
     )
     return once, back.reshape(-1)
+
+
+def fewer(base: Base, every: int) -> Base:
+    """The base with every so many of its draws."""
+    return replace(
+        base,
+        z=base.z[::every],
+        fire=FireState(*(part[::every] for part in base.fire)),
+        room=RoomState(*(part[::every] for part in base.room)),
+        correction_k=base.correction_k[::every],
+    )
 
 
 def branch_all(base: Base, arrays: PlanArrays) -> Branched:

@@ -7,7 +7,7 @@ import numpy as np
 from logbook.heat.arrays import STEP_H, FloatArray
 from logbook.heat.effects import effects, error_variance, matern, seen
 from logbook.heat.mode import whitening
-from logbook.heat.model import Batch, Simulated, batch, simulate
+from logbook.heat.model import Batch, Simulated, batch
 from logbook.heat.scenario import cut
 
 
@@ -46,10 +46,10 @@ def condition(
     mean = np.zeros((draws, len(grid)))
     if len(s.reading_c):
         past = batch(b.frame, [cut(s, max(now, 1))])
-        sim = simulate(past, mode[None, :])
-        known_sd = [outdoor_sd[: max(now, 1)]]
-        white = whitening(past, mode, sim, None, outdoor_sd=known_sd)
-        white = whitening(past, mode, sim, white, outdoor_sd=known_sd)
+        sim = mode_sim.until(max(now, 1))
+        felt = effects(past, mode, sim, outdoor_sd=[outdoor_sd[: max(now, 1)]])
+        white = whitening(past, mode, sim, None, responses=felt)
+        white = whitening(past, mode, sim, white, responses=felt)
         rows_h = s.reading_at * STEP_H
         mode_course = mode_sim.air_c[: s.steps + 1, 0, 0]
         look = seen(s, mode_course)

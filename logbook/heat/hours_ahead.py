@@ -4,13 +4,13 @@
 Here the same effects are put into the run itself, so that the fabric, the outdoor temperature and the luck of
 each draw can be looked at beside the air: needed for walls, for days rather than one night, and for asking
 what an observation would tell. A test holds both ways together. Left out on purpose: the unevenness of a room
-while a fire heats it, which would let a thermometer cross a line before the room does.
+while a fire heats it, which would let a thermometer cross a line before the room does; it is an error of who reads it.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 import numpy as np
@@ -98,7 +98,7 @@ class Luck:
 
 @dataclass(frozen=True)
 class Hours:
-    """Every node from now on. Axes (plan, draw, look); °C, kg dry. ``outdoor_c`` is (draw, look)."""
+    """Every node from now on. Axes (plan, draw, look); °C, kg dry, kW. ``outdoor_c`` is (draw, look)."""
 
     times: tuple[datetime, ...]
     air_c: FloatArray
@@ -106,6 +106,7 @@ class Hours:
     outdoor_c: FloatArray
     wood_kg: FloatArray
     char_kg: FloatArray
+    heat_kw: FloatArray
     luck: Luck
 
     @property
@@ -166,17 +167,6 @@ def _smooth_k(draws: int, hours: FloatArray, rng: np.random.Generator) -> FloatA
     return out
 
 
-def fewer(base: Base, every: int) -> Base:
-    """The base with every so many of its draws."""
-    return replace(
-        base,
-        z=base.z[::every],
-        fire=FireState(*(part[::every] for part in base.fire)),
-        room=RoomState(*(part[::every] for part in base.room)),
-        correction_k=base.correction_k[::every],
-    )
-
-
 def hours_ahead(
     base: Base,
     *,
@@ -234,6 +224,7 @@ def hours_ahead(
         outdoor_c=out_c[at].T,
         wood_kg=_kept(wood, at),
         char_kg=_kept(char, at),
+        heat_kw=heat_kw[at].transpose(2, 1, 0),
         luck=luck,
     )
 

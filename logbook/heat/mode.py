@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from logbook.heat.arrays import STEP_H, FloatArray
-from logbook.heat.effects import T_FREEDOM, Seen, effects, error_variance, matern, seen
+from logbook.heat.effects import T_FREEDOM, Effects, Seen, effects, error_variance, matern, seen
 from logbook.heat.model import Batch, Simulated, simulate
 from logbook.heat.priors import values
 from logbook.heat.scenario import WOOD_LEFT_KG, Scenario
@@ -60,13 +60,15 @@ def whitening(
     old: Sequence[Whitening] | None,
     *,
     outdoor_sd: Sequence[FloatArray] | None = None,
+    responses: Sequence[Effects] | None = None,
 ) -> list[Whitening]:
     """Covariance of the readings of every stay at ``z``, with Student weights from the residuals there.
 
-    ``sim`` is the simulation at ``z``, one lane.
+    ``sim`` is the simulation at ``z``, one lane; ``responses`` are its effects where they are at hand.
     """
     made = []
-    for i, (s, e) in enumerate(zip(b.scenarios, effects(b, z, sim, outdoor_sd=outdoor_sd), strict=True)):
+    found = effects(b, z, sim, outdoor_sd=outdoor_sd) if responses is None else responses
+    for i, (s, e) in enumerate(zip(b.scenarios, found, strict=True)):
         course = sim.air_c[: s.steps + 1, 0, i]
         look = seen(s, course)
         basis = look.at(e.response_k)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -93,6 +93,17 @@ class Simulated:
             window=self.window,
             cracked_w_per_k=self.cracked_w_per_k[which],
             opened_w_per_k=self.opened_w_per_k[which],
+        )
+
+    def until(self, steps: int) -> Simulated:
+        """The first so many steps, without copying. ``last`` of burn and course stays that of the whole."""
+        b, c = self.burn, self.course
+        return replace(
+            self,
+            burn=Burn(b.to_room_kw[:steps], b.gross_kw[:steps], b.wood_kg[:steps], b.char_kg[:steps], b.last),
+            course=Course(c.air_c[:steps], c.air_w_per_k[:steps], c.last),
+            air_c=self.air_c[: steps + 1],
+            window=self.window[:steps],
         )
 
 
