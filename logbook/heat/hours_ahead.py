@@ -4,7 +4,7 @@
 Here the same effects are put into the run itself, so that the fabric, the outdoor temperature and the luck of
 each draw can be looked at beside the air: needed for walls, for days rather than one night, and for asking
 what an observation would tell. A test holds both ways together. Left out on purpose: the unevenness of a room
-while a fire heats it, which would let a thermometer cross a line before the room does; it is an error of who reads it.
+while a fire heats it. It would let a thermometer cross a line before the room does; whoever reads carries it.
 """
 
 from __future__ import annotations

@@ -17,7 +17,7 @@ from logbook.heat.arrays import FloatArray
 from logbook.heat.cautions import FREEZING_CHANCE, FREEZING_IN_ROOM_C
 from logbook.heat.effects import HEAT_SD, READING_SD_K, TIME_SD_H
 from logbook.heat.hours_ahead import Hours, OutdoorAhead, draw_luck, hours_ahead
-from logbook.heat.night import Base
+from logbook.heat.night import UNEVEN_FROM_KW, UNEVEN_SD_K, Base
 from logbook.heat.priors import values
 from logbook.heat.scenario import COALS_BOUNDS_KG
 from logbook.heat.stove import FireState
@@ -238,11 +238,13 @@ def _coals_word(base: Base, hours: Hours, rng: np.random.Generator) -> FloatArra
 
 
 def _thermometer(hours: Hours, plan: int, at: datetime, rng: np.random.Generator) -> FloatArray:
-    """The room as read and written down about then, °C; axes (draw,)."""
+    """The room as read and written down about then, °C; axes (draw,). Beside a fire it is uneven."""
     i = _look(hours, at)
     slope = np.gradient(hours.air_c[plan], hours.hours, axis=1)[:, i]
-    error = rng.standard_normal((2, len(slope)))
-    out: FloatArray = hours.air_c[plan, :, i] + READING_SD_K * error[0] + TIME_SD_H * slope * error[1]
+    uneven = UNEVEN_SD_K * np.clip(hours.heat_kw[plan, :, i] / UNEVEN_FROM_KW, 0.0, 1.0)
+    error = rng.standard_normal((3, len(slope)))
+    read = hours.air_c[plan, :, i] + READING_SD_K * error[0] + TIME_SD_H * slope * error[1]
+    out: FloatArray = read + uneven * error[2]
     return out
 
 

@@ -277,7 +277,7 @@ def hours_at(air_c: float, outdoor_c: float, *, draws: int = 400) -> Hours:
     flat = np.full((1, draws, looks), air_c)
     times = tuple(NOW + 0.25 * i * HOUR for i in range(looks))
     zero = np.zeros((1, draws, looks))
-    return Hours(times, flat, flat, np.full((draws, looks), outdoor_c), zero, zero, luck)
+    return Hours(times, flat, flat, np.full((draws, looks), outdoor_c), zero, zero, zero, luck)
 
 
 def test_dew_point_of_a_humidity_that_was_read():
