@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import importlib.util
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 import numpy as np
@@ -79,11 +79,11 @@ def run(options: Options) -> Iterator[str]:
         yield "\nOurs was widened: few draws fitted."
 
 
-def nuts(b: Batch, mode: Mode, *, quick: bool) -> Sampled:
-    """Draws by the sampler."""
-    import mici  # noqa: PLC0415 - an extra that need not be there
-
-    size, calls = len(mode.z), [0]
+def density(
+    b: Batch, mode: Mode
+) -> tuple[Callable[[FloatArray], float], Callable[[FloatArray], tuple[FloatArray, float]]]:
+    """The negative log density, and its gradient with it, of one set of unknowns; axes (number,)."""
+    size = len(mode.z)
     steps = np.concatenate([np.zeros((1, size)), DIFFERENCE * np.eye(size)])
 
     def value(z: FloatArray) -> float:
@@ -91,11 +91,24 @@ def nuts(b: Batch, mode: Mode, *, quick: bool) -> Sampled:
         return float(0.5 * (residuals(b, lane, simulate(b, lane), mode.whites) ** 2).sum())
 
     def gradient(z: FloatArray) -> tuple[FloatArray, float]:
-        calls[0] += 1
         lanes = z + steps
         r = residuals(b, lanes, simulate(b, lanes), mode.whites)
         jacobian = (r[1:] - r[0]) / DIFFERENCE
         return jacobian @ r[0], float(0.5 * (r[0] ** 2).sum())
+
+    return value, gradient
+
+
+def nuts(b: Batch, mode: Mode, *, quick: bool) -> Sampled:
+    """Draws by the sampler."""
+    import mici  # noqa: PLC0415 - an extra that need not be there
+
+    value, slope = density(b, mode)
+    calls = [0]
+
+    def gradient(z: FloatArray) -> tuple[FloatArray, float]:
+        calls[0] += 1
+        return slope(z)
 
     system = mici.systems.EuclideanMetricSystem(neg_log_dens=value, grad_neg_log_dens=gradient)
     sampler = mici.samplers.DynamicMultinomialHMC(
