@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
+from statistics import NormalDist
 
 import numpy as np
 from numpy.typing import NDArray
@@ -40,6 +41,11 @@ FITS_SLACK = 1.02
 
 MOST_SHOWN, FEWEST_SHOWN = 6, 4
 """Choices shown. ASSUMED: what can be weighed against one another by lamplight; the contract asks for few."""
+
+
+PEAK_ERROR_SD_K = 0.8
+"""Error of a peak beyond its path, K: a flame lasts minutes, a path has quarters of an hour and a smooth fire.
+ASSUMED: the range of the peak held 78 % of lived nights of simulated cabins without it, 87 % with it."""
 
 
 @dataclass(frozen=True)
@@ -84,17 +90,29 @@ def figures(
     asleep = _between(times, max(bed, as_of), wake)
     span = indoor_c[:, :, settled]
     low, high = span.min(axis=2), span.max(axis=2)
+    peak = high + PEAK_ERROR_SD_K * _even_luck(span.shape[1])
     outside = np.maximum(band_c[0] - span, 0.0) + np.maximum(span - band_c[1], 0.0)
     hours = np.array([t.timestamp() for t in times])[settled] / 3600.0
     return Figures(
         low=_percentiles(low),
-        high=_percentiles(high),
+        high=_percentiles(peak),
         wake=_percentiles(span[:, :, -1]),
         chance_in_band=((low >= band_c[0]) & (high <= band_c[1])).mean(axis=1),
         degree_hours=np.trapezoid(outside, hours, axis=2).mean(axis=1),
-        chance_too_hot=(high > TOO_HOT_C).mean(axis=1),
+        chance_too_hot=(peak > TOO_HOT_C).mean(axis=1),
         asleep_too_hot=(indoor_c[:, :, asleep].max(axis=2) > TOO_HOT_C).mean(axis=1),
     )
+
+
+def _even_luck(draws: int) -> FloatArray:
+    """Standard normal numbers spread evenly over the draws, always the same; axis (draw,).
+
+    The golden ratio scatters them, so that neighbouring draws differ: no dice are needed where only the
+    spread of the whole counts.
+    """
+    normal = NormalDist()
+    at = (np.arange(draws) + 0.5) * ((5.0**0.5 - 1.0) / 2.0) % 1.0
+    return np.array([normal.inv_cdf(min(max(float(x), 1e-6), 1.0 - 1e-6)) for x in at])
 
 
 def fitting(
