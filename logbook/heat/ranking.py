@@ -44,7 +44,7 @@ MOST_SHOWN, FEWEST_SHOWN = 6, 4
 
 
 PEAK_ERROR_SD_K = 0.8
-"""Error of a peak beyond its path, K: a flame lasts minutes, a path has quarters of an hour and a smooth fire.
+"""Error of a peak beyond its path, K: a flame lasts minutes, a path has quarters of an hour, smooth fires.
 ASSUMED: the range of the peak held 78 % of lived nights of simulated cabins without it, 87 % with it."""
 
 

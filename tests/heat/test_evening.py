@@ -16,7 +16,7 @@ from logbook.heat.candidates import Means, Plan, Put, Size, airs, candidates, ca
 from logbook.heat.evening import COLDER_K, advise, try_plan
 from logbook.heat.outcome import Question, loads_of_this_stove
 from logbook.heat.past_nights import PastNight
-from logbook.heat.ranking import Figures, figures, fitting, worth_cracking
+from logbook.heat.ranking import PEAK_ERROR_SD_K, Figures, figures, fitting, worth_cracking
 from logbook.records import Cabin, Comfort, DatedDescription, Description, Entry, Stove, Window, WoodPile
 from logbook.results import Untried
 
@@ -252,7 +252,7 @@ def test_figures_are_those_of_the_contract():
     got = figures(paths, times, as_of=BED, bed=BED, wake=WAKE, band_c=(16.0, 22.0))
     assert got.degree_hours[0] == pytest.approx(7.0)
     assert got.chance_in_band[0] == 0.0
-    assert got.high[0, 2] < 23.5
+    assert 22.5 < got.high[0, 2] < 23.0 + 2.0 * PEAK_ERROR_SD_K, "the 40 °C before the span don't count"
     assert got.chance_too_hot[0] == 0.0
     assert got.asleep_too_hot[0] == 0.5
 
