@@ -7,6 +7,7 @@ wraps them to the width at hand.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from enum import StrEnum
@@ -181,11 +182,24 @@ class NightRow:
     """One past night: ``wood`` in pieces ("2 M", "no fire").
 
     ``notes`` are sentences about it; the first says the range and what came.
+    ``foreseen`` is the range as said at bed, (at, 5 %, 50 %, 95 %) in °C, and ``burning`` what was to
+    burn when; both empty when they are not kept.
     """
 
     score: NightScore
     wood: str
     notes: tuple[str, ...] = ()
+    outdoor_low_c: float | None = None
+    foreseen: tuple[tuple[datetime, float, float, float], ...] = ()
+    burning: tuple[Burning, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NightLived:
+    """What the log has of one past night: its measurements and deeds for a chart, its lines, oldest first."""
+
+    past: Past = Past()
+    lines: tuple[Line, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -203,3 +217,92 @@ class EmergencyPage:
 
     lines: tuple[str, ...] = ()
     checked: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Blank:
+    """One blank of the description: what stands in it, the words around it, why it is asked."""
+
+    name: str
+    text: str
+    before: str
+    why: str
+    after: str = ""
+    choices: tuple[str, ...] = ()
+    needed: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Blanks:
+    """The first evening's blanks as filled in so far: what is wrong by name, and whether it is enough."""
+
+    blanks: tuple[Blank, ...]
+    wrong: Mapping[str, str]
+    enough: bool
+    walls_said: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SoFar:
+    """What the description alone says already, a sentence each; ``evening`` is the first suggestion."""
+
+    cools: str
+    evening: str
+    note: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Effect:
+    """What changing one blank does, a sentence."""
+
+    sentence: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CoolingLine:
+    """The room without fire: hours from ``start``, °C low, likely and high; outdoors stays at ``outdoor_c``."""
+
+    start: datetime
+    hours: tuple[float, ...]
+    low_c: tuple[float, ...]
+    likely_c: tuple[float, ...]
+    high_c: tuple[float, ...]
+    outdoor_c: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CabinPage:
+    """What is known of cabin and stove, in sentences by margin word; ``short`` fits 71 characters a row."""
+
+    as_of: datetime
+    cools: str
+    line: CoolingLine
+    known: tuple[tuple[str, str], ...]
+    stove: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Helped:
+    """One dated change: ("skirting, 8 Nov", "2 % more to 11 % less", "can't tell yet"), and it all, whole."""
+
+    name: str
+    loss: str
+    verdict: str
+    whole: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Works:
+    """Did it help: the dated changes, or why there is nothing to compare; how the range narrowed."""
+
+    changes: tuple[Helped, ...]
+    said: str = ""
+    narrowed: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WhatIf:
+    """What would come of works on the cabin, sentence by sentence; ``text`` as typed."""
+
+    text: str
+    lines: tuple[str, ...]

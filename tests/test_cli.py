@@ -76,7 +76,7 @@ def test_every_command_has_help():
     assert set(choices) == {
         "setup", "note", "events", "edit", "remove", "undo", "redo", "change", "import", "fit", "tonight",
         "nights", "export", "backup", "restore", "merge", "check", "demo",
-        "compare", "whatif", "experiment", "arrive", "leave", "woke",
+        "compare", "whatif", "experiment", "arrive", "leave", "woke", "plain",
     }  # fmt: skip
     for command in choices.values():
         for action in command._actions:

@@ -25,6 +25,7 @@ from logbook.answers import (
     Heard,
     Kept,
     Line,
+    NightLived,
     Past,
     Standing,
     Track,
@@ -45,6 +46,9 @@ RECENT = timedelta(days=60)
 
 STAY_REACH = timedelta(days=14)
 """How far back the stay going on may have begun, for reading lines."""
+
+NIGHT_BEFORE, NIGHT_AFTER = timedelta(hours=5), timedelta(hours=3)
+"""How far around a past night its lines belong to it; twice that before it for the air that still stood."""
 
 DRAFT, LOOK = "draft", "look"
 
@@ -89,12 +93,7 @@ class AppDesk:
         if start is None and entries:
             start = standing.stay_start(self._recent(), now=max(e.at for e in entries))
         return tuple(
-            Line(
-                event_id=event.uuid,
-                at=event.entry.at,
-                sentence=said(event.entry, setting),
-                typed=_typed(event, setting),
-            )
+            _line(event, event.entry, setting)
             for event in events
             if event.entry is not None and (start is None or event.entry.at >= start)
         )
@@ -102,6 +101,21 @@ class AppDesk:
     def past(self, since: datetime) -> Past:
         """What was measured and done since a time."""
         return standing.past(self._log().entries(since=since), since, setting=self._setting())
+
+    # Hook for the Nights page and the line-by-line way (ui.asking): one night opened.
+    def night(self, bed: datetime, wake: datetime) -> NightLived:
+        """What the log has of one past night, from some hours before bed to some after waking."""
+        since, until = bed - NIGHT_BEFORE, wake + NIGHT_AFTER
+        setting = self._setting()
+        events = sorted(
+            self._log().current_entries(since=since, until=until, logger=False),
+            key=lambda e: e.entry.at if e.entry else e.written_at,
+        )
+        entries = self._log().entries(as_of=until, since=since - NIGHT_BEFORE)
+        return NightLived(
+            past=standing.past(entries, since - NIGHT_BEFORE, setting=setting),
+            lines=tuple(_line(e, e.entry, setting) for e in events if e.entry is not None),
+        )
 
     def read(self, text: str) -> Heard:
         """What a line says, without keeping it."""
@@ -278,6 +292,11 @@ def heard_of(understood: Understood, setting: Setting) -> Heard:
         )
     sentence = lines.said_back(understood) if understood.act is None else lines.act_text(understood)
     return Heard(text=text, standing=Standing.READS, sentence=sentence, offered=rest, token=understood)
+
+
+def _line(event: Event, entry: Entry, setting: Setting) -> Line:
+    """An entry as a page lists it."""
+    return Line(event_id=event.uuid, at=entry.at, sentence=said(entry, setting), typed=_typed(event, setting))
 
 
 def _typed(event: Event, setting: Setting) -> str:

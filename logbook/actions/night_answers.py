@@ -6,13 +6,13 @@ from collections.abc import Callable, Sequence
 from datetime import datetime, timedelta
 from itertools import groupby
 
-from logbook.actions.nights import Progress, nights
+from logbook.actions.nights import Progress, ToldNight, answer_of, told_nights
 from logbook.actions.reckoning import Cache, Known, NightForecast
 from logbook.actions.tonight import Answered, Request, answer_with
 from logbook.actions.works import drift_of
 from logbook.answers import Ahead, Burning, Evening, Expect, NightRow, Track, Tried
 from logbook.heat.outcome import Outcome
-from logbook.heat.past_nights import PastNight, past_nights
+from logbook.heat.past_nights import PastNight
 from logbook.records import Entry, Window
 from logbook.results import Choice
 from logbook.setting import Setting
@@ -62,32 +62,29 @@ def expect(forecast: NightForecast) -> Expect:
 
 def track(told: Known, *, cache: Cache | None, progress: Progress) -> Track:
     """The track record, the newest night first."""
-    got = nights(told, cache=cache, progress=progress)
+    lived = told_nights(told, cache=cache, progress=progress)
+    got = answer_of(tuple(t.score for t in lived))
     setting = told.setting
-    lived = past_nights(
-        tuple(sorted(told.entries, key=lambda e: e.at)),
-        comfort=told.description.comfort,
-        zone=told.zone,
-        until=told.as_of,
-    )
-    by_bed = {night.bed: night for night in lived}
-    rows = [
-        NightRow(
-            score=score,
-            wood=_wood(by_bed[score.bed], setting=setting),
-            notes=(
-                f"Said {range_text(score.predicted_at_wake_c, units=setting.units)}: "
-                f"{verdict_text(score, units=setting.units)}.",
-                *_notes(by_bed[score.bed]),
-            ),
-        )
-        for score in reversed(got.nights)
-    ]
+    rows = [_night_row(t, setting=setting) for t in reversed(lived)]
     drifted = drift_short_text(drift_of(got, told), setting=setting)
     return Track(
         rows=tuple(rows),
         score=(*drifted, *score_text(got, units=setting.units)),
         band_c=told.description.comfort.band_c,
+    )
+
+
+def _night_row(lived: ToldNight, *, setting: Setting) -> NightRow:
+    score, units = lived.score, setting.units
+    said = f"Said {range_text(score.predicted_at_wake_c, units=units)}: {verdict_text(score, units=units)}."
+    times = [f.at for f in lived.foreseen]
+    return NightRow(
+        score=score,
+        wood=_wood(lived.night, setting=setting),
+        notes=(said, *_notes(lived.night)),
+        outdoor_low_c=lived.night.outdoor_low_c,
+        foreseen=tuple((f.at, f.inside_c.p05, f.inside_c.p50, f.inside_c.p95) for f in lived.foreseen),
+        burning=burning(times, [f.fire for f in lived.foreseen]),
     )
 
 

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
+from dataclasses import dataclass, replace
+from datetime import datetime, timedelta
 
 import numpy as np
 
@@ -18,6 +19,24 @@ Progress = Callable[[int, int], None]
 """Told how many nights are done, and of how many."""
 
 PLAN_FIELDS = ("load_kg", "pieces", "air_open_pct", "flue_damper_open_pct", "window", "kindling")
+
+
+@dataclass(frozen=True, slots=True)
+class Foreseen:
+    """What was said at bed for one moment of the night, °C; ``fire`` is 0 out, 1 coals only, 2 wood."""
+
+    at: datetime
+    inside_c: Range
+    fire: int
+
+
+@dataclass(frozen=True, slots=True)
+class ToldNight:
+    """A night lived, its score, and what was said for it from bed to waking."""
+
+    night: PastNight
+    score: NightScore
+    foreseen: tuple[Foreseen, ...]
 
 
 def nights(
@@ -38,19 +57,31 @@ def nights(
         progress: Called before each night.
         stop: Asked before each night; true ends early with what is done.
     """
+    return answer_of(tuple(t.score for t in told_nights(told, cache=cache, progress=progress, stop=stop)))
+
+
+def told_nights(
+    told: Known,
+    *,
+    cache: Cache | None = None,
+    progress: Progress = lambda done, of: None,
+    stop: Callable[[], bool] = lambda: False,
+) -> tuple[ToldNight, ...]:
+    """The same nights, each with what was said for its every hour. Arguments as for ``nights``."""
     lived = past_nights(
         tuple(sorted(told.entries, key=lambda e: e.at)),
         comfort=told.description.comfort,
         zone=told.zone,
         until=told.as_of,
     )
-    scores = []
+    found = []
     for done, night in enumerate(lived):
         progress(done, len(lived))
         if stop():
             break
-        scores.append(score(told.before(night.bed), night, cache=cache))
-    return answer_of(tuple(scores))
+        said = foreseen(told.before(night.bed), night, cache=cache)
+        found.append(ToldNight(night, score_of(night, said[-1].inside_c), said))
+    return tuple(found)
 
 
 def answer_of(scores: tuple[NightScore, ...]) -> NightsAnswer:
@@ -73,15 +104,11 @@ def score(then: Known, night: PastNight, *, cache: Cache | None = None) -> Night
         night: The night, for its plan, its hours and what came of it.
         cache: Where the range is kept.
     """
-    low = _low_said(then, night)
-    key = f"{fingerprint(then)} {night.bed.isoformat()} {night.wake.isoformat()} {low} {_plan_key(night)}"
-    kept = cache.get(key) if cache else None
-    if kept is None:
-        wake = _forecast(then, night, low_c=low)
-        if cache:
-            cache.put(key, {"wake": np.array([wake.p05, wake.p50, wake.p95])})
-    else:
-        wake = Range(*(float(x) for x in kept["wake"]))
+    return score_of(night, foreseen(then, night, cache=cache)[-1].inside_c)
+
+
+def score_of(night: PastNight, wake: Range) -> NightScore:
+    """What was said for waking, against the temperature woken to."""
     seen = night.woke_c
     return NightScore(
         bed=night.bed,
@@ -96,6 +123,28 @@ def score(then: Known, night: PastNight, *, cache: Cache | None = None) -> Night
     )
 
 
+def foreseen(then: Known, night: PastNight, *, cache: Cache | None = None) -> tuple[Foreseen, ...]:
+    """The whole range of one night as said at its bed, from bed to waking; from the cache when it is there.
+
+    Args:
+        then: The log as known at bed.
+        night: The night, for its plan and its hours.
+        cache: Where it is kept.
+    """
+    low = _low_said(then, night)
+    hours = f"{night.bed.isoformat()} {night.wake.isoformat()}"
+    key = f"path {fingerprint(then)} {hours} {low} {_plan_key(night)}"
+    kept = cache.get(key) if cache else None
+    if kept is None:
+        kept = _forecast(then, night, low_c=low)
+        if cache:
+            cache.put(key, kept)
+    return tuple(
+        Foreseen(night.bed + timedelta(hours=float(h)), Range(*(float(x) for x in row)), int(fire))
+        for h, row, fire in zip(kept["hours"], kept["inside_c"], kept["fire"], strict=True)
+    )
+
+
 def plan_of(night: PastNight) -> tuple[Entry, ...]:
     """What was done within 35 minutes of bed, as a plan: no reading in it, the window as it was left."""
     steps = [replace(Entry(at=e.at), **{name: getattr(e, name) for name in PLAN_FIELDS}) for e in night.plan]
@@ -104,12 +153,14 @@ def plan_of(night: PastNight) -> tuple[Entry, ...]:
     return tuple(steps)
 
 
-def _forecast(then: Known, night: PastNight, *, low_c: float | None) -> Range:
+def _forecast(then: Known, night: PastNight, *, low_c: float | None) -> dict[str, np.ndarray]:
+    """Hours since bed, the 5, 50 and 95 % there, °C, shape (step, 3), and what burns."""
     forecast = NightForecast(told=then, posterior=posterior_of(then), seed=seed_of(fingerprint(then)))
     ahead = Evening(as_of=night.bed, bed=night.bed, wake=night.wake, night_low_c=low_c)
     paths = forecast([plan_of(night)], ahead)
-    p05, p50, p95 = (float(x) for x in np.percentile(paths.indoor_c[0, :, -1], (5, 50, 95)))
-    return Range(p05, p50, p95)
+    inside_c = np.percentile(paths.indoor_c[0], (5, 50, 95), axis=0).T
+    hours = np.array([(at - night.bed) / timedelta(hours=1) for at in paths.times])
+    return {"hours": hours, "inside_c": inside_c, "fire": np.asarray(paths.fire[0], dtype=np.int64)}
 
 
 def _low_said(then: Known, night: PastNight) -> float | None:

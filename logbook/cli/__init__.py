@@ -23,6 +23,7 @@ MODULE_OF = {
     **dict.fromkeys(("arrive", "leave", "woke"), "coming_going"),
     **dict.fromkeys(("setup", "import", "export", "backup", "restore", "merge", "check"), "files"),
     "demo": "app",
+    "plain": "plain",
 }
 """Which module of this package has a command; its function has the command's name (``import``: import_)."""
 
@@ -63,8 +64,9 @@ def _run(asked: Namespace) -> int:
 
         print(version("nightload"))
         return 0
-    if asked.command is None:
+    if asked.command is None and not asked.plain:
         return _app(asked)
+    asked.command = asked.command or "plain"
     module = import_module(f"logbook.cli.{MODULE_OF[asked.command]}")
     run: Callable[[Namespace], int] = getattr(module, asked.command.replace("import", "import_"))
     return run(asked)

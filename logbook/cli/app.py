@@ -38,6 +38,10 @@ def demo(asked: Namespace) -> int:
     with TemporaryDirectory(prefix="nightload-demo-") as folder:
         path = Path(folder) / "demo.db"
         at = _written(path)
+        if asked.plain_demo or asked.plain:
+            from logbook.cli.plain import talk  # noqa: PLC0415 - the screen goes without it
+
+            return talk(str(path), at=at)
         if asked.tonight or asked.json or not (sys.stdin.isatty() and sys.stdout.isatty()):
             return _answered(asked, path, at)
         open_app(str(path), at=at)

@@ -43,6 +43,7 @@ def parser() -> Parser:
     )
     top.add_argument("--log", metavar="FILE", help="the log to use")
     top.add_argument("--json", action="store_true", help="answer as JSON, SI units")
+    top.add_argument("--plain", action="store_true", help="the app line by line, for a screen reader")
     top.add_argument("--version", action="store_true", help="print the version")
     commands = top.add_subparsers(dest="command", metavar="COMMAND", parser_class=Parser)
     _log_commands(commands)
@@ -115,6 +116,8 @@ def _file_commands(commands: argparse._SubParsersAction[Parser]) -> None:
     commands.add_parser("check", help="look through the whole log for damage")
     demo = commands.add_parser("demo", help="the app on a fresh copy of an invented log")
     demo.add_argument("--write", metavar="FILE", help="just write that copy")
+    commands.add_parser("plain", help="the app line by line, for a screen reader or a pipe")
+    demo.add_argument("--plain", dest="plain_demo", action="store_true", help="line by line")
     demo.add_argument("--tonight", action="store_true", help="just answer for its last evening")
 
 

@@ -17,7 +17,19 @@ from collections.abc import Callable
 from datetime import datetime, tzinfo
 from typing import Protocol
 
-from logbook.answers import EmergencyPage, Evening, Expect, Head, Heard, Kept, Line, Past, Track, Tried
+from logbook.answers import (
+    EmergencyPage,
+    Evening,
+    Expect,
+    Head,
+    Heard,
+    Kept,
+    Line,
+    NightLived,
+    Past,
+    Track,
+    Tried,
+)
 from logbook.records import Description
 
 
@@ -43,6 +55,10 @@ class Desk(Protocol):
 
     def past(self, since: datetime) -> Past:
         """What was measured and done since a time."""
+
+    # Hook for the Nights page and the line-by-line way: one night opened.
+    def night(self, bed: datetime, wake: datetime) -> NightLived:
+        """What the log has of one past night, from some hours before bed to some after waking."""
 
     def read(self, text: str) -> Heard:
         """What a line says, without keeping it. Never raises for what is typed."""

@@ -22,6 +22,7 @@ from logbook.answers import (
     Heard,
     Kept,
     Line,
+    NightLived,
     NightRow,
     Past,
     Pending,
@@ -255,6 +256,29 @@ OWNER_PAGE = EmergencyPage(
 )
 
 
+def lived(bed: datetime, wake: datetime) -> NightLived:
+    """What the log has of a told night: five readings that fall, two loads, the air twice, two windows."""
+
+    def after(hours: float) -> datetime:
+        return bed + timedelta(hours=hours)
+
+    said = (
+        (-2.5, "3 M birch (4.8 kg), air 3/4 open (1/4 closed)", "3m 3/4"),
+        (0.0, "2 M birch (3.2 kg), air 1/3 open (2/3 closed)", "2m 1/3"),
+        (0.1, "to bed; inside 20.0 °C, outside −7 °C", "bed -7/20"),
+        (8.0, "awake; inside 14.1 °C, outside −11 °C, coals few", "woke -11/14.1 coals few"),
+    )
+    return NightLived(
+        past=Past(
+            inside_c=tuple((after(h), v) for h, v in ((-2, 18.0), (0.1, 20.0), (3, 18.6), (8, 14.1))),
+            outside_c=((after(0.1), -7.0), (wake, -11.0)),
+            loads=((after(-2.5), "3M"), (bed, "2M")),
+            air_open_pct=((after(-2.5), 75.0), (bed, 33.3)),
+        ),
+        lines=tuple(Line(event_id=f"then-{h}", at=after(h), sentence=s, typed=t) for h, s, t in said),
+    )
+
+
 @dataclass
 class FakeDesk:
     """Remembers what it was told. ``kept`` is its log: the texts, in order, undone ones taken out."""
@@ -321,6 +345,9 @@ class FakeDesk:
 
     def past(self, since: datetime) -> Past:
         return Past() if self.empty else PAST
+
+    def night(self, bed: datetime, wake: datetime) -> NightLived:
+        return lived(bed, wake)
 
     def read(self, text: str) -> Heard:
         if "4x" in text:

@@ -1,0 +1,368 @@
+"""Nightload line by line: the same tasks, words and desk as the app, for a screen reader or a pipe.
+
+A line comes in, sentences go out; nothing is drawn and nothing moves. The words are those of the app's one
+table (``keys.py``): a letter that acts at rest acts here as a line of its own.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterable, Mapping
+
+from logbook.answers import Evening, Heard, Kept, Standing, Track
+from logbook.errors import LogbookError
+from logbook.records import Window
+from logbook.ui.asking import Desk
+from logbook.ui.cells import Act
+from logbook.ui.keys import BOUND, WORDS_BOUND
+from logbook.ui.phrases import clock
+from logbook.ui.plain_answers import (
+    NO_LINES,
+    NO_NIGHTS,
+    emergency_said,
+    help_said,
+    night_title,
+    now_said,
+    pending_said,
+    setting_for,
+    tonight_said,
+    tried_said,
+)
+from logbook.ui.plain_words import lines, spoken
+
+NIGHTS_AT_ONCE = 8
+"""Nights told before ``more`` is asked for: about what one listens to in a go. ASSUMED."""
+
+LINES_LISTED = 20
+ASIDE = ("aside", "escape")
+"""Typed where a question stands, these put the line aside, as Esc does in the app."""
+
+WELCOME = "Nightload, line by line. Type help for the words, emergency for the emergency page, quit to leave."
+RECKONING = "Reckoning; this can take a minute."
+ONLY_ON_SCREEN = "That is for the screen only."
+
+Say = Callable[[str], None]
+_NUMBERED = re.compile(r"(night|why|remove|edit)\s+(\d+)(?:\s+(.+))?")
+
+class PlainTalk:
+    """One sitting, line by line. ``hear`` takes a line; what is said goes to ``say``, a sentence at a time.
+
+    Args:
+        desk: What answers.
+        say: Takes one sentence.
+        others: Further words, each with what says its answer ("leave", "arrive").
+    """
+
+    def __init__(
+        self, desk: Desk, *, say: Say, others: Mapping[str, Callable[[], Iterable[str]]] | None = None
+    ) -> None:
+        self.desk = desk
+        self.done = False
+        self.lost: list[str] = []
+        """Lines that were not kept, as typed."""
+        self._say = say
+        self._others = dict(others or {})
+        self._asked: Heard | None = None
+        self._offered: Heard | None = None
+        self._changing = ""
+        self._evening: Evening | None = None
+        self._track: Track | None = None
+        self._nights_told = 0
+        self._told_pending: tuple[str, ...] = ()
+
+    def begin(self) -> None:
+        """What is said first: how the room stands, what is pending, the line kept from last time."""
+        self._tell(WELCOME)
+        self._now()
+        draft = self.desk.draft()
+        if draft:
+            self.desk.keep_draft("")
+            self._offer(draft, lead="Kept half typed from last time")
+
+    def hear(self, typed: str) -> None:
+        """One line, as typed; an empty one is Enter. What the desk refuses is said, never raised."""
+        text = " ".join(typed.split())
+        try:
+            if self._asked is not None:
+                self._answer(text)
+            elif not text:
+                self._enter()
+            else:
+                self._offered = None
+                self._word_or_line(text)
+        except LogbookError as error:
+            self.lost += [text] if text else []
+            self._tell(f"stop: {error}")
+
+    def end(self) -> None:
+        """The end of what is typed: a line with an open question is kept for next time, and said so."""
+        waiting = self._asked or self._offered
+        if waiting is not None and not self._changing:
+            self.desk.keep_draft(waiting.text)
+            self.lost.append(waiting.text)
+            self._tell(f'Not kept yet: "{waiting.text}". It is offered again next time.')
+        self._tell("All else is kept.")
+
+    # Words
+
+    def _word_or_line(self, text: str) -> None:
+        word = text.lower().rstrip(".!") or text
+        numbered = _NUMBERED.fullmatch(word)
+        if word.isdigit() and self._evening is not None and 0 < int(word) <= len(self._evening.lines):
+            self._take(int(word))
+        elif numbered:
+            self._numbered(numbered.group(1), int(numbered.group(2)), text)
+        elif word in self._others:
+            self._tell(RECKONING)
+            self._tell_rows(spoken(row) for row in self._others[word]() if row.strip())
+        elif word == "lines":
+            self._list_lines()
+        elif word == "more" and self._track is not None:
+            self._tell_nights()
+        elif word.startswith("try "):
+            self._try(text[4:])
+        elif act := WORDS_BOUND.get(word) or self._letter(text):
+            self._do(act)
+        else:
+            self._commit(self.desk.read(text))
+
+    @staticmethod
+    def _letter(text: str) -> Act | None:
+        letter = text.lower()
+        if letter == "!":
+            return BOUND["exclamation_mark"]
+        if letter == "?":
+            return BOUND["question_mark"]
+        return BOUND.get(letter) if len(letter) == 1 else None
+
+    def _numbered(self, word: str, number: int, text: str) -> None:
+        if word == "night":
+            if self._track is None:
+                self._nights()
+            self._open_night(number)
+        elif word == "why":
+            if self._evening is None:
+                self._tonight()
+            self._why(number)
+        else:
+            self._mend(word, number, text.split(maxsplit=2)[2:])
+
+    def _do(self, act: Act) -> None:
+        doing: dict[str, Callable[[str], None]] = {
+            "record": lambda words: self._commit(self.desk.read(words)),
+            "settle": self._settle,
+            "window": lambda _: self._window(),
+            "undo": lambda _: self._said("back", self.desk.undo()),
+            "redo": lambda _: self._said("back", self.desk.redo()),
+            "rest": lambda _: self._now(),
+            "skip": lambda _: self._skip(),
+            "quit": lambda _: self._quit(),
+            "page": self._page,
+        }
+        do = doing.get(act.name)
+        if do is None:
+            self._tell(ONLY_ON_SCREEN)
+        else:
+            do(act.argument)
+
+    def _page(self, page: str) -> None:
+        pages: dict[str, Callable[[], None]] = {
+            "tonight": self._tonight,
+            "nights": self._nights,
+            "now": self._now,
+            "help": lambda: self._tell_rows(help_said(self._others)),
+            "emergency": self._emergency,
+        }
+        pages.get(page, lambda: self._tell(f"The page {page.title()} can't be read line by line yet."))()
+
+    def _emergency(self) -> None:
+        self._tell_rows(emergency_said(self.desk.emergency()))
+
+    def _quit(self) -> None:
+        self.done = True
+
+    # Lines
+
+    def _commit(self, heard: Heard) -> None:
+        """Keep what reads, ask what asks, say what is wrong with the rest."""
+        if heard.standing is Standing.READS:
+            kept = self.desk.edit(self._changing, heard) if self._changing else self.desk.keep(heard)
+            self._asked, self._changing = None, ""  # only now: a full disk must not cost the line
+            self._said("saved", kept)
+        elif heard.standing is Standing.ASKS:
+            self._asked = heard
+            self._tell(f"asks: {heard.sentence}", self._how_to_answer(heard))
+        else:
+            self._asked, self._changing = None, ""
+            self.lost.append(heard.text)
+            self._tell(f"stop: {heard.sentence}", "Nothing is kept of it.")
+
+    @staticmethod
+    def _how_to_answer(heard: Heard) -> str:
+        keys = ["Enter alone" if key == "enter" else key for key in heard.answers]
+        return f"Answer with {', '.join(keys)}, or aside to put the line aside."
+
+    def _answer(self, text: str) -> None:
+        heard = self._asked
+        assert heard is not None, "asked for only while a question stands"
+        key = text.lower() or "enter"
+        if key in heard.answers:
+            self._commit(self.desk.answer(heard, key))
+        elif key in ASIDE:
+            self._asked, self._changing = None, ""
+            self.lost.append(heard.text)
+            self._tell(f'Put aside, nothing kept: "{heard.text}".')
+        elif self._letter(text) == BOUND["exclamation_mark"] or key == "emergency":
+            self._emergency()
+        else:
+            self.lost += [text] if text else []
+            self._tell(f'The question still stands; "{text}" is not kept.' if text else "It still stands.")
+            self._tell(f"asks: {heard.sentence}", self._how_to_answer(heard))
+
+    def _offer(self, text: str, *, lead: str) -> None:
+        """Put a text into the line: Enter keeps it, anything else is a new line."""
+        self._offered = self.desk.read(text)
+        self._tell(f'{lead}: "{text}". {self._offered.standing.value}: {self._offered.sentence}')
+        self._tell("Enter alone keeps it; type anything else to let it go.")
+
+    def _enter(self) -> None:
+        """Enter alone keeps the line that is offered; at rest it does nothing."""
+        if self._offered is not None:
+            self._commit(self._offered)
+            self._offered = None
+        else:
+            self._tell("Nothing is offered. Type a line, or help.")
+
+    def _said(self, word: str, kept: Kept) -> None:
+        self._tell(f"{word}: {kept.sentence}")
+        self._tell_pending(only_new=True)
+
+    def _settle(self, key: str) -> None:
+        item = next((item for item in self.desk.head().pending if item.key == key), None)
+        if item is None:
+            self._tell(f"Nothing waits that {key} would settle.")
+        else:
+            self._commit(self.desk.read(item.done))
+
+    def _skip(self) -> None:
+        item = next((item for item in self.desk.head().pending if item.skippable), None)
+        if item is None:
+            self._tell("Nothing waits that could be skipped.")
+        else:
+            self._said("saved", self.desk.skip(item.name))
+
+    def _window(self) -> None:
+        shut = self.desk.head().window is Window.SHUT
+        self._commit(self.desk.read("window cracked" if shut else "window shut"))
+
+    def _list_lines(self) -> None:
+        latest = self.desk.latest(LINES_LISTED)
+        if not latest:
+            self._tell(NO_LINES)
+        for n, line in enumerate(latest, start=1):
+            self._tell_rows([spoken(f"{n}: {clock(line.at, zone=self.desk.zone())} {line.sentence}")])
+
+    def _mend(self, word: str, number: int, rest: list[str]) -> None:
+        latest = self.desk.latest(LINES_LISTED)
+        if not 0 < number <= len(latest):
+            self._tell(f"stop: There is no line {number}; lines reads the {len(latest)} there are.")
+        elif word == "remove":
+            self._said("saved", self.desk.remove(latest[number - 1].event_id))
+        elif not rest:
+            typed = latest[number - 1].typed
+            self._tell(f'Line {number} was typed: "{typed}". Type edit {number} and the new line.')
+        else:
+            self._changing = latest[number - 1].event_id
+            self._commit(self.desk.read(rest[0]))
+
+    # Answers
+
+    def _now(self) -> None:
+        self._tell(*now_said(self.desk))
+        self._tell_pending()
+        if not self.desk.latest(1):
+            self._tell(NO_LINES)
+
+    def _tonight(self) -> None:
+        self._tell_pending()
+        self._tell(RECKONING)
+        self._evening = self.desk.tonight(lambda _: None)
+        self._tell_rows(tonight_said(self._evening, setting=setting_for(self.desk)))
+
+    def _take(self, number: int) -> None:
+        assert self._evening is not None, "numbers take a choice only while choices stand"
+        text = self._evening.lines[number - 1]
+        if text:
+            self._offer(text, lead="In the line")
+        else:
+            self._tell("That choice puts nothing in, so there is nothing to keep.")
+
+    def _why(self, number: int) -> None:
+        choices = self._evening.answer.choices if self._evening else ()
+        if 0 < number <= len(choices):
+            self._tell(*choices[number - 1].reasons)
+        else:
+            self._tell(f"stop: There are {len(choices)} choices.")
+
+    def _try(self, text: str) -> None:
+        tried = self.desk.try_plan(text)
+        if tried is None:
+            self._tell(f'stop: "{text}" holds no load. Type for example: try 2m air 1/3')
+        else:
+            self._tell_rows(tried_said(tried, setting=setting_for(self.desk)))
+
+    def _nights(self) -> None:
+        self._tell(RECKONING)
+        self._track = self.desk.nights(self._progress)
+        self._nights_told = 0
+        self._tell(*(self._track.score if self._track.rows else (NO_NIGHTS,)))
+        self._tell_nights()
+
+    def _progress(self, said: str) -> None:
+        """Every tenth step is said: silence for a minute would be worse, each step a torrent."""
+        step = re.search(r"\d+", said)
+        if step is not None and int(step.group()) % 10 == 0:
+            self._tell(f"{said}.")
+
+    def _tell_nights(self) -> None:
+        rows = self._track.rows if self._track else ()
+        start = self._nights_told
+        self._nights_told = min(len(rows), start + NIGHTS_AT_ONCE)
+        self._tell_rows(
+            spoken(f"{n + 1}: {night_title(rows[n], desk=self.desk)}. {' '.join(rows[n].notes)}")
+            for n in range(start, self._nights_told)
+        )
+        left = len(rows) - self._nights_told
+        if left:
+            self._tell(f"{left} older nights; more reads on.")
+        elif rows and start == self._nights_told:
+            self._tell("These were all nights.")
+
+    def _open_night(self, number: int) -> None:
+        rows = self._track.rows if self._track else ()
+        if not 0 < number <= len(rows):
+            self._tell(f"stop: There are {len(rows)} nights.")
+            return
+        row, zone = rows[number - 1], self.desk.zone()
+        self._tell(f"{night_title(row, desk=self.desk)}.", *row.notes)
+        lived = self.desk.night(row.score.bed, row.score.wake)
+        self._tell_rows(spoken(f"{clock(line.at, zone=zone)} {line.sentence}") for line in lived.lines)
+
+    # Inside
+
+    def _tell_pending(self, *, only_new: bool = False) -> None:
+        """What waits, most pressing first; after a line only what was not said before."""
+        pending = self.desk.head().pending
+        self._tell(
+            *(pending_said(p) for p in pending if not only_new or p.name not in self._told_pending)
+        )
+        self._told_pending = tuple(item.name for item in pending)
+
+    def _tell(self, *texts: str) -> None:
+        """Texts, sentence by sentence."""
+        self._tell_rows(lines(texts))
+
+    def _tell_rows(self, rows: Iterable[str]) -> None:
+        """Rows as they are: a list's number belongs to all of its row."""
+        for row in rows:
+            self._say(row)
