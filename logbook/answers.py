@@ -260,7 +260,7 @@ class Effect:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CoolingLine:
-    """The room without fire: hours from ``start``, °C low, likely and high; outdoors stays at ``outdoor_c``."""
+    """The room without fire: hours from ``start``, °C low, likely and high, at a steady ``outdoor_c``."""
 
     start: datetime
     hours: tuple[float, ...]

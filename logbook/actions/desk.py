@@ -16,9 +16,9 @@ from zoneinfo import ZoneInfo
 
 from logbook.actions import lines, standing
 from logbook.actions.opening import Place, clock, place_of
+from logbook.actions.own_desk import OwnPages
 from logbook.actions.reckoning import Known, known
 from logbook.answers import (
-    EmergencyPage,
     Evening,
     Expect,
     Head,
@@ -32,7 +32,7 @@ from logbook.answers import (
     Tried,
 )
 from logbook.entry import Understood, answered, complete, read_line, read_plan
-from logbook.errors import EntryError, LogbookError
+from logbook.errors import EntryError, LogbookError, NoDescriptionError
 from logbook.records import Description, Entry, Event, How, NewEvent
 from logbook.setting import Setting
 from logbook.store.log import Log
@@ -50,13 +50,17 @@ STAY_REACH = timedelta(days=14)
 NIGHT_BEFORE, NIGHT_AFTER = timedelta(hours=5), timedelta(hours=3)
 """How far around a past night its lines belong to it; twice that before it for the air that still stood."""
 
+NOT_DESCRIBED = (
+    "Cabin and stove are not described yet.\nc, then Enter: three numbers, and it answers. Lines are kept."
+)
+
 DRAFT, LOOK = "draft", "look"
 
 _LAST_WORD = re.compile(r"[^\W\d_]+$")
 
 
 @dataclass
-class AppDesk:
+class AppDesk(OwnPages):
     """The app's desk on one log. ``at`` makes the clock stand, as the demo's does."""
 
     place: Place
@@ -156,11 +160,6 @@ class AppDesk:
         kept = self._log().add([NewEvent(entry=entry, zone=self._setting().zone, line=f"note {entry.note}")])
         return Kept(sentence=f"Skipped: {name}.", event_ids=tuple(e.uuid for e in kept))
 
-    def emergency(self) -> EmergencyPage:
-        """The owner's emergency page, as far as it is written."""
-        written = self._log().setting("emergency")
-        return EmergencyPage(lines=tuple(written.splitlines()) if written else ())
-
     def draft(self) -> str:
         """The half-typed line kept from last time."""
         return self._log().kept_here(DRAFT) or ""
@@ -239,6 +238,8 @@ class AppDesk:
     def _known(self) -> Known:
         with self._own_log() as log:
             self._said_in = lines.setting_now(log)
+            if not log.descriptions():
+                raise NoDescriptionError(NOT_DESCRIBED)
             return known(log, as_of=self.now())
 
     def _reckoned(self, progress: Callable[[str], None]) -> NightForecast:

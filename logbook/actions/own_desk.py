@@ -1,0 +1,230 @@
+"""The desk's part for the owner's own: description, first evening, emergency page, works on the cabin.
+
+``desk.AppDesk`` builds on it. Quick and slow calls as there: the slow ones load the heat model.
+"""
+
+from __future__ import annotations
+
+import json
+from abc import abstractmethod
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+from tempfile import TemporaryDirectory
+from typing import TYPE_CHECKING
+
+from logbook.actions import blanks, emergency, first_evening, lines
+from logbook.actions.machine import machine_zone
+from logbook.actions.opening import Place
+from logbook.answers import (
+    Blank,
+    Blanks,
+    CabinPage,
+    Effect,
+    EmergencyPage,
+    Heard,
+    Kept,
+    SoFar,
+    Standing,
+    WhatIf,
+    Works,
+)
+from logbook.description import describe_changes
+from logbook.errors import LogbookError
+from logbook.records import Description
+from logbook.store.log import Log
+
+if TYPE_CHECKING:
+    from logbook.actions.desk import AppDesk
+    from logbook.actions.reckoning import Known
+
+FIRST_TEXTS = "first evening"
+"""Under this what was filled in so far is kept in the file, when the first evening is put off."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Changed:
+    """A blank read: which, and the description with it."""
+
+    name: str
+    description: Description
+
+
+class OwnPages:
+    """Mixed into the desk."""
+
+    place: Place
+    at: datetime | None
+
+    @abstractmethod
+    def now(self) -> datetime:
+        """The time it is, aware."""
+
+    @abstractmethod
+    def description(self) -> Description | None:
+        """The description that holds now."""
+
+    @abstractmethod
+    def _log(self) -> Log:
+        """The log, on the screen's thread."""
+
+    @abstractmethod
+    def _known(self) -> Known:
+        """What the log tells now, on any thread."""
+
+    # First evening
+
+    def first_texts(self) -> dict[str, str]:
+        """What was filled in before the first evening was put off."""
+        kept = self._log().kept_here(FIRST_TEXTS)
+        try:
+            found = json.loads(kept) if kept else {}
+        except ValueError:
+            found = {}
+        return {str(k): str(v) for k, v in found.items()} if isinstance(found, dict) else {}
+
+    def keep_first_texts(self, texts: Mapping[str, str]) -> None:
+        """Keep what is filled in so far for later."""
+        self._log().keep_here(FIRST_TEXTS, json.dumps(dict(texts)))
+
+    def first_evening(self, texts: Mapping[str, str]) -> Blanks:
+        """The first evening's blanks, what is wrong in them, whether it is enough."""
+        return first_evening.first_evening(texts, zone=self._machine_zone())
+
+    def begin(self, texts: Mapping[str, str]) -> Kept:
+        """Keep the first description.
+
+        Raises:
+            LogbookError: A blank is wrong or missing.
+        """
+        kept = first_evening.begin(self._log(), texts, zone=self._machine_zone())
+        self.keep_first_texts({})
+        return kept
+
+    def so_far(self, texts: Mapping[str, str]) -> SoFar | None:
+        """Slow: what the description alone says already."""
+        return first_evening.so_far(texts, now=self.now(), zone=self._machine_zone())
+
+    @contextmanager
+    def demo(self) -> Iterator[AppDesk]:
+        """A desk on a fresh copy of the demo, its clock standing at the demo's last evening."""
+        from logbook.actions.desk import AppDesk  # noqa: PLC0415 - the desk builds on this module
+        from logbook.actions.files import remember_lever  # noqa: PLC0415 - only for the demo
+        from logbook.demo import demo_description_text, write_demo  # noqa: PLC0415 - only for the demo
+
+        with TemporaryDirectory(prefix="nightload-demo-") as folder:
+            path = Path(folder) / "demo.db"
+            at = write_demo(path)
+            desk = AppDesk(Place(path), at=at)
+            remember_lever(desk._log(), demo_description_text())
+            try:
+                yield desk
+            finally:
+                desk.close()
+
+    def _machine_zone(self) -> str:
+        return machine_zone(self.now().astimezone())
+
+    # Description
+
+    def blanks(self) -> tuple[Blank, ...]:
+        """The description's blanks with what stands in them; none while there is no description."""
+        described = self.description()
+        return blanks.blanks_of(described) if described else ()
+
+    def read_blank(self, name: str, text: str) -> Heard:
+        """What a blank would hold, without keeping it. Never raises for what is typed."""
+        try:
+            changed = self._with(name, text)
+        except LogbookError as error:
+            said = " ".join(str(error).split())
+            return Heard(text=text, standing=Standing.STOP, sentence=said)
+        said = "; ".join(describe_changes(self._described(), changed)) or "As it is now."
+        offered = blanks.rest_of_word(name, text)
+        token = _Changed(name, changed)
+        return Heard(text=text, standing=Standing.READS, sentence=said, offered=offered, token=token)
+
+    def keep_blank(self, heard: Heard) -> Kept:
+        """Keep a blank that reads as a new version of the description, from now on."""
+        if not isinstance(heard.token, _Changed):
+            raise LogbookError("That blank was read by somebody else.\nType it again.")
+        old, new = self._described(), heard.token.description
+        said = "; ".join(describe_changes(old, new))
+        if not said:
+            return Kept(sentence="As it was: nothing changed.")
+        kept = self._log().add_description(new, self.now())
+        if heard.token.name == "lever":
+            self._log().set_setting(lines.LEVER, new.stove.air_lever_reads)
+        return Kept(sentence=f"From now on: {said}. u takes it back.", event_ids=(kept.uuid,))
+
+    def effect(self, name: str, text: str) -> Effect | None:
+        """Slow: what another value in a blank does to what is believed before any reading."""
+        from logbook.actions.cabin_page import effect  # noqa: PLC0415 - the model loads here
+
+        known = self._known()
+        try:
+            changed = blanks.with_blank(known.description, name, text)
+        except LogbookError:
+            return None
+        return effect(known.description, changed, at=known.as_of)
+
+    def _described(self) -> Description:
+        described = self.description()
+        if described is None:
+            raise LogbookError("There is no description yet.\nPage Cabin, Enter: it takes three numbers.")
+        return described
+
+    def _with(self, name: str, text: str) -> Description:
+        return blanks.with_blank(self._described(), name, text)
+
+    # Emergency page
+
+    def emergency(self) -> EmergencyPage:
+        """The owner's emergency page, as far as it is written."""
+        described = self.description()
+        return emergency.written(self._log(), zone=described.site.timezone if described else "UTC")
+
+    def keep_emergency(self, page_lines: tuple[str, ...]) -> Kept:
+        """Keep the page anew; undo brings the old one back."""
+        emergency.keep(self._log(), page_lines, now=self.now())
+        return Kept(sentence="Emergency page kept. p prints it: paper works without this computer.")
+
+    def print_emergency(self) -> Kept:
+        """Write the page as a text file beside the log, and say where."""
+        page = self.emergency()
+        if not page.lines:
+            raise LogbookError("The emergency page is not written yet.\nPage Cabin, last row: Enter.")
+        described = self.description()
+        name = described.site.name if described else ""
+        path = emergency.write_out(page, self.place, name=name)
+        gone = " (the demo's: gone when you leave it)" if self.at is not None else ""
+        return Kept(sentence=f"Written: {path}{gone}. Print it and hang it by the door.")
+
+    # Cabin
+
+    def cabin(self, progress: Callable[[str], None]) -> CabinPage:
+        """Slow: how the cabin cools and what is known of it."""
+        from logbook.actions.cabin_page import cabin_page  # noqa: PLC0415 - the model loads here
+
+        progress("learning from the readings")
+        known = self._known()
+        with self._fresh_log() as log:
+            lever_said = bool(log.setting(lines.LEVER))
+        return cabin_page(known, lever_said=lever_said, cache=self.place.cache)
+
+    def works(self, progress: Callable[[str], None]) -> Works:
+        """Slow: did the dated changes help, and how the range narrowed."""
+        from logbook.actions.cabin_page import works  # noqa: PLC0415 - the model loads here
+
+        return works(self._known(), cache=self.place.cache, progress=progress)
+
+    def what_if(self, text: str) -> WhatIf:
+        """Slow: what would come of works typed in words."""
+        from logbook.actions.cabin_page import what_if  # noqa: PLC0415 - the model loads here
+
+        return what_if(self._known(), text, cache=self.place.cache)
+
+    def _fresh_log(self) -> Log:
+        return self.place.open(create=True, now=self.now)

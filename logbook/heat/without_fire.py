@@ -1,0 +1,77 @@
+"""The room as it cools without fire from an evening's warmth, draw by draw, with its ranges."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from logbook.heat.arrays import STEP_H, FloatArray
+from logbook.heat.cabin import RoomState, run
+from logbook.heat.construction import building
+from logbook.heat.fit import Posterior
+from logbook.heat.priors import Frame, network
+from logbook.records import Description
+from logbook.results import Range
+
+EVERY_STEPS = 3
+"""A figure every quarter of an hour."""
+
+
+@dataclass(frozen=True)
+class Cooling:
+    """Hours since the fire's heat ended, and the room then, °C, axes (draw, hour)."""
+
+    hours: FloatArray
+    inside_c: FloatArray
+
+    def ranges(self) -> tuple[tuple[float, ...], tuple[float, ...], tuple[float, ...]]:
+        """5, 50 and 95 % at every hour, °C."""
+        low, mid, high = np.percentile(self.inside_c, (5.0, 50.0, 95.0), axis=0)
+        return tuple(map(float, low)), tuple(map(float, mid)), tuple(map(float, high))
+
+    def until(self, line_c: float) -> Range | None:
+        """Hours until the room is at a temperature, 90 % range; None where a draw stays above it."""
+        below = self.inside_c <= line_c
+        if not below.any(axis=1).mean() >= 0.95:
+            return None
+        first = np.where(below.any(axis=1), below.argmax(axis=1), len(self.hours) - 1)
+        p05, p50, p95 = (float(x) for x in np.percentile(self.hours[first], (5.0, 50.0, 95.0)))
+        return Range(p05, p50, p95)
+
+
+def without_fire(
+    posterior: Posterior, description: Description, *, from_c: float, outdoor_c: float, hours: float
+) -> Cooling:
+    """Cool every draw's cabin from ``from_c`` at ``outdoor_c``: no fire, window shut, nobody in, night.
+
+    Args:
+        posterior: What was learned; with no stay in it, the prior.
+        description: What holds now.
+        from_c: Room temperature at the start, °C, held long enough for the fabric to follow.
+        outdoor_c: Outdoors, °C.
+        hours: How long.
+    """
+    changed = np.ones((len(posterior.changes), 1))
+    net = network(
+        Frame((building(description.cabin),), (description,), posterior.changes, changed), posterior.z
+    )
+    steps = round(hours / STEP_H)
+    still = np.zeros((steps, 1, 1))
+    wall = (net.couple_w_per_k * from_c + net.fabric_w_per_k * outdoor_c) / (
+        net.couple_w_per_k + net.fabric_w_per_k
+    )
+    course = run(
+        net,
+        outdoor_c=still + outdoor_c,
+        stove_w=still,
+        fire_kw=still,
+        air_gain_w=still,
+        fabric_gain_w=still,
+        window_w_per_k=still,
+        leak_scale=still + 1.0,
+        start=RoomState(np.full(wall.shape, from_c), wall, wall),
+    )
+    whole = np.concatenate([np.full((1, len(posterior.z)), from_c), course.air_c[:, :, 0]])
+    at = np.arange(0, steps + 1, EVERY_STEPS)
+    return Cooling(hours=at * STEP_H, inside_c=np.ascontiguousarray(whole[at].T))
