@@ -119,7 +119,8 @@ class DriftAnswer:
     """Whether the last nights keep missing on one side.
 
     ``direction``: "colder", "warmer" or None; ``nights`` how many nights the run of misses has; ``miss_k``
-    their mean miss, K (seen less said); ``tested`` how many nights were looked at.
+    how far they came out from the nights before, K, each against its own forecast;
+    ``tested`` how many nights were looked at.
     """
 
     direction: str | None

@@ -194,8 +194,8 @@ def drift_short_text(answer: DriftAnswer, *, setting: Setting) -> tuple[str, ...
         return ()
     miss = difference_text(abs(answer.miss_k), units=setting.units)
     since = day_text(answer.since, zone=setting.zone)
-    nights = f"the last {answer.nights} nights came out {miss} {answer.direction} than said"
-    return (f"Something may have changed: since {since} {nights}.",)
+    nights = f"the last {answer.nights} nights came out {miss} {answer.direction} than those before"
+    return (f"Something may have changed: since {since} {nights}, by their forecasts.",)
 
 
 def trial_text(answer: TrialAnswer, *, units: OwnUnits) -> tuple[str, ...]:
