@@ -206,7 +206,7 @@ def test_woke_ranks_the_three(log, capsys):
         assert choice["air_open_pct"] >= 25
     assert got["wake"] == "2026-01-17T06:30:00+01:00"
     let = next(choice for choice in got["choices"] if choice["kind"] == "let it burn")
-    assert let["indoor_max_c"]["p50"] >= let["indoor_p50_c"][0] - 0.1, "judged from now on, not an hour later"
+    assert let["indoor_max_c"]["p50"] >= let["indoor_p50_c"][0] - 0.6, "judged from now on, not an hour later"
 
 
 def test_woke_in_words(log, capsys):
