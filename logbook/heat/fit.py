@@ -175,7 +175,10 @@ def starts(size: int, last: FloatArray | None) -> list[FloatArray]:
 def log_density(b: Batch, z: FloatArray, mode: Mode) -> FloatArray:
     """Logarithm of the posterior density, up to a constant, with the covariance of ``mode``; axes (lane,)."""
     parts = (z[part] for part in blocks(len(mode.whites), len(z)))
-    squares = [(residuals(b, part, simulate(b, part), mode.whites) ** 2).sum(axis=1) for part in parts]
+    squares = [
+        (residuals(b, part, simulate(b, part, dtype=np.float32), mode.whites) ** 2).sum(axis=1)
+        for part in parts
+    ]
     return -0.5 * np.concatenate(squares)
 
 

@@ -66,7 +66,7 @@ def _heat_mj(used: Batch, z: FloatArray) -> tuple[FloatArray, FloatArray]:
     once, back = np.unique(z, axis=0, return_inverse=True)
     sums = []
     for part in blocks(len(used.scenarios), len(once)):
-        fire = fires(used, once[part])
+        fire = fires(used, once[part], dtype=np.float32)
         given, made = (x.sum(axis=(0, 2)) * STEP_H * 3.6 for x in (fire.to_room_kw, fire.gross_kw))
         law, last = fire_law(used.frame, once[part]), fire.last
         # What the warm stove still holds counts as given.

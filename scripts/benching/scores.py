@@ -26,11 +26,11 @@ class Score:
     width_k: float
     interval_k: float
 
-    def cells(self) -> list[str]:
-        """As cells of a table; a kind of night held too seldom is marked."""
+    def cells(self, *, judged: bool = True) -> list[str]:
+        """As cells of a table; a kind of night held too seldom is marked, unless it can't be judged."""
         if not self.count:
             return ["–"] * 4
-        mark = f" {NOT_MET}" if self.count >= GROUP and self.held < LEAST_HELD else ""
+        mark = f" {NOT_MET}" if judged and self.count >= GROUP and self.held < LEAST_HELD else ""
         return [
             f"{self.rmse_k:.2f} ({self.bias_k:+.2f})",
             f"{self.held:.0%}{mark}",
@@ -122,8 +122,8 @@ def kinds_table(outcomes: Sequence[Outcome]) -> Iterator[str]:
             rows += told_apart(outcomes, name, wanted)
     acted = [o for o in outcomes if o.acted]
     if acted:
-        rows.append(["somebody acted in the night", "lived", str(len(acted)), *score(acted).cells(),
-                     *score(acted, peak=True).cells()])  # fmt: skip
+        cells = [*score(acted).cells(judged=False), *score(acted, peak=True).cells(judged=False)]
+        rows.append(["somebody acted in the night", "lived", str(len(acted)), *cells])
     for plan in sorted({o.plan for o in outcomes if is_plan(o)}):
         rows += told_apart(outcomes, plan, partial(_has_plan, plan))
     return table(HEADER, rows)

@@ -107,6 +107,8 @@ def shown(arguments: Sequence[str], environment: Mapping[str, str], options: Opt
             frames.append(terminal.first_frame_s())
             if last:
                 terminal.settle(1.0 if options.quick else SETTLE_S)
+                if not options.quick:
+                    terminal.wait_idle()
                 keys = [terminal.key_s(key) for key in (KEYS[:3] if options.quick else KEYS)]
                 terminal.settle(0.5)
                 began, used = time.perf_counter(), terminal.processor_s()

@@ -57,6 +57,15 @@ class Terminal:
         while time.perf_counter() < end:
             self.read(0.05)
 
+    def wait_idle(self) -> None:
+        """Until it takes less than a tenth of a core for a second, so that slow work is done."""
+        end = time.perf_counter() + LONGEST_S
+        while time.perf_counter() < end:
+            used = self.processor_s()
+            self.settle(1.0)
+            if self.processor_s() - used < 0.1:
+                return
+
     def key_s(self, key: str) -> float:
         """Seconds from a key to what it changes on the screen."""
         self.settle(0.06)
