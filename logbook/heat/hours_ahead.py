@@ -192,11 +192,15 @@ def hours_ahead(
     mode_fire = base.mode_sim.burn
     left = mode_fire.wood_kg[base.now :, 0, 0] + mode_fire.char_kg[base.now :, 0, 0]
     dead = np.concatenate([left, np.full(steps, left[-1])])[:steps] < 0.05
+    known = s.air_open[min(base.now, s.steps - 1) :]
+    standing = np.concatenate([known, np.full(steps, known[-1])])[:steps]
     arrays = plan_arrays(
         plans,
         start=start,
         steps=steps,
-        air_now=float(s.air_open[min(base.now, s.steps - 1)]),
+        standing_air=standing,
+        laid_kg=float(s.load_kg[base.now :].sum()),
+        lit=bool(s.kindled[base.now :].any()),
         dead=dead.tolist(),
         open_minutes=d.stove.open_minutes,
         share_dry=dry_share(moisture_pct=d.wood.moisture_pct, basis=d.wood.moisture_basis),

@@ -194,7 +194,9 @@ def run_plans(
         plans,
         start=s.start + base.now * STEP,
         steps=steps,
-        air_now=float(s.air_open[min(base.now, s.steps - 1)]),
+        standing_air=s.air_open[base.now :],
+        laid_kg=float(s.load_kg[base.now :].sum()),
+        lit=bool(s.kindled[base.now :].any()),
         dead=dead_after(base).tolist(),
         open_minutes=description.stove.open_minutes,
         share_dry=share,
@@ -221,19 +223,12 @@ def _fresh_effects(base: Base, arrays: PlanArrays, out: FloatArray, rng: np.rand
     The same random numbers serve every plan, so that plans differ by what they do and not by luck.
     """
     s, b = base.scenario, base.batch
-    steps, plans = arrays.air_open.shape
+    plans = arrays.air_open.shape[1]
     most = max((len(loads) for loads in arrays.first_load), default=0)
     fire, course, window = _mode_night(base, arrays)
-    idle = 1000.0 * base.mode_sim.burn.to_room_kw[base.now : s.steps, 0, 0]
-    extra = 1000.0 * fire - idle[:, None]
     net = network(b.frame, base.mode[None, :])
     to_fabric = float(net.to_fabric[0, 0])
-    heat = np.zeros((steps, plans, LOAD_SHAPES * most + 1))
-    for p, loads in enumerate(arrays.first_load):
-        for k, (first, last) in enumerate(zip(loads, (*loads[1:], steps), strict=False)):
-            part = np.zeros(steps)
-            part[first:last] = np.maximum(extra[first:last, p], 0.0)
-            heat[:, p, LOAD_SHAPES * k : LOAD_SHAPES * (k + 1)] = np.stack(load_shapes(part), axis=1)
+    heat = _new_heat_w(base, arrays, fire, most)
     to_air = (1.0 - to_fabric) * heat
     outside = s.outdoor_c[base.now : s.steps, None] + float(
         values(base.mode[None, :])["outdoor_offset"][0, 0]
@@ -256,14 +251,34 @@ def _fresh_effects(base: Base, arrays: PlanArrays, out: FloatArray, rng: np.rand
     load_luck = [rng.standard_normal((len(base.z), LOAD_SHAPES)) for _ in range(most)]
     luck = np.concatenate([*load_luck, window_luck], axis=1)
     out += np.matmul(luck.astype(out.dtype), whole.transpose(1, 2, 0).astype(out.dtype))
-    at = base.grid - base.now
-    strength = np.minimum(np.concatenate([fire[:1], fire])[at] / UNEVEN_FROM_KW, 1.0)  # (time, plan)
-    hours = at * STEP_H
-    spread = matern(hours, hours, sd_k=UNEVEN_SD_K, scale_h=UNEVEN_H) + 1e-9 * np.eye(len(hours))
-    bumps = room_luck @ np.linalg.cholesky(spread).T
-    out += strength.T[:, None, :].astype(out.dtype) * bumps[None].astype(out.dtype)
+    out += _unevenness_k(base, fire, room_luck).astype(out.dtype)
     moved = change_effect(b.frame, base.z, ChangeKind.THERMOMETER)[:, 0]
     out += moved[None, :, None].astype(out.dtype)  # a moved thermometer shows another temperature
+
+
+def _new_heat_w(base: Base, arrays: PlanArrays, fire_kw: FloatArray, most: int) -> FloatArray:
+    """What each plan's loads may give more or less, W at one sd; axes (step, plan, shape), the last free."""
+    steps, plans = arrays.air_open.shape
+    idle_kw = base.mode_sim.burn.to_room_kw[base.now : base.scenario.steps, 0, 0]
+    extra = np.maximum(1000.0 * (fire_kw - idle_kw[:, None]), 0.0)
+    heat = np.zeros((steps, plans, LOAD_SHAPES * most + 1))
+    for p, loads in enumerate(arrays.first_load):
+        for k, (first, last) in enumerate(zip(loads, (*loads[1:], steps), strict=False)):
+            part = np.zeros(steps)
+            part[first:last] = extra[first:last, p]
+            heat[:, p, LOAD_SHAPES * k : LOAD_SHAPES * (k + 1)] = np.stack(load_shapes(part), axis=1)
+    return heat
+
+
+def _unevenness_k(base: Base, fire_kw: FloatArray, luck: FloatArray) -> FloatArray:
+    """How far the thermometer departs in an unevenly heated room, K; axes (plan, draw, time)."""
+    at = base.grid - base.now
+    strength = np.minimum(np.concatenate([fire_kw[:1], fire_kw])[at] / UNEVEN_FROM_KW, 1.0)
+    hours = at * STEP_H
+    spread = matern(hours, hours, sd_k=UNEVEN_SD_K, scale_h=UNEVEN_H) + 1e-9 * np.eye(len(hours))
+    bumps = luck @ np.linalg.cholesky(spread).T
+    departure: FloatArray = strength.T[:, None, :].astype(np.float32) * bumps[None].astype(np.float32)
+    return departure
 
 
 def _mode_night(base: Base, arrays: PlanArrays) -> tuple[FloatArray, Course, FloatArray]:

@@ -36,7 +36,9 @@ def plan_arrays(
     *,
     start: datetime,
     steps: int,
-    air_now: float,
+    standing_air: FloatArray,
+    laid_kg: float = 0.0,
+    lit: bool = False,
     dead: Sequence[bool],
     open_minutes: float,
     share_dry: float,
@@ -50,15 +52,21 @@ def plan_arrays(
         plans: Each a series of entries from ``start`` on; ``air_open_pct`` in per cent open.
         start: Now.
         steps: Steps from now to waking.
-        air_now: The lever as it stands, 0–1.
+        standing_air: The lever at each step if nobody touches it again, 0–1; a load just laid in may still be
+            on its way to a turn-down.
+        laid_kg: Wood written down at this very moment, kg dry: every plan begins with it in the stove.
+        lit: Whether it was kindled.
         dead: For each step, whether without more wood the stove would be dead then.
         open_minutes: How long the air stays wide after a load on coals.
         share_dry: kg dry per kg as weighed.
     """
     count = len(plans)
-    air = np.full((steps, count), air_now)
+    held = np.full(max(steps - len(standing_air), 0), standing_air[-1])
+    air = np.repeat(np.concatenate([standing_air, held])[:steps, None], count, axis=1)
     load = np.zeros((steps, count))
+    load[0] = laid_kg
     kindled = np.zeros((steps, count))
+    kindled[0] = float(lit)
     window = np.full((steps, count), float(WINDOW_CODE[Window.SHUT]))
     loads: list[tuple[int, ...]] = []
     for p, plan in enumerate(plans):
@@ -75,14 +83,14 @@ def plan_arrays(
                     for e in entries[n + 1 :]
                     if e.air_open_pct is not None and e.at - entry.at <= OWN_TURN_DOWN
                 ]
-                lit = entry.kindling or (dead[i] and not soon and not at_steps)
-                kindled[i, p] = max(kindled[i, p], float(lit))
+                kindle = entry.kindling or (dead[i] and not soon and not at_steps)
+                kindled[i, p] = max(kindled[i, p], float(kindle))
                 at_steps.append(i)
                 wanted = air[i, p] if entry.air_open_pct is None else entry.air_open_pct / 100.0
                 if soon:
                     air[i:, p] = wanted
                 else:
-                    minutes = DEAD_STOVE_OPEN_MINUTES if lit else open_minutes
+                    minutes = DEAD_STOVE_OPEN_MINUTES if kindle else open_minutes
                     until = i + max(round(minutes / 60.0 / STEP_H), 1)
                     air[i:until, p] = max(wanted, OPENING_PCT / 100.0)
                     air[until:, p] = wanted

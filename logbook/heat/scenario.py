@@ -85,10 +85,10 @@ def scenario(
     share = dry_share(moisture_pct=description.wood.moisture_pct, basis=description.wood.moisture_basis)
     load = np.zeros(steps)
     kindled = np.zeros(steps)
-    for laid in stay.loads:
+    for n, laid in enumerate(stay.loads):
         i = step_of(start, laid.at)
         load[i] += laid.kg * share
-        if laid.kindling:
+        if laid.kindling or n == 0:  # nobody lays the first load of a stay without lighting it
             kindled[i] = 1.0
     outdoor, gap = outdoor_course(
         (*stay.outdoor, *stay.expected_lows), start=start, steps=steps, site=description.site

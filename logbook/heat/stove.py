@@ -28,6 +28,9 @@ extension text (as reported); a stove's slower fire leaves a little more. ASSUME
 LOWEST_HOT_KW = 0.5
 """Below this gross heat the chimney draws no less, kW. ASSUMED."""
 
+GLOW_KG = 0.02
+"""Charcoal that half keeps wood smouldering, kg: a small ember. ASSUMED."""
+
 LEAST_FRESH_KG = 1e-4
 """The last bit of a load catches at once, kg: a tenth of a gram, so that most steps have none to reckon."""
 
@@ -203,7 +206,10 @@ class _Grate:
         a *= self.draught
         np.exp(a, out=a)
         a *= self.air  # what the air allows
-        np.add(self.hot, self.smoulder, out=c)
+        np.add(self.char, GLOW_KG, out=gross)
+        np.divide(self.char, gross, out=c)  # no glow, no smoulder: cold wood does not light itself
+        c *= self.smoulder
+        c += self.hot
         c *= self.wood
         c *= self.wood_rate  # what the wood allows
         np.multiply(a, c, out=gross)

@@ -415,3 +415,17 @@ def test_times_of_the_night_hang_together_as_they_should(parts: dict[str, np.nda
     want[:, :effect_count] = grid_basis
     want[np.arange(len(grid_h)), effect_count + len(rows_h) + np.arange(len(grid_h))] = 1.0
     np.testing.assert_allclose(want @ left @ want.T, parts["covariance"], atol=1e-5)
+
+
+@pytest.mark.parametrize("minutes_ago", [0.0, 1.0, 4.0])
+def test_a_load_noted_just_before_asking_burns(night: Evenings, minutes_ago: float) -> None:
+    """A load in the five minutes of the question burns in "no more wood" as the same load of a plan would."""
+    noted = (
+        *night.entries,
+        night.step(-minutes_ago, load_kg=4.0),
+        night.step(-minutes_ago, air_open_pct=40.0),
+    )
+    got = wake(night.ask((), entries=noted))
+    planned = wake(night.ask((night.step(load_kg=4.0, air_open_pct=40.0), night.step(12, air_open_pct=40.0))))
+    assert got == pytest.approx(planned, abs=0.7)
+    assert got > wake(night.ask(())) + 1.0

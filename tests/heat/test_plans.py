@@ -29,7 +29,7 @@ def laid(*plans: tuple[Entry, ...], dead: bool = False, open_minutes: float = 12
         plans,
         start=NOW,
         steps=STEPS,
-        air_now=0.35,
+        standing_air=np.full(STEPS, 0.35),
         dead=[dead] * STEPS,
         open_minutes=open_minutes,
         share_dry=0.82,
@@ -40,6 +40,26 @@ def spans(series: np.ndarray) -> list[tuple[int, float]]:
     """Minutes from now and value, wherever a series changes."""
     first = [0, *(np.flatnonzero(np.diff(series)) + 1).tolist()]
     return [(round(i * 60 * STEP_H), round(float(series[i]), 3)) for i in first]
+
+
+def test_a_load_written_down_this_moment_is_in_every_plan() -> None:
+    """Wood noted just before asking burns in "no fire" too, and its air is still on its way down."""
+    coming_down = np.full(STEPS, 0.2)
+    coming_down[:2] = 0.6
+    arrays = plan_arrays(
+        [(), (entry(60, load_kg=2.0, air_open_pct=40.0),)],
+        start=NOW,
+        steps=STEPS,
+        standing_air=coming_down,
+        laid_kg=3.1,
+        lit=True,
+        dead=[False] * STEPS,
+        open_minutes=12.0,
+        share_dry=0.82,
+    )
+    assert arrays.load_kg[0].tolist() == [3.1, 3.1]
+    assert arrays.kindled[0].tolist() == [1.0, 1.0]
+    assert spans(arrays.air_open[:, 0]) == [(0, 0.6), (10, 0.2)]
 
 
 def test_no_fire_leaves_the_air_as_it_stands() -> None:
