@@ -279,8 +279,8 @@ def test_floor_and_volume_alone_still_hold_the_simulated_cabin(name):
 
 @pytest.mark.parametrize("name", CABINS)
 def test_the_capacity_between_inner_and_whole_holds_the_simulated_one(name):
-    """The simulated figure, loss x time constant over 2-10 h, lies in the prior's range, for the inner part and
-    for the whole with the air and light things (2.5 x the air's 1.2 kJ/m3K, ASSUMED in priors.py)."""
+    """The simulated figure, loss x time constant over 2-10 h, lies in the prior's range, for the inner part
+    and for the whole with the air and light things (2.5 x the air's 1.2 kJ/m3K, ASSUMED in priors.py)."""
     cabin, truth = _practice(name)
     prior = building(cabin)
     inner, whole = prior.inner_capacity_mj_per_k, prior.inner_capacity_mj_per_k + prior.deep_capacity_mj_per_k
