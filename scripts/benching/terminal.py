@@ -20,7 +20,8 @@ FIRST_FRAME = 150
 """So many visible characters after the alternate screen is entered count as the first frame."""
 
 ESCAPES = re.compile(r"\x1b(\[[0-9;:?<>=$]*[A-Za-z~]|\][^\x07\x1b]*(\x07|\x1b\\)|[()][A-Za-z0-9]|[=>78P\\])")
-LONGEST_S = 30.0
+LONGEST_S, LONGEST_WORK_S = 30.0, 180.0
+"""How long a first frame, and the end of what is reckoned behind it, are waited for, s."""
 
 
 @dataclass
@@ -57,14 +58,14 @@ class Terminal:
         while time.perf_counter() < end:
             self.read(0.05)
 
-    def wait_idle(self) -> None:
-        """Until it takes less than a tenth of a core for a second, so that slow work is done."""
-        end = time.perf_counter() + LONGEST_S
-        while time.perf_counter() < end:
+    def idle_after_s(self) -> float:
+        """Waits until it takes less than a tenth of a core for a second; seconds since its start."""
+        while time.perf_counter() - self.began < LONGEST_WORK_S:
             used = self.processor_s()
             self.settle(1.0)
             if self.processor_s() - used < 0.1:
-                return
+                break
+        return time.perf_counter() - self.began
 
     def key_s(self, key: str) -> float:
         """Seconds from a key to what it changes on the screen."""
