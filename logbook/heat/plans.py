@@ -46,7 +46,8 @@ def plan_arrays(
     """Lay plans on the grid.
 
     ``load X air P%`` means: wide until it burns well, then P; 22 minutes and kindling from a dead stove. A
-    plan that sets the air again within 25 minutes is taken at its word. The window is shut unless named.
+    plan that sets the air again within 25 minutes is taken at its word for the air; a dead stove is lit all
+    the same: what is forecast is what the advice tells to do. The window is shut unless named.
 
     Args:
         plans: Each a series of entries from ``start`` on; ``air_open_pct`` in per cent open.
@@ -83,7 +84,7 @@ def plan_arrays(
                     for e in entries[n + 1 :]
                     if e.air_open_pct is not None and e.at - entry.at <= OWN_TURN_DOWN
                 ]
-                kindle = entry.kindling or (dead[i] and not soon and not at_steps)
+                kindle = entry.kindling or (dead[i] and not at_steps)
                 kindled[i, p] = max(kindled[i, p], float(kindle))
                 at_steps.append(i)
                 wanted = air[i, p] if entry.air_open_pct is None else entry.air_open_pct / 100.0
