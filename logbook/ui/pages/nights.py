@@ -3,42 +3,64 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 from logbook.answers import NightRow, Track
-from logbook.results import NightScore
 from logbook.ui.cells import BLANK, Act, Role, Row, Span, margin_row, paragraph, spread, wrapped
-from logbook.ui.phrases import (
-    air,
-    temperature,
-    whole_degrees,
-)
+from logbook.ui.looking import evening_year, filter_said, shown
+from logbook.ui.pages import past_night
+from logbook.ui.pages.night_names import night_said, verdict
+from logbook.ui.phrases import air, temperature, whole_degrees
 from logbook.ui.view import View
-from logbook.wording.amounts import MONTHS, WEEKDAYS
 
 EMPTY = "No night told beforehand yet. The first comes after one evening and one morning reading."
 WAITING = "Reckoning each night from what was known before it. You can write."
 
 
-def rows(view: View) -> list[Row]:
-    """The page's rows under the head."""
+def rows(view: View, *, plain: bool = False) -> list[Row]:
+    """The page's rows under the head: the list, or what is laid open."""
+    if view.looking.opened:
+        return past_night.rows(view, plain=plain)
     track = view.track
     if track is None:
         return paragraph("score", view.waiting("nights", WAITING), words=view.words, role=Role.FAINT)
     if not track.rows:
         return paragraph("score", EMPTY, words=view.words)
     score = paragraph("score", " ".join(track.score), words=view.words, most=3)
+    listed = replace(track, rows=shown(track, view.looking, zone=view.zone))
+    if not listed.rows:
+        return [*score, BLANK, *_none_passes(view, track)]
+    track, every = listed, track
     count = min(len(track.rows), view.height - 7 - len(score) - 1 - DETAIL_ROWS - 1)
-    return [*score, _titles(view, track), *_list(view, track, count=count), *_detail(view, track)]
+    return [*score, _titles(view, track), *_list(view, track, count=count), *_detail(view, track, every)]
 
 
-DETAIL_ROWS = 4
-RECENT_DAYS = 20
-"""Nights so near are told by their weekday."""
+DETAIL_ROWS = 5
+
+KEYS_SAID = "Enter opens it   v one, v two: side by side   f fire  z cold  s year"
+KEYS_NARROW = "Enter opens, v v two   f fire  z cold  s year"
 
 
 def list_count(view: View) -> int:
     """About how many nights are shown: how far PgDn goes."""
     return max(1, view.height - 7 - 3 - DETAIL_ROWS - 1)
+
+
+def row_count(view: View) -> int:
+    """How many nights pass the filters; of an open night, how far its lines can be moved."""
+    if view.looking.opened:
+        return past_night.scroll_rows(view)
+    return len(shown(view.track, view.looking, zone=view.zone)) if view.track else 0
+
+
+def _none_passes(view: View, track: Track) -> list[Row]:
+    said = f"None of {len(track.rows)} nights: {filter_said(view.looking, track, units=view.units)}."
+    said += " Type all for every night, or step on:"
+    return [*paragraph("show", said, words=view.words), _keys(view)]
+
+
+def _keys(view: View) -> Row:
+    return margin_row("", Span(KEYS_NARROW if view.narrow else KEYS_SAID, Role.FAINT))
 
 
 def chosen_index(view: View, track: Track) -> int:
@@ -90,26 +112,6 @@ def _titles(view: View, track: Track) -> Row:
     return margin_row("night", Span(text, Role.FAINT))
 
 
-def night_said(view: View, score: NightScore) -> str:
-    """The night by its evening, in six columns: "Sat 10" when recent, else "20 Dec"."""
-    local = score.bed.astimezone(view.zone)
-    if local.hour < 12:
-        # In bed after midnight: still the evening before's night.
-        local = local.fromordinal(local.toordinal() - 1)
-    if abs((view.now.astimezone(view.zone).date() - local.date()).days) < RECENT_DAYS:
-        return f"{WEEKDAYS[local.weekday()]} {local.day:>2}"
-    return f"{local.day:>2} {MONTHS[local.month - 1]}"
-
-
-def verdict(score: NightScore) -> str:
-    """ "in", "low" or "high"; nothing when no morning reading tells."""
-    if score.observed_at_wake_c is None or score.inside_90 is None:
-        return ""
-    if score.inside_90:
-        return "in"
-    return "low" if score.observed_at_wake_c < score.predicted_at_wake_c.p05 else "high"
-
-
 def _night_row(view: View, track: Track, index: int, span: tuple[float, float], *, chosen: bool) -> Row:
     row = track.rows[index]
     score = row.score
@@ -126,6 +128,8 @@ def _night_row(view: View, track: Track, index: int, span: tuple[float, float], 
     )
     role = Role.INK if chosen else Role.FAINT
     picture = _picture(view, row, track, span)
+    if score.bed == view.looking.marked:
+        lead = "v " + lead[:-2] if lead.endswith("  ") else "v" + lead[:-1]
     return margin_row(
         night_said(view, score),
         Span(lead, role),
@@ -158,19 +162,31 @@ def _picture(view: View, row: NightRow, track: Track, span: tuple[float, float])
     ]
 
 
-def _detail(view: View, track: Track) -> list[Row]:
-    """The chosen night in sentences."""
+def _detail(view: View, track: Track, every: Track) -> list[Row]:
+    """The chosen night in sentences, which nights are shown, and what the keys do."""
     row = track.rows[chosen_index(view, track)]
-    said = " ".join(row.notes)
+    year = evening_year(row, zone=view.zone)
+    said = f"In {year}. " if year < view.now.astimezone(view.zone).year - 1 else ""
+    said += " ".join(row.notes)
     if row.score.air_open_pct is not None and view.narrow:
         said += f" Air {air(row.score.air_open_pct)}."
     lines = wrapped(said, width=view.words)
-    known = ", each from earlier records only" if all(r.score.recomputed for r in track.rows) else ""
-    count = f"{len(track.rows)} nights{known}; ↑ ↓ PgUp PgDn look at each"
-    if view.narrow:
-        count = f"{len(track.rows)} nights; ↑ ↓ PgUp PgDn"
     out: list[Row] = [
         margin_row(night_said(view, row.score) if n == 0 else "", Span(line))
-        for n, line in enumerate(lines[: DETAIL_ROWS - 1])
+        for n, line in enumerate(lines[: DETAIL_ROWS - 2])
     ]
-    return [BLANK, *spread(out, count=DETAIL_ROWS - 1), margin_row("", Span(count, Role.FAINT))]
+    shows = wrapped(_shows(view, track, every), width=view.words)[:1]
+    show = margin_row("show", Span("".join(shows), Role.FAINT))
+    return [BLANK, *spread(out, count=DETAIL_ROWS - 3), show, _keys(view)]
+
+
+def _shows(view: View, track: Track, every: Track) -> str:
+    """Which nights, and which is marked: "4 of 33 nights: no fire, 2026"."""
+    marked = next((r for r in every.rows if r.score.bed == view.looking.marked), None)
+    if marked is not None:
+        return f"{night_said(view, marked.score)} is marked: v on another shows both, v on it again lets go"
+    if view.looking.filtered:
+        said = filter_said(view.looking, every, units=view.units)
+        return f"{len(track.rows)} of {len(every.rows)} nights: {said}"
+    known = ", each from earlier records only" if all(r.score.recomputed for r in track.rows) else ""
+    return f"{len(track.rows)} nights{'' if view.narrow else known}; ↑ ↓ PgUp PgDn"
