@@ -142,9 +142,19 @@ def _block(
     at = base.grid - base.now
     air = upright(course.air_c)  # (step, plan, draw), as it lies in memory
     whole = np.concatenate([start[None], air[at[1:] - 1]]) if at[0] == 0 else air[at - 1]
-    left = np.clip(at, 0, len(fire.wood_kg) - 1)
     paths = np.ascontiguousarray(whole.transpose(1, 2, 0))[:, back]
-    return paths, _middle(upright(fire.wood_kg)[left], back), _middle(upright(fire.char_kg)[left], back)
+    laid = float(base.scenario.load_kg[base.now :].sum())  # written down this very moment
+    wood_now = base.fire.fresh_kg + base.fire.wood_kg + laid
+    wood = _before_and_after(wood_now, upright(fire.wood_kg), at)
+    char = _before_and_after(base.fire.char_kg, upright(fire.char_kg), at)
+    return paths, _middle(wood, back), _middle(char, back)
+
+
+def _before_and_after(now_kg: FloatArray, later_kg: FloatArray, at: np.ndarray) -> FloatArray:
+    """What is left at the grid times: now, before any plan's load; later, at the end of the step before."""
+    start = np.broadcast_to(now_kg.T, later_kg.shape[1:])
+    out: FloatArray = np.where(at[:, None, None] == 0, start, later_kg[np.maximum(at, 1) - 1])
+    return out
 
 
 def _middle(left_kg: FloatArray, back: np.ndarray) -> FloatArray:

@@ -429,3 +429,10 @@ def test_a_load_noted_just_before_asking_burns(night: Evenings, minutes_ago: flo
     planned = wake(night.ask((night.step(load_kg=4.0, air_open_pct=40.0), night.step(12, air_open_pct=40.0))))
     assert got == pytest.approx(planned, abs=0.7)
     assert got > wake(night.ask(())) + 1.0
+
+
+def test_what_is_left_now_does_not_hold_the_plan_s_load(night: Evenings) -> None:
+    """What fits is judged beside what is there before the load; ten minutes on, the load is there."""
+    got = night.ask((), night.load(4.0))
+    assert got.left_kg_dry[1, 0] == pytest.approx(got.left_kg_dry[0, 0], abs=1e-6)
+    assert got.left_kg_dry[1, 1] > got.left_kg_dry[0, 1] + 1.0
