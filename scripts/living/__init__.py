@@ -1,0 +1,1 @@
+"""Tasks lived in a real terminal, and pictures of it; used by scripts/tasks.py and scripts/pictures.py."""

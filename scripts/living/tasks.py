@@ -1,0 +1,292 @@
+"""The tasks, each as its owner lives it: keys in, the screen's words and the log's records checked."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+
+from living.terminal import NotSeen, Terminal, nightload
+from logbook.demo import write_demo
+from logbook.records import Entry
+from logbook.store.log import open_log
+
+SLOW_S = 120.0
+"""How long the first reckoning of a fresh demo may take on a crowded machine."""
+
+READY = r"Numbers write"
+
+
+@dataclass
+class Living:
+    """A terminal with the demo open in it, and the demo's log beside it."""
+
+    terminal: Terminal
+    folder: Path
+
+    @property
+    def log(self) -> Path:
+        """The demo's log file, or the copy of it opened at today's date."""
+        return next(self.folder.glob("*/demo.db"))
+
+    def newest(self) -> Entry:
+        """The entry written last."""
+        with open_log(self.log, create=False) as log:
+            written = sorted(log.current_entries(), key=lambda event: event.written_at)
+            entry = written[-1].entry
+        assert entry is not None, "the newest event is an entry"
+        return entry
+
+    def setting(self, name: str) -> str | None:
+        """A setting of the log."""
+        with open_log(self.log, create=False) as log:
+            return log.setting(name)
+
+
+Live = Callable[[Living], str]
+
+
+def same(got: object, wanted: object, what: str) -> None:
+    """A record is as it was meant."""
+    if got != wanted:
+        raise NotSeen(f"{what} in the log is {got!r}, meant was {wanted!r}")
+
+
+def quick_entry(living: Living) -> str:
+    """One line for outside, inside, load and air."""
+    terminal = living.terminal
+    terminal.write("-11/18 4m 1/4")
+    terminal.wait_for(r"reads .*out −11 °C, in 18\.0 °C, 4 M .* air 1/4 open \(3/4 closed\)")
+    terminal.press("Enter")
+    terminal.wait_for(r"saved 21:40 out −11 °C, in 18\.0 °C, 4 M")
+    entry = living.newest()
+    got = (entry.outdoor_c, entry.indoor_c, entry.pieces, entry.air_open_pct)
+    same(got, (-11.0, 18.0, "4 M", 25.0), "line")
+    return "`-11/18 4m 1/4` Enter"
+
+
+def undo(living: Living) -> str:
+    """One key takes it back."""
+    before = living.newest()
+    living.terminal.write("-12/17")
+    living.terminal.press("Enter")
+    living.terminal.wait_for("saved .*−12")
+    living.terminal.keys = 0
+    living.terminal.letter("u")
+    living.terminal.wait_for("back Taken back")
+    same(living.newest(), before, "newest line")
+    return "`u`"
+
+
+def last_load(living: Living) -> str:
+    """Readings with the last load again."""
+    living.terminal.write("-11/18 same")
+    living.terminal.press("Enter")
+    living.terminal.wait_for(r"saved .*out −11 °C, in 18\.0 °C, 3\.1 kg")
+    same(living.newest().load_kg, 3.1, "load")
+    return "`-11/18 same` Enter"
+
+
+def last_load_alone(living: Living) -> str:
+    """The last load and air again, now."""
+    living.terminal.letter("j")
+    living.terminal.wait_for(r"saved .*3\.1 kg")
+    same(living.newest().load_kg, 3.1, "load")
+    return "`j`"
+
+
+def note(living: Living) -> str:
+    """What can't be read is kept as a note."""
+    living.terminal.press("Space")
+    living.terminal.write("owl on the ridge")
+    living.terminal.press("Enter")
+    living.terminal.wait_for("saved .*owl on the ridge")
+    same(living.newest().note, "owl on the ridge", "note")
+    return "Space `owl on the ridge` Enter"
+
+
+def backdated(living: Living) -> str:
+    """Last night at eleven, written the evening after."""
+    living.terminal.press("Space")
+    living.terminal.write("last night 11 out -9")
+    living.terminal.press("Enter")
+    living.terminal.wait_for("saved Fri 27 Feb 23:00, night of Fri 27: out −9 °C")
+    same(living.newest().at.isoformat(), "2026-02-27T22:00:00+00:00", "time")
+    return "Space `last night 11 out -9` Enter"
+
+
+def hours_ago(living: Living) -> str:
+    """Two hours ago."""
+    living.terminal.write("-2h 2m")
+    living.terminal.press("Enter")
+    living.terminal.wait_for("saved 19:40 2 M")
+    same(living.newest().at.isoformat(), "2026-02-28T18:40:00+00:00", "time")
+    return "`-2h 2m` Enter"
+
+
+def suggestion(living: Living) -> str:
+    """Tonight's load with its range, other choices and no fire."""
+    living.terminal.letter("t")
+    shown = living.terminal.wait_for(r"(?s)advice.*no fire", within_s=SLOW_S)
+    for wanted in (r"\d/\d open|% open", "closed", r"\d+–\d+", "(?i)untried|°C"):
+        if not re.search(wanted, shown):
+            raise NotSeen(f"'{wanted}' is missing on Tonight:\n{shown}")
+    return "`t`"
+
+
+def take_it(living: Living) -> str:
+    """The first choice into the line, and kept once the wood is in."""
+    living.terminal.letter("t")
+    living.terminal.wait_for(r"(?s)advice.*no fire", within_s=SLOW_S)
+    living.terminal.keys = 0
+    living.terminal.press("Enter")
+    living.terminal.wait_for(r"write .*\d [SML]")
+    living.terminal.press("Enter")
+    living.terminal.wait_for(r"saved 21:40 .*\d [SML]")
+    if not living.newest().load_kg:
+        raise NotSeen("no load in the log")
+    return "Enter Enter"
+
+
+def alarms(living: Living) -> str:
+    """A new stay, months after the demo's last: the alarm test stands first until it is recorded."""
+    terminal = living.terminal
+    terminal.letter("t")
+    terminal.wait_for("first Alarms not tested this stay")
+    terminal.keys = 0
+    terminal.letter("k")
+    shown = terminal.wait_for("saved .*[Aa]larms tested")
+    if "first Alarms" in shown:
+        raise NotSeen(f"the alarm test still stands first:\n{shown}")
+    same(living.newest().alarms_tested, True, "alarm test")
+    return "`k`"
+
+
+def emergency(living: Living) -> str:
+    """The emergency page from the middle of a line, and back with the line whole."""
+    terminal = living.terminal
+    terminal.write("-11/18 4m")
+    terminal.wait_for("write -11/18 4m")
+    terminal.keys = 0
+    terminal.write("!")
+    terminal.wait_for("EMERGENCY")
+    seconds = terminal.keys
+    terminal.press("Escape")
+    terminal.wait_for("write -11/18 4m")
+    terminal.keys = seconds
+    return "`!` (Esc comes back, the line is still there)"
+
+
+def turn_down(living: Living) -> str:
+    """After a load with the air open: what waits, and that it is done."""
+    terminal = living.terminal
+    terminal.write("3m 1/1")
+    terminal.press("Enter")
+    terminal.wait_for(r"then .*Air .*open \(.*closed\).*d done")
+    terminal.keys = 0
+    terminal.letter("d")
+    shown = terminal.wait_for(r"saved 21:40 air .*open \(.*closed\)")
+    if re.search("then .*d done", shown):
+        raise NotSeen(f"the turn-down still waits:\n{shown}")
+    if not (living.newest().air_open_pct or 100) < 100:
+        raise NotSeen("the air in the log was not turned down")
+    return "`d`"
+
+
+def rescaled(living: Living) -> str:
+    """The lever's scale slipped: older settings are not mixed with newer."""
+    terminal = living.terminal
+    terminal.press("Space")
+    terminal.write("lever rescaled")
+    terminal.press("Enter")
+    terminal.wait_for("asks From now")
+    terminal.press("Enter")
+    terminal.wait_for("saved .*lever rescaled")
+    same(living.newest().change, "lever rescaled", "change")
+    return "Space `lever rescaled` Enter Enter"
+
+
+def own_units(living: Living) -> str:
+    """A measure of one's own, then used."""
+    terminal = living.terminal
+    terminal.press("Space")
+    terminal.write("box = 8 M")
+    terminal.press("Enter")
+    terminal.wait_for(r"saved 1 box = \d+\.\d kg")
+    keys = terminal.keys
+    terminal.press("Space")
+    terminal.write("half a box")
+    terminal.press("Enter")
+    terminal.wait_for(r"saved 21:40 .*kg")
+    if not living.newest().load_kg:
+        raise NotSeen("half a box has no mass in the log")
+    terminal.keys = keys
+    return "Space `box = 8 M` Enter"
+
+
+def no_fire(living: Living) -> str:
+    """What the night would be with no fire: page Cabin, or the row of Tonight."""
+    terminal = living.terminal
+    terminal.letter("c")
+    shown = terminal.wait_for(r"(?i)no fire.*°C.*(down to|falls|by \d\d:\d\d)", within_s=SLOW_S)
+    if not re.search(r"\d\d:\d\d", shown):
+        raise NotSeen(f"no times on page Cabin:\n{shown}")
+    return "`c`"
+
+
+def open_night(living: Living) -> str:
+    """A past night opened, then two side by side."""
+    terminal = living.terminal
+    terminal.letter("n")
+    terminal.wait_for("Enter opens it", within_s=6 * SLOW_S)
+    terminal.press("Enter")
+    terminal.wait_for(r"Said .*woke\s+to")
+    terminal.press("Escape")
+    terminal.letter("v")
+    terminal.wait_for("is marked")
+    terminal.press("Down")
+    terminal.letter("v")
+    terminal.wait_for("second ")
+    return "`n` Enter Esc `v` ↓ `v`"
+
+
+TASKS: tuple[tuple[str, str, Live], ...] = (
+    ("1", "quick entry", quick_entry),
+    ("1", "take it back", undo),
+    ("1", "readings, the last load again", last_load),
+    ("1", "the last load again", last_load_alone),
+    ("1", "a note", note),
+    ("2", "last night at eleven", backdated),
+    ("2", "two hours ago", hours_ago),
+    ("3", "tonight's suggestion", suggestion),
+    ("3", "take it", take_it),
+    ("4", "alarms tested", alarms),
+    ("4", "emergency page while writing", emergency),
+    ("5", "air turned down", turn_down),
+    ("6", "lever rescaled", rescaled),
+    ("7", "own measure", own_units),
+    ("10", "no fire tonight", no_fire),
+    ("", "a night opened, two compared", open_night),
+)
+"""Number of the owner's task, its name, and how it is lived."""
+
+TODAY = (alarms,)
+"""Tasks that need a stay of their own: the demo's alarms are tested already."""
+
+SHELL: tuple[tuple[str, str, tuple[str, ...], str, str], ...] = (
+    ("1", "quick entry from the shell", ("note", "-11/18 4M air 1/4"), r"out −11 °C, in 18\.0 °C, 4 M", ""),
+    ("9", "leaving", ("leave",), r"Before you go:", ""),
+    ("11", "line by line", ("--plain",), r"saved: .*out minus 9 °C", "-9/18\nquit\n"),
+)
+"""Tasks of the shell: number, name, words, what is answered, and what is typed in."""
+
+
+def opening(live: Live, folder: Path) -> list[str]:
+    """What opens the log a task lives on: the demo with its clock standing, or its copy at today's date."""
+    if live not in TODAY:
+        return nightload("demo")
+    copy = folder / "copy" / "demo.db"
+    copy.parent.mkdir(parents=True)
+    write_demo(copy)
+    return nightload("--log", str(copy))
