@@ -39,7 +39,6 @@ from logbook.heat.plans import PlanArrays, plan_arrays
 from logbook.heat.priors import fire_law, network, values
 from logbook.heat.stove import FireState, burn
 from logbook.heat.weather import STEP, sun_w
-from logbook.heat.wood import dry_share
 from logbook.records import Entry
 
 LOOK_STEPS = 3
@@ -203,7 +202,7 @@ def hours_ahead(
         lit=bool(s.kindled[base.now :].any()),
         dead=dead.tolist(),
         open_minutes=d.stove.open_minutes,
-        share_dry=dry_share(moisture_pct=d.wood.moisture_pct, basis=d.wood.moisture_basis),
+        pile=d.wood,
     )
     heat_kw, gross_kw, wood, char = _fires(base, arrays, luck)
     looks = np.append(np.arange(0, steps, LOOK_STEPS), steps)

@@ -27,7 +27,6 @@ from logbook.heat.priors import ChangeKind, change_effect, network, values
 from logbook.heat.scenario import cut, step_of
 from logbook.heat.stove import FireState
 from logbook.heat.weather import STEP
-from logbook.heat.wood import dry_share
 from logbook.records import DatedDescription, Entry, Mark
 
 __all__ = ["Base", "Evening", "Paths", "forecast"]
@@ -188,7 +187,6 @@ def run_plans(
     """Branch every draw into every plan."""
     s, b = base.scenario, base.batch
     description = b.frame.descriptions[0]
-    share = dry_share(moisture_pct=description.wood.moisture_pct, basis=description.wood.moisture_basis)
     steps = s.steps - base.now
     arrays = plan_arrays(
         plans,
@@ -199,7 +197,7 @@ def run_plans(
         lit=bool(s.kindled[base.now :].any()),
         dead=dead_after(base).tolist(),
         open_minutes=description.stove.open_minutes,
-        share_dry=share,
+        pile=description.wood,
     )
     branched = branch_all(base, arrays)
     out, wood_kg, char_kg = branched.indoor_c, branched.wood_kg, branched.char_kg

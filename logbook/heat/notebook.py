@@ -46,11 +46,12 @@ class Reading:
 
 @dataclass(frozen=True, slots=True)
 class LoadLaid:
-    """Wood laid in: kg as weighed; moisture only if this row says so."""
+    """Wood laid in: kg as weighed, and the kind of wood if its row names one."""
 
     at: datetime
     kg: float
     kindling: bool
+    species: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -187,7 +188,7 @@ def _stay(rows: Sequence[Entry], *, pulled_back: int) -> Stay:
         end=rows[-1].at,
         readings=tuple(readings),
         outdoor=tuple(Said(r.at, r.outdoor_c) for r in rows if r.outdoor_c is not None),
-        loads=tuple(LoadLaid(r.at, r.load_kg, r.kindling) for r in rows if r.load_kg),
+        loads=tuple(LoadLaid(r.at, r.load_kg, r.kindling, r.species) for r in rows if r.load_kg),
         air=tuple(air_settings(rows)),
         windows=tuple(WindowSet(r.at, r.window) for r in rows if r.window is not None),
         coals=tuple(_coals(rows)),

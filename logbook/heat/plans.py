@@ -11,7 +11,8 @@ import numpy as np
 from logbook.heat.arrays import STEP_H, FloatArray
 from logbook.heat.notebook import OPENING_PCT
 from logbook.heat.scenario import WINDOW_CODE, step_of
-from logbook.records import Entry, Window
+from logbook.heat.species import counted_kg_dry
+from logbook.records import Entry, Window, WoodPile
 
 OWN_TURN_DOWN = timedelta(minutes=25)
 """A plan that sets the air again this soon after a load says itself how long it stays open."""
@@ -41,7 +42,7 @@ def plan_arrays(
     lit: bool = False,
     dead: Sequence[bool],
     open_minutes: float,
-    share_dry: float,
+    pile: WoodPile,
 ) -> PlanArrays:
     """Lay plans on the grid.
 
@@ -59,7 +60,7 @@ def plan_arrays(
         lit: Whether it was kindled.
         dead: For each step, whether without more wood the stove would be dead then.
         open_minutes: How long the air stays wide after a load on coals.
-        share_dry: kg dry per kg as weighed.
+        pile: The wood usually burned: what a kilogram as weighed counts for.
     """
     count = len(plans)
     held = np.full(max(steps - len(standing_air), 0), standing_air[-1])
@@ -78,7 +79,7 @@ def plan_arrays(
             if entry.window is not None:
                 window[i:, p] = WINDOW_CODE[entry.window]
             if entry.load_kg:
-                load[i, p] += entry.load_kg * share_dry
+                load[i, p] += counted_kg_dry(entry.load_kg, species=entry.species, pile=pile)
                 soon = [
                     e
                     for e in entries[n + 1 :]

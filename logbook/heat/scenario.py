@@ -12,8 +12,8 @@ import numpy as np
 from logbook.heat.arrays import STEP_H, FloatArray
 from logbook.heat.construction import Building
 from logbook.heat.notebook import AirSet, Stay
+from logbook.heat.species import counted_kg_dry
 from logbook.heat.weather import STEP, outdoor_course, sun_w
-from logbook.heat.wood import dry_share
 from logbook.records import Coals, Description, Window
 
 WINDOW_CODE = {Window.SHUT: 0, Window.CRACKED: 1, Window.OPEN: 2}
@@ -82,12 +82,11 @@ def scenario(
     start = stay.start
     end = max(until or stay.end, stay.end)
     steps = max(int(np.ceil((end - start) / STEP)) + 1, 2)
-    share = dry_share(moisture_pct=description.wood.moisture_pct, basis=description.wood.moisture_basis)
     load = np.zeros(steps)
     kindled = np.zeros(steps)
     for n, laid in enumerate(stay.loads):
         i = step_of(start, laid.at)
-        load[i] += laid.kg * share
+        load[i] += counted_kg_dry(laid.kg, species=laid.species, pile=description.wood)
         if laid.kindling or n == 0:  # nobody lays the first load of a stay without lighting it
             kindled[i] = 1.0
     outdoor, gap = outdoor_course(

@@ -30,7 +30,6 @@ from logbook.heat.notebook import Stay, stays
 from logbook.heat.plans import plan_arrays
 from logbook.heat.priors import UNKNOWNS, network
 from logbook.heat.scenario import Scenario, step_of
-from logbook.heat.wood import dry_share
 from logbook.records import (
     Cabin,
     DatedDescription,
@@ -141,7 +140,6 @@ def _weekend(start: datetime, rng: np.random.Generator, *, whole: bool) -> list[
 def _with_plan(s: Scenario, stay: Stay, evening: Evening, plan: Sequence[Entry], d: Description) -> Scenario:
     """The scenario with the night's plan in it, by the product's own reading of a plan."""
     now = step_of(stay.start, evening.as_of)
-    share = dry_share(moisture_pct=d.wood.moisture_pct, basis=d.wood.moisture_basis)
     arrays = plan_arrays(
         [plan],
         start=evening.as_of,
@@ -149,7 +147,7 @@ def _with_plan(s: Scenario, stay: Stay, evening: Evening, plan: Sequence[Entry],
         standing_air=s.air_open[now:],
         dead=[False] * (s.steps - now),
         open_minutes=d.stove.open_minutes,
-        share_dry=share,
+        pile=d.wood,
     )
 
     def joined(before: FloatArray, after: FloatArray) -> FloatArray:

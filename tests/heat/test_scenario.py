@@ -62,6 +62,14 @@ def test_the_same_minute_twice_adds_up(boards: Description) -> None:
     np.testing.assert_allclose(on_grid(twice, boards).load_kg, on_grid(single, boards).load_kg)
 
 
+def test_the_kind_of_wood_a_row_names_counts(boards: Description) -> None:
+    """Spruce for someone who burns hardwood: 19.2 for 18.5 MJ/kg net dry, before the water is taken off."""
+    hardwood = replace(boards, wood=replace(boards.wood, species="mixed hardwood"))
+    loads = tuple(LoadLaid(after(1), 3.0, kindling=False, species=kind) for kind in ("beech", "spruce"))
+    beech, spruce = (on_grid(replace(EVENING, loads=(load,)), hardwood).load_kg.sum() for load in loads)
+    assert spruce / beech == pytest.approx(1.039, abs=0.002)
+
+
 def test_loads_within_half_an_hour_are_one_event(boards: Description) -> None:
     loads = tuple(LoadLaid(after(h), 1.0, kindling=False) for h in (1.0, 1.4, 2.0, 4.0))
     assert on_grid(replace(EVENING, loads=loads), boards).load_steps == (12, 24, 48)

@@ -1,13 +1,21 @@
 """Wood against published figures. Each row says where its number comes from and how it was reached."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
 from logbook.errors import BadInputError
 from logbook.heat import wood
-from logbook.heat.species import SOLID_SHARE, find_species, stack_dry_mass_kg, stack_net_heat_mj
+from logbook.heat.species import (
+    SOLID_SHARE,
+    counted_kg_dry,
+    find_species,
+    stack_dry_mass_kg,
+    stack_net_heat_mj,
+)
 from logbook.heat.species_table import HARDWOODS, OTHER_NAMES, SOFTWOODS
-from logbook.records import Basis
+from logbook.records import Basis, WoodPile
 from logbook.units import KJ_PER_BTU, M3_PER_CORD, M3_PER_FT3, kg_from_lb, lb_from_kg
 
 MJ_PER_MBTU = 1000.0 * KJ_PER_BTU
@@ -369,3 +377,22 @@ def test_basic_gravity_and_12_percent_gravity_tell_of_one_wood(name, at_12):
     """Wood Handbook rows as reported; wood shrinks 5-14 % in volume on its way from green to 12 %."""
     basic = find_species(name).basic_density_kg_per_m3 / 1000
     assert 1.03 < at_12 / basic < 1.16
+
+
+PILE = WoodPile(species="mixed hardwood", moisture_pct=20.0, moisture_basis=Basis.WET)
+
+
+def test_a_load_of_the_usual_wood_counts_for_its_dry_mass():
+    for said in (None, "", "Mixed Hardwood", "beech"):
+        assert counted_kg_dry(5.0, species=said, pile=PILE) == pytest.approx(4.0), said
+
+
+def test_softwood_among_hardwood_counts_for_more():
+    """4 kg dry at 19.2 less 0.25 x 2.44 MJ/kg against 18.5 less the same (rows of `test_net_heat...`)."""
+    assert counted_kg_dry(5.0, species="larch", pile=PILE) == pytest.approx(4.0 * 18.59 / 17.89, rel=1e-4)
+    soft = replace(PILE, species="spruce")
+    assert counted_kg_dry(5.0, species="oak", pile=soft) == pytest.approx(4.0 * 17.89 / 18.59, rel=1e-4)
+
+
+def test_a_kind_nobody_knows_counts_as_generic_wood():
+    assert counted_kg_dry(5.0, species="zzyzx", pile=PILE) == pytest.approx(4.0 * 18.09 / 17.89, rel=1e-4)
