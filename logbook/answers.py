@@ -155,6 +155,15 @@ class Expect:
     short: str
     long: str
     ahead: Ahead = Ahead()
+    burned: tuple[Burning, ...] = ()
+    """What burned before now, as the model has it from the loads written."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LastNight:
+    """In the morning: what was said for last night and what came; empty when there is nothing to say."""
+
+    sentence: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -167,6 +176,8 @@ class Evening:
     answer: TonightAnswer
     ahead: tuple[Ahead, ...] = ()
     lines: tuple[str, ...] = ()
+    short: str = ""
+    """The advice in one row of 71 characters, the choices standing beneath it."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -268,6 +279,8 @@ class CoolingLine:
     likely_c: tuple[float, ...]
     high_c: tuple[float, ...]
     outdoor_c: float
+    to_c: float
+    """The line whose crossing is told."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -283,7 +296,7 @@ class CabinPage:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Helped:
-    """One dated change: ("skirting, 8 Nov", "2 % more to 11 % less", "can't tell yet"), and it all, whole."""
+    """One dated change: ("8 Nov 2025 skirting", "11 % less to 2 % more", "can't tell yet"), and it whole."""
 
     name: str
     loss: str

@@ -8,7 +8,6 @@ from typing import Any
 
 from logbook.actions import blank_values as read
 from logbook.errors import LogbookError
-from logbook.heat.envelope import compact_perimeter_m
 from logbook.records import Basis, Cabin, Description, OwnUnits, Stove, Surface
 from logbook.wording import air_text
 
@@ -137,7 +136,8 @@ def _band(which: int) -> tuple[Put, Say]:
         return replace(d, comfort=replace(d.comfort, band_c=(band[0], band[1])))
 
     def say(d: Description) -> str:
-        return read.shown(d.comfort.band_c[which], quantity="temperature", units=d.units)
+        shown = read.shown(d.comfort.band_c[which], quantity="temperature", units=d.units)
+        return f"{float(shown):.0f}" if d.units.temperature == "F" else shown
 
     return put, say
 
@@ -192,128 +192,127 @@ def _say_walls(d: Description) -> str:
 
 def wall_area_m2(cabin: Cabin) -> float:
     """Area of all walls of a compact floor at the mean height, m². ASSUMED where nobody measured."""
+    from logbook.heat.envelope import compact_perimeter_m  # noqa: PLC0415 - the first frame goes without
+
     height = cabin.volume_m3 / cabin.floor_m2
     return round(compact_perimeter_m(area_m2=cabin.floor_m2) * height, 1)
 
 
-def _rules() -> tuple[Rule, ...]:
-    wood_also = {"moisture_assumed": False}
-    return (
-        Rule(
-            name="units", before="I count in", choices=(METRIC, AMERICAN),
-            why="Numbers are shown in these. A line of the log may always say its own unit.",
-            put=_put_units, say=lambda d: AMERICAN if d.units.mass == "lb" else METRIC,
-        ),
-        _number(
-            "cabin.floor_m2", (2.0, 500.0), name="floor", quantity="area", before="My cabin has",
-            why="Needed. Floor and height give the outside through which heat is lost.",
-            needed=True, after="of heated floor",
-        ),
-        _number(
-            "cabin.volume_m3", (4.0, 3000.0), name="volume", quantity="volume", before="and",
-            why="Needed. Floor times mean height: the air that cold air coming in replaces.",
-            needed=True, after="of air inside (floor times mean height)",
-        ),
-        _number(
-            "stove.max_load_kg", (0.2, 100.0), name="limit", quantity="mass",
-            before="My stove's manual allows at most",
-            why="Needed. No suggestion ever goes above it. It is in the manual, or on the plate.",
-            needed=True, after="of wood at once",
-        ),
-        _choice(
-            "stove.air_lever_reads", {"how far OPEN": "open", "how far CLOSED": "closed"},
-            name="lever", before="Its air lever tells",
-            why="The same mark means opposite things on two stoves. Asked once, never guessed.",
-        ),
-        Rule(
-            name="least air", before="The manual's least air is", after="open",
-            why="Below it wood smoulders: soot and smoke. Left out: 30 %, and every answer says so.",
-            put=_put_floor_air, say=_say_floor_air,
-        ),
-        _choice(
-            "cabin.leakiness", {NOT_SAID: None, "tight": "tight", "average": "average", "leaky": "leaky"},
-            name="leak", before="On a windy day it is",
-            why="Draughts carry heat out. Left out, the first ranges are wider.",
-        ),
-        Rule(
-            name="walls", before="Walls, from outside:",
-            why="A material and its mm, such as: 20 mm board, 90 mm batt. It narrows the first range.",
-            put=_put_walls, say=_say_walls,
-        ),
-        Rule(
-            name="pieces", before="One piece weighs",
-            why="Your own sizes, weighed once: then 2 M is enough to type, and loads come in pieces.",
-            put=_put_pieces, say=_say_pieces, quantity="mass",
-        ),
-        Rule(
-            name="species", before="I burn mostly", why="Only said back to you: kilograms count, not kinds.",
-            put=_text("wood", "species", "mixed")[0], say=_text("wood", "species", "mixed")[1],
-        ),
-        _number(
-            "wood.moisture_pct", (0.0, 67.0), name="moisture", quantity="per cent", before="with",
-            why="Water in the wood takes heat to boil off. Left out: 18 % of the wet wood is assumed.",
-            after="water in it", also=wood_also,
-            none={"moisture_pct": 18.0, "moisture_basis": Basis.WET, "moisture_assumed": True},
-        ),
-        Rule(
-            name="from", before="I want", after="to", quantity="temperature",
-            why="The band the night should stay in, where you sleep.", put=_band(0)[0], say=_band(0)[1],
-        ),
-        Rule(
-            name="to", before="", quantity="temperature", after="",
-            why="Too warm to sleep counts as much as too cold.", put=_band(1)[0], say=_band(1)[1],
-        ),
-        Rule(
-            name="bed", before="from bed", why="The last load goes in about now.",
-            put=_clock("bed")[0], say=_clock("bed")[1],
-        ),
-        Rule(
-            name="wake", before="to waking", why="Ranges are told for this time.",
-            put=_clock("wake")[0], say=_clock("wake")[1],
-        ),
-        _choice(
-            "comfort.gets_up", {"nobody gets up": False, "somebody gets up anyway": True},
-            name="up", before="At night", why="Only then is a load at night suggested.",
-        ),
-        Rule(
-            name="place", before="The place is called", why="It stands in the corner and on paper.",
-            put=_text("site", "name", "")[0], say=_text("site", "name", "")[1],
-        ),
-        _number(
-            "stove.body_kg", (5.0, 3000.0), name="body", quantity="mass", before="The stove itself weighs",
-            why="A heavy stove gives its heat later. Left out: 140 kg is taken.",
-        ),
-        _number(
-            "stove.open_minutes", (0.0, 120.0), name="open minutes", quantity="minutes",
-            before="After a load the air stays wide open for",
-            why="Forecasts run the fire so. Left out: 12 minutes.", none={"open_minutes": 12.0},
-        ),
-        _number(
-            "site.latitude_deg", (-90.0, 90.0), name="latitude", quantity="degrees", before="Latitude",
-            why="For sunrise and the sun through windows; north is plus.",
-        ),
-        _number(
-            "site.longitude_deg", (-180.0, 180.0), name="longitude", quantity="degrees", before="longitude",
-            why="East is plus.",
-        ),
-        Rule(
-            name="zone", before="The clock is that of", why="Region and city, such as Europe/Oslo.",
-            put=_put_zone, say=lambda d: d.site.timezone,
-        ),
-        _choice(
-            "cabin.water", {"there is none": "none", "stands in pipes": "in", "is drained": "drained"},
-            name="water", before="Water", why="Warnings of frost depend on it.",
-        ),
-        Rule(
-            name="smoke alarm", before="Replace by: smoke alarm", why="The date printed on it.",
-            put=_day("smoke_expires")[0], say=_day("smoke_expires")[1],
-        ),
-        Rule(
-            name="CO alarm", before="CO alarm", why="The date printed on it.",
-            put=_day("co_expires")[0], say=_day("co_expires")[1],
-        ),
-    )  # fmt: skip
+_ASKED: tuple[Rule, ...] = (
+    Rule(
+        name="units", before="I count in", choices=(METRIC, AMERICAN),
+        why="Numbers are shown in these. A line of the log may always say its own unit.",
+        put=_put_units, say=lambda d: AMERICAN if d.units.mass == "lb" else METRIC,
+    ),
+    _number(
+        "cabin.floor_m2", (2.0, 500.0), name="floor", quantity="area", before="My cabin has",
+        why="Needed. Floor and height give the outside through which heat is lost.",
+        needed=True, after="of heated floor",
+    ),
+    _number(
+        "cabin.volume_m3", (4.0, 3000.0), name="volume", quantity="volume", before="and",
+        why="Needed. Floor times mean height: the air that cold air coming in replaces.",
+        needed=True, after="of air inside (floor times mean height)",
+    ),
+    _number(
+        "stove.max_load_kg", (0.2, 100.0), name="limit", quantity="mass",
+        before="My stove's manual allows at most",
+        why="Needed. No suggestion ever goes above it. It is in the manual, or on the plate.",
+        needed=True, after="of wood at once",
+    ),
+    _choice(
+        "stove.air_lever_reads", {"how far OPEN": "open", "how far CLOSED": "closed"},
+        name="lever", before="Its air lever tells",
+        why="The same mark means opposite things on two stoves. Asked once, never guessed.",
+    ),
+    Rule(
+        name="least air", before="The manual's least air is", after="open",
+        why="Below it wood smoulders: soot and smoke. Left out: 30 %, and every answer says so.",
+        put=_put_floor_air, say=_say_floor_air,
+    ),
+    _choice(
+        "cabin.leakiness", {NOT_SAID: None, "tight": "tight", "average": "average", "leaky": "leaky"},
+        name="leak", before="On a windy day it is",
+        why="Draughts carry heat out. Left out, the first ranges are wider.",
+    ),
+    Rule(
+        name="walls", before="Walls, from outside:",
+        why="A material and its mm, such as: 20 mm board, 90 mm batt. It narrows the first range.",
+        put=_put_walls, say=_say_walls,
+    ),
+    Rule(
+        name="pieces", before="One piece weighs",
+        why="Your own sizes, weighed once: then 2 M is enough to type, and loads come in pieces.",
+        put=_put_pieces, say=_say_pieces, quantity="mass",
+    ),
+    Rule(
+        name="species", before="I burn mostly", why="Only said back to you: kilograms count, not kinds.",
+        put=_text("wood", "species", "mixed")[0], say=_text("wood", "species", "mixed")[1],
+    ),
+    _number(
+        "wood.moisture_pct", (0.0, 67.0), name="moisture", quantity="per cent", before="with",
+        why="Water in the wood takes heat to boil off. Left out: 18 % of the wet wood is assumed.",
+        after="water in it", also={"moisture_assumed": False},
+        none={"moisture_pct": 18.0, "moisture_basis": Basis.WET, "moisture_assumed": True},
+    ),
+    Rule(
+        name="from", before="I want", after="to", quantity="temperature",
+        why="The band the night should stay in, where you sleep.", put=_band(0)[0], say=_band(0)[1],
+    ),
+    Rule(
+        name="to", before="", quantity="temperature", after="",
+        why="Too warm to sleep counts as much as too cold.", put=_band(1)[0], say=_band(1)[1],
+    ),
+    Rule(
+        name="bed", before="from bed", why="The last load goes in about now.",
+        put=_clock("bed")[0], say=_clock("bed")[1],
+    ),
+    Rule(
+        name="wake", before="to waking", why="Ranges are told for this time.",
+        put=_clock("wake")[0], say=_clock("wake")[1],
+    ),
+    _choice(
+        "comfort.gets_up", {"nobody gets up": False, "somebody gets up anyway": True},
+        name="up", before="At night", why="Only then is a load at night suggested.",
+    ),
+    Rule(
+        name="place", before="The place is called", why="It stands in the corner and on paper.",
+        put=_text("site", "name", "")[0], say=_text("site", "name", "")[1],
+    ),
+    _number(
+        "stove.body_kg", (5.0, 3000.0), name="body", quantity="mass", before="The stove itself weighs",
+        why="A heavy stove gives its heat later. Left out: 140 kg is taken.",
+    ),
+    _number(
+        "stove.open_minutes", (0.0, 120.0), name="open minutes", quantity="minutes",
+        before="After a load the air stays wide open for",
+        why="Forecasts run the fire so. Left out: 12 minutes.", none={"open_minutes": 12.0},
+    ),
+    _number(
+        "site.latitude_deg", (-90.0, 90.0), name="latitude", quantity="degrees", before="Latitude",
+        why="For sunrise and the sun through windows; north is plus.",
+    ),
+    _number(
+        "site.longitude_deg", (-180.0, 180.0), name="longitude", quantity="degrees", before="longitude",
+        why="East is plus.",
+    ),
+    Rule(
+        name="zone", before="The clock is that of", why="Region and city, such as Europe/Oslo.",
+        put=_put_zone, say=lambda d: d.site.timezone,
+    ),
+    _choice(
+        "cabin.water", {"there is none": "none", "stands in pipes": "in", "is drained": "drained"},
+        name="water", before="Water", why="Warnings of frost depend on it.",
+    ),
+    Rule(
+        name="smoke alarm", before="Replace by: smoke alarm", why="The date printed on it.",
+        put=_day("smoke_expires")[0], say=_day("smoke_expires")[1],
+    ),
+    Rule(
+        name="CO alarm", before="CO alarm", why="The date printed on it.",
+        put=_day("co_expires")[0], say=_day("co_expires")[1],
+    ),
+)  # fmt: skip
 
-
-RULES: dict[str, Rule] = {rule.name: rule for rule in _rules()}
+RULES: dict[str, Rule] = {rule.name: rule for rule in _ASKED}
 """Every blank by name, in the order they are asked."""

@@ -10,7 +10,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from logbook.actions import blank_values as read
-from logbook.actions.blank_rules import METRIC, NOT_SAID, RULES
+from logbook.actions.blank_rules import METRIC, NOT_SAID, RULES, Rule
 from logbook.answers import Blank
 from logbook.description import ROOM_HEIGHT_M, description_to_toml, parse_description
 from logbook.entry.words import SPECIES
@@ -23,6 +23,18 @@ FIRST_RUN = (
     "bed", "wake",
 )  # fmt: skip
 """The blanks of the first evening."""
+
+ALONE = {
+    "volume": "It holds",
+    "moisture": "My wood has",
+    "from": "At night I want at least",
+    "to": "At night I want at most",
+    "bed": "Bed is at",
+    "wake": "Waking is at",
+    "longitude": "Longitude",
+    "CO alarm": "Replace by: CO alarm",
+}
+"""Words before a blank that stands in a row of its own."""
 
 PART, NEW_PART = "part ", "part new"
 """Names of the blanks of the outside's parts: "part 1", and the one that adds one."""
@@ -37,21 +49,27 @@ def unit_of(name: str, units: OwnUnits) -> str:
 def blanks_of(description: Description) -> tuple[Blank, ...]:
     """Every blank of a description with what stands in it, the parts of the outside last."""
     units = description.units
-    found = [
-        Blank(
-            name=rule.name, text=rule.say(description), before=rule.before, why=rule.why,
-            after=" ".join(w for w in (unit_of(rule.name, units), rule.after) if w), choices=rule.choices,
-            needed=rule.needed,
-        )
-        for rule in RULES.values()
-        if rule.name != "walls"
-    ]  # fmt: skip
+    found = [_alone(rule, description) for rule in RULES.values() if rule.name != "walls"]
     why = "Kind, area, then layers from outside, or single or double, or U. Empty leaves it out."
     for n, part in enumerate(description.cabin.surfaces, start=1):
         text = read.surface_text(part, units=units)
         found.append(Blank(name=f"{PART}{n}", text=text, before="", why=why))
     found.append(Blank(name=NEW_PART, text="", before="one more part:", why=f"{why} {read.SURFACE_HOW}"))
     return tuple(found)
+
+
+def _alone(rule: Rule, description: Description) -> Blank:
+    """A blank with the words around it in a row of its own."""
+    after = "" if rule.name == "from" else rule.after
+    return Blank(
+        name=rule.name,
+        text=rule.say(description),
+        before=ALONE.get(rule.name, rule.before),
+        why=rule.why,
+        after=" ".join(word for word in (unit_of(rule.name, description.units), after) if word),
+        choices=rule.choices,
+        needed=rule.needed,
+    )
 
 
 def with_blank(description: Description, name: str, text: str) -> Description:

@@ -10,6 +10,7 @@ from logbook.actions.reckoning import Cache, Known, posterior_of
 from logbook.actions.works import compare, whatif
 from logbook.answers import CabinPage, CoolingLine, Effect, Helped, WhatIf, Works
 from logbook.errors import BadInputError, LogbookError
+from logbook.heat.compare import dated_changes
 from logbook.heat.notebook import stays
 from logbook.heat.past_nights import night_span
 from logbook.heat.without_fire import without_fire
@@ -38,7 +39,7 @@ USUAL_OUTDOOR_C = -5.0
 OUTDOORS_WITHIN = timedelta(days=3)
 
 
-def cabin_page(told: Known, *, lever_said: bool, cache: Cache | None) -> CabinPage:
+def cabin_page(told: Known, *, cache: Cache | None) -> CabinPage:
     """How the cabin cools and what is known of it, from the log as of now."""
     setting, units = told.setting, told.setting.units
     posterior = posterior_of(told, cache=cache)
@@ -60,14 +61,14 @@ def cabin_page(told: Known, *, lever_said: bool, cache: Cache | None) -> CabinPa
         ),
         line=CoolingLine(
             start=bed, hours=tuple(map(float, cooling.hours)), low_c=low, likely_c=likely, high_c=high,
-            outdoor_c=outdoor,
+            outdoor_c=outdoor, to_c=COOLS_TO_C,
         ),
         known=(
             ("loses", loses_text(fit, units=units)),
             ("slows", slows_text(fit)),
             ("rests", rests_text(fit)),
         ),
-        stove=stove_text(told.description, most_kg=max(loads, default=None), lever_said=lever_said),
+        stove=stove_text(told.description, most_kg=max(loads, default=None)),
     )  # fmt: skip
 
 
@@ -84,6 +85,8 @@ def works(told: Known, *, cache: Cache | None, progress: Callable[[str], None]) 
     """Did it help, change by change; and how the heat loss narrowed since the description alone."""
     setting = told.setting
     narrowed = _narrowed(told, cache=cache, progress=progress)
+    if not dated_changes(told.entries, as_of=told.as_of):
+        return Works(changes=(), narrowed=narrowed)
     try:
         got = compare(
             told, cache=cache, progress=lambda done, of: progress(f"comparing change {done + 1} of {of}")
@@ -96,15 +99,15 @@ def works(told: Known, *, cache: Cache | None, progress: Callable[[str], None]) 
 
 def helped(change: ChangeAnswer, *, setting: Setting) -> Helped:
     """One change in three columns, and whole."""
-    day = day_text(change.since, zone=setting.zone, year=True)
+    day = day_text(change.since, zone=setting.zone, year=True).split(" ", 1)[1]
     verdict = str(change.verdict) if change.verdict else "can't tell yet"
     loss = ""
     if change.touched is not Touched.HEAT_LOSS:
         verdict = "not scored: no matter of heat loss"
     elif change.heat_loss_change_pct is not None:
-        loss = percent_range_text(change.heat_loss_change_pct)
+        loss = percent_range_text(change.heat_loss_change_pct)[:-1].split("(")[-1]
     return Helped(
-        name=f"{change.name}, {day}", loss=loss, verdict=verdict,
+        name=f"{day} {change.name}", loss=loss, verdict=verdict,
         whole=tuple(change_text(change, setting=setting)),
     )  # fmt: skip
 

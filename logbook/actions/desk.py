@@ -24,6 +24,7 @@ from logbook.answers import (
     Head,
     Heard,
     Kept,
+    LastNight,
     Line,
     NightLived,
     Past,
@@ -189,6 +190,12 @@ class AppDesk(OwnPages):
         from logbook.actions.night_answers import evening  # noqa: PLC0415 - the model loads here
 
         return evening(self._reckoned(progress))
+
+    def last_night(self) -> LastNight:
+        """In the morning: what was said for last night, and what came."""
+        from logbook.actions.night_answers import last_night  # noqa: PLC0415 - the model loads here
+
+        return LastNight(sentence=last_night(self._known(), cache=self.place.cache))
 
     def try_plan(self, text: str) -> Tried | None:
         """What would come of the line being typed, as of the last answer; None when it holds no plan."""

@@ -292,7 +292,7 @@ TURNED_WORDS = {
     Act.REMOVE: "an entry left out",
     Act.EDIT: "a change of an entry",
     Act.DESCRIBE: "a version of the description",
-    Act.SETTING: "a setting",
+    Act.SETTING: "the emergency page as it was last kept",
 }
 
 

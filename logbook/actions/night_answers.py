@@ -6,22 +6,37 @@ from collections.abc import Callable, Sequence
 from datetime import datetime, timedelta
 from itertools import groupby
 
-from logbook.actions.nights import Progress, ToldNight, answer_of, told_nights
+from logbook.actions.nights import Progress, ToldNight, answer_of, score, told_nights
 from logbook.actions.reckoning import Cache, Known, NightForecast
 from logbook.actions.tonight import Answered, Request, answer_with
 from logbook.actions.works import drift_of
 from logbook.answers import Ahead, Burning, Evening, Expect, NightRow, Track, Tried
+from logbook.heat.night import DEAD_STOVE_KG
+from logbook.heat.night import Evening as Night
 from logbook.heat.outcome import Outcome
-from logbook.heat.past_nights import PastNight
+from logbook.heat.past_nights import PastNight, past_nights
+from logbook.heat.weather import STEP
 from logbook.records import Entry, Window
-from logbook.results import Choice
+from logbook.results import Choice, Range
 from logbook.setting import Setting
 from logbook.wording import range_text, temperature_text, time_text
-from logbook.wording.answers import bundle_text, score_text, verdict_text
+from logbook.wording.answers import (
+    advice_short_text,
+    bundle_text,
+    last_night_text,
+    score_text,
+    verdict_text,
+)
 from logbook.wording.works import drift_short_text
 
 SHORT, LONG = 71, 111
 """Characters a row of words has on a small and on a large window."""
+
+STILL_RISING = timedelta(minutes=20)
+"""A likely peak sooner than this is no peak to tell: the room is at it. ASSUMED: a step and a little."""
+
+LAST_NIGHT_WITHIN = timedelta(hours=12)
+"""How long after waking last night's score is still told. ASSUMED: until the next evening."""
 
 COALS, WOOD = 1, 2
 """What ``Outcome.burning`` says while something burns."""
@@ -34,6 +49,7 @@ def evening(forecast: NightForecast) -> Evening:
         answer=got.answer,
         ahead=tuple(ahead_of(o) for o in got.outcomes),
         lines=tuple(line_for(c) for c in got.answer.choices),
+        short=advice_short_text(got.answer, setting=forecast.told.setting),
     )
 
 
@@ -57,7 +73,35 @@ def expect(forecast: NightForecast) -> Expect:
         short=short,
         long=long,
         ahead=ahead_of(got.outcomes[0]),
+        burned=burned(forecast, got.night),
     )
+
+
+def burned(forecast: NightForecast, night: Night) -> tuple[Burning, ...]:
+    """What burned in this stay up to now, by the likeliest stove and the loads written."""
+    base = forecast.base(night, rough=True)
+    fire = base.mode_sim.burn
+    times, states = [], []
+    for step in range(base.now + 1 if base.now else 0):
+        at = min(step, len(fire.wood_kg) - 1)
+        wood, char = float(fire.wood_kg[at, 0, 0]), float(fire.char_kg[at, 0, 0])
+        times.append(base.scenario.start + step * STEP)
+        states.append(WOOD if wood > DEAD_STOVE_KG else COALS if char > DEAD_STOVE_KG else 0)
+    return burning(times, states)
+
+
+def last_night(told: Known, *, cache: Cache | None) -> str:
+    """What was said for last night and what came, when somebody read it on waking; else nothing."""
+    lived = past_nights(
+        tuple(sorted(told.entries, key=lambda e: e.at)),
+        comfort=told.description.comfort,
+        zone=told.zone,
+        until=told.as_of,
+    )
+    if not lived or told.as_of - lived[-1].wake > LAST_NIGHT_WITHIN or lived[-1].woke_c is None:
+        return ""
+    found = score(told.before(lived[-1].bed), lived[-1], cache=cache)
+    return last_night_text(found, units=told.setting.units)
 
 
 def track(told: Known, *, cache: Cache | None, progress: Progress) -> Track:
@@ -121,23 +165,30 @@ def _expect_texts(got: Answered, *, setting: Setting) -> tuple[str, str]:
     answer, choice, units = got.answer, got.answer.choices[0], setting.units
     wake_at = time_text(answer.wake, zone=setting.zone)
     woke = range_text(choice.indoor_at_wake_c, units=units, likely=False)
-    ahead = [
-        (value, at)
-        for value, at in zip(choice.indoor_p50_c, choice.hours, strict=True)
-        if at >= answer.bed + timedelta(hours=1)
-    ] or [(choice.indoor_p50_c[-1], choice.hours[-1])]
-    peak = range_text(choice.indoor_max_c, units=units, likely=False)
-    near = time_text(max(ahead)[1], zone=setting.zone)
+    top = max(range(len(choice.hours)), key=lambda n: choice.indoor_p50_c[n])
     likely = temperature_text(choice.indoor_at_wake_c.p50, units=units, decimals=0)
-    below = next((at for value, at in ahead if value < answer.band_c[0]), None)
+    floor_c = answer.band_c[0]
+    below = next((at for at, c in _after(choice, top) if c < floor_c), None)
     when = ""
-    if below is not None:
-        floor = temperature_text(answer.band_c[0], units=units, decimals=0)
+    if below is not None and choice.indoor_p50_c[top] >= floor_c:
+        floor = temperature_text(floor_c, units=units, decimals=0)
         when = f"below {floor} from {time_text(below, zone=setting.zone)}, "
     lead = "If nothing more goes in: "
-    rest = f"peak {peak} near {near}, {woke} at {wake_at}."
-    long = f"{lead}peak {peak} near {near}, {when}{woke} (likely {likely}) at {wake_at}."
+    if choice.hours[top] - answer.as_of < STILL_RISING:  # the room is as warm now as it will be
+        rest = f"cooling, {when}{woke} at {wake_at}."
+        long = f"{lead}cooling from now on, {when}{woke} (likely {likely}) at {wake_at}."
+    else:
+        found = Range(choice.indoor_p05_c[top], choice.indoor_p50_c[top], choice.indoor_p95_c[top])
+        peak = range_text(found, units=units, likely=False)
+        near = time_text(choice.hours[top], zone=setting.zone)
+        rest = f"peak {peak} near {near}, {woke} at {wake_at}."
+        long = f"{lead}peak {peak} near {near}, {when}{woke} (likely {likely}) at {wake_at}."
     return _fitting(SHORT, lead + rest, f"Nothing more: {rest}"), _fitting(LONG, long, lead + rest)
+
+
+def _after(choice: Choice, first: int) -> list[tuple[datetime, float]]:
+    """The likely course from one of its times on."""
+    return list(zip(choice.hours[first:], choice.indoor_p50_c[first:], strict=True))
 
 
 def _fitting(most: int, *sayings: str) -> str:

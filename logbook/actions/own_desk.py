@@ -7,12 +7,9 @@ from __future__ import annotations
 
 import json
 from abc import abstractmethod
-from collections.abc import Callable, Iterator, Mapping
-from contextlib import contextmanager
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
-from pathlib import Path
-from tempfile import TemporaryDirectory
 from typing import TYPE_CHECKING
 
 from logbook.actions import blanks, emergency, first_evening, lines
@@ -37,7 +34,6 @@ from logbook.records import Description
 from logbook.store.log import Log
 
 if TYPE_CHECKING:
-    from logbook.actions.desk import AppDesk
     from logbook.actions.reckoning import Known
 
 FIRST_TEXTS = "first evening"
@@ -106,23 +102,6 @@ class OwnPages:
     def so_far(self, texts: Mapping[str, str]) -> SoFar | None:
         """Slow: what the description alone says already."""
         return first_evening.so_far(texts, now=self.now(), zone=self._machine_zone())
-
-    @contextmanager
-    def demo(self) -> Iterator[AppDesk]:
-        """A desk on a fresh copy of the demo, its clock standing at the demo's last evening."""
-        from logbook.actions.desk import AppDesk  # noqa: PLC0415 - the desk builds on this module
-        from logbook.actions.files import remember_lever  # noqa: PLC0415 - only for the demo
-        from logbook.demo import demo_description_text, write_demo  # noqa: PLC0415 - only for the demo
-
-        with TemporaryDirectory(prefix="nightload-demo-") as folder:
-            path = Path(folder) / "demo.db"
-            at = write_demo(path)
-            desk = AppDesk(Place(path), at=at)
-            remember_lever(desk._log(), demo_description_text())
-            try:
-                yield desk
-            finally:
-                desk.close()
 
     def _machine_zone(self) -> str:
         return machine_zone(self.now().astimezone())
@@ -209,10 +188,7 @@ class OwnPages:
         from logbook.actions.cabin_page import cabin_page  # noqa: PLC0415 - the model loads here
 
         progress("learning from the readings")
-        known = self._known()
-        with self._fresh_log() as log:
-            lever_said = bool(log.setting(lines.LEVER))
-        return cabin_page(known, lever_said=lever_said, cache=self.place.cache)
+        return cabin_page(self._known(), cache=self.place.cache)
 
     def works(self, progress: Callable[[str], None]) -> Works:
         """Slow: did the dated changes help, and how the range narrowed."""
@@ -225,6 +201,3 @@ class OwnPages:
         from logbook.actions.cabin_page import what_if  # noqa: PLC0415 - the model loads here
 
         return what_if(self._known(), text, cache=self.place.cache)
-
-    def _fresh_log(self) -> Log:
-        return self.place.open(create=True, now=self.now)

@@ -88,11 +88,15 @@ SETTING = (
 _ACTS = "('record', 'edit', 'remove', 'describe')"
 """What can be taken back. A remembered setting goes with the line it was learned from, not alone."""
 
+_OWN_PAGE = "(SELECT event FROM setting WHERE name = 'emergency')"
+"""The emergency page is a setting, but writing it is an act of its own."""
+
 _THIS_DEVICE = "e.device = (SELECT id FROM device WHERE uuid = ?)"
 
 LAST_STANDING = (
     "SELECT b.uuid FROM event AS e LEFT JOIN batch AS b ON b.id = e.batch"
-    f" WHERE {_THIS_DEVICE} AND e.act IN {_ACTS} AND e.batch NOT IN (SELECT batch FROM undone)"
+    f" WHERE {_THIS_DEVICE} AND (e.act IN {_ACTS} OR e.id IN {_OWN_PAGE})"
+    " AND e.batch NOT IN (SELECT batch FROM undone)"
     # Without its first description a log can say nothing at all: that one stays.
     " AND e.id <> coalesce((SELECT min(event) FROM description), 0)"
     " ORDER BY e.counter DESC LIMIT 1"
@@ -103,7 +107,7 @@ LAST_TAKEN_BACK = (
     f"SELECT e.target FROM event AS e WHERE {_THIS_DEVICE} AND e.act = 'undo' AND e.target IN"
     " (SELECT uuid FROM batch WHERE id IN (SELECT batch FROM undone))"
     " AND e.counter > coalesce((SELECT max(x.counter) FROM event AS x"
-    f" WHERE x.device = e.device AND x.act IN {_ACTS}), 0)"
+    f" WHERE x.device = e.device AND (x.act IN {_ACTS} OR x.id IN {_OWN_PAGE})), 0)"
     " ORDER BY e.counter DESC LIMIT 1"
 )
 """The batch redo brings back: the last one a device took back, if it has written nothing since."""

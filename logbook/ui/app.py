@@ -5,6 +5,8 @@ from __future__ import annotations
 import os
 import sys
 import time
+from collections.abc import Callable
+from contextlib import AbstractContextManager
 from typing import ClassVar
 
 from textual import events
@@ -12,17 +14,26 @@ from textual.app import App, ComposeResult
 from textual.binding import BindingType
 from textual.message import Message
 from textual.screen import Screen
+from textual.timer import Timer
 
+from logbook.errors import LogbookError
 from logbook.ui.asking import Desk
 from logbook.ui.cells import Act
+from logbook.ui.demo_desk import demo_desk
 from logbook.ui.looks import Look, look_for, plain_marks_for
 from logbook.ui.paint import Sheet
 from logbook.ui.session import Session
 from logbook.ui.slow import SlowWork
+from logbook.ui.view import Answer
+
+Demo = Callable[[], AbstractContextManager[Desk]]
 
 RECKON_EVERY_MINUTES = 15
 """How old a forecast may grow before it is reckoned anew without a new line. ASSUMED: rooms move slowly."""
 
+
+DRAFT_AFTER_S = 1.0
+"""A rest this long keeps the half-typed line: no key waits for the disk. ASSUMED: a pause to look up."""
 
 QUIT_AFTER_S = 0.3
 """How long q waits: "quarter" begins with it too, and a second letter takes it back."""
@@ -55,23 +66,29 @@ class NightloadApp(App[None]):
     class Came(Message):
         """A slow answer came, or could not be given."""
 
-        def __init__(self, name: str, result: object, trouble: str = "") -> None:
+        def __init__(self, session: Session, name: str, result: object, trouble: str = "") -> None:
             super().__init__()
+            self.session = session
             self.name, self.result, self.trouble = name, result, trouble
 
     class Heard(Message):
         """A few words on what the slow work is at."""
 
-        def __init__(self, name: str, said: str) -> None:
+        def __init__(self, session: Session, name: str, said: str) -> None:
             super().__init__()
+            self.session = session
             self.name, self.said = name, said
 
-    def __init__(self, desk: Desk, *, look: Look, plain: bool = False) -> None:
+    def __init__(self, desk: Desk, *, look: Look, plain: bool = False, demo: Demo = demo_desk) -> None:
         super().__init__(ansi_color=not look.full_colour)
         self.session = Session(desk, look=look, plain=plain)
-        self._slow = SlowWork(done=self._came, failed=self._failed, progress=self._heard, wanted=self._wanted)
+        self._slow = self._slow_work(self.session)
+        self._own: tuple[Session, SlowWork] | None = None
+        self._demo_of = demo
+        self._demo: AbstractContextManager[Desk] | None = None
         self._sheet = Sheet()
         self._minutes = 0
+        self._drafting: Timer | None = None
 
     def get_default_screen(self) -> Screen[None]:
         """The app's own screen."""
@@ -83,13 +100,44 @@ class NightloadApp(App[None]):
         self.set_timer(self._to_next_minute(), self._minute)
 
     def _begin(self) -> None:
+        if self.session.page != "first":
+            self.session.reckon()
+        self.repaint()
+
+    def _open_demo(self) -> None:
+        """Another sitting, on the demo; the owner's waits as it is until q."""
+        self.session.wants_demo = False
+        self._demo = self._demo_of()
+        try:
+            desk = self._demo.__enter__()
+        except LogbookError as error:
+            self._demo = None
+            self.session.answer = Answer("stop", " ".join(str(error).split()))
+            return
+        self._own = (self.session, self._slow)
+        self.session = Session(desk, look=self._own[0].look, plain=self._own[0].plain)
+        self.session.width, self.session.height = self._own[0].width, self._own[0].height
+        self.session.answer = Answer("demo", "An invented cabin's last evening. q goes back to your own.")
+        self._slow = self._slow_work(self.session)
         self.session.reckon()
+        self.repaint()
+
+    def _close_demo(self) -> None:
+        assert self._own is not None
+        self._slow.end()
+        self.session.close()
+        if self._demo is not None:
+            self._demo.__exit__(None, None, None)
+        (self.session, self._slow), self._own, self._demo = self._own, None, None
+        self.session.width, self.session.height = self.size
         self.repaint()
 
     def repaint(self) -> None:
         """Show the session as it stands, and start the slow work it asks for."""
         for name, job in self.session.take_jobs():
             self._slow.add(name, job)
+        if self.session.wants_demo:
+            self._open_demo()
         if self.session.quitting:
             self.set_timer(QUIT_AFTER_S, self._leave_if_meant)
         look = self.session.look
@@ -103,6 +151,9 @@ class NightloadApp(App[None]):
         event.stop()
         event.prevent_default()
         self.session.press(event.key, event.character, time.monotonic())
+        if self._drafting is not None:
+            self._drafting.stop()
+        self._drafting = self.set_timer(DRAFT_AFTER_S, self.session.keep_draft)
         self.repaint()
 
     def on_paste(self, event: events.Paste) -> None:
@@ -130,14 +181,14 @@ class NightloadApp(App[None]):
     def on_nightload_app_came(self, event: Came) -> None:
         """A slow answer: the page changes in place."""
         if event.trouble:
-            self.session.failed(event.name, event.trouble)
+            event.session.failed(event.name, event.trouble)
         else:
-            self.session.arrived(event.name, event.result)
+            event.session.arrived(event.name, event.result)
         self.repaint()
 
     def on_nightload_app_heard(self, event: Heard) -> None:
         """Said where the first answer is awaited; nothing moves while an old one stands."""
-        self.session.known.progress[event.name] = event.said
+        event.session.known.progress[event.name] = event.said
         self.repaint()
 
     async def action_quit(self) -> None:
@@ -149,21 +200,24 @@ class NightloadApp(App[None]):
             self._leave()
 
     def _leave(self) -> None:
+        if self._own is not None:
+            self._close_demo()
+            return
         self._slow.end()
         self.session.close()
         self.exit()
 
-    def _came(self, name: str, result: object) -> None:
-        self.post_message(self.Came(name, result))
+    def _slow_work(self, session: Session) -> SlowWork:
+        """A worker for one sitting: what comes of it goes to that sitting, whichever is on the screen."""
+        return SlowWork(
+            done=lambda name, result: self._post(self.Came(session, name, result)),
+            failed=lambda name, said: self._post(self.Came(session, name, None, said)),
+            progress=lambda name, said: self._post(self.Heard(session, name, said)),
+            wanted=lambda name: name != "nights" or session.page == "nights",
+        )
 
-    def _failed(self, name: str, said: str) -> None:
-        self.post_message(self.Came(name, None, said))
-
-    def _heard(self, name: str, said: str) -> None:
-        self.post_message(self.Heard(name, said))
-
-    def _wanted(self, name: str) -> bool:
-        return name != "nights" or self.session.page == "nights"
+    def _post(self, message: Message) -> None:
+        self.post_message(message)
 
     def _to_next_minute(self) -> float:
         now = self.session.desk.now()

@@ -13,22 +13,30 @@ Any call may raise ``LogbookError``: the app shows its text, in full, as a refus
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from datetime import datetime, tzinfo
 from typing import Protocol
 
 from logbook.answers import (
+    Blank,
+    Blanks,
+    CabinPage,
+    Effect,
     EmergencyPage,
     Evening,
     Expect,
     Head,
     Heard,
     Kept,
+    LastNight,
     Line,
     NightLived,
     Past,
+    SoFar,
     Track,
     Tried,
+    WhatIf,
+    Works,
 )
 from logbook.records import Description
 
@@ -87,6 +95,33 @@ class Desk(Protocol):
     def emergency(self) -> EmergencyPage:
         """The owner's emergency page."""
 
+    def keep_emergency(self, page_lines: tuple[str, ...]) -> Kept:
+        """Keep the emergency page anew; undo brings the old one back."""
+
+    def print_emergency(self) -> Kept:
+        """Write the emergency page as a text file, and say where."""
+
+    def blanks(self) -> tuple[Blank, ...]:
+        """The description's blanks with what stands in them."""
+
+    def read_blank(self, name: str, text: str) -> Heard:
+        """What a blank would hold, without keeping it. Never raises for what is typed."""
+
+    def keep_blank(self, heard: Heard) -> Kept:
+        """Keep a blank that reads, from now on; undo brings the old value back."""
+
+    def first_texts(self) -> Mapping[str, str]:
+        """What was filled in before the first evening was put off."""
+
+    def keep_first_texts(self, texts: Mapping[str, str]) -> None:
+        """Keep what is filled in so far for later."""
+
+    def first_evening(self, texts: Mapping[str, str]) -> Blanks:
+        """The first evening's blanks, what is wrong in them, whether it is enough."""
+
+    def begin(self, texts: Mapping[str, str]) -> Kept:
+        """Keep the first description. Raises LogbookError when a blank is wrong or missing."""
+
     def draft(self) -> str:
         """The half-typed line kept when the app was last closed."""
 
@@ -115,3 +150,21 @@ class Desk(Protocol):
 
     def nights(self, progress: Callable[[str], None]) -> Track:
         """The track record."""
+
+    def last_night(self) -> LastNight:
+        """In the morning: what was said for last night, and what came."""
+
+    def so_far(self, texts: Mapping[str, str]) -> SoFar | None:
+        """What the description alone says already; None while it is not enough."""
+
+    def cabin(self, progress: Callable[[str], None]) -> CabinPage:
+        """How the cabin cools and what is known of it."""
+
+    def works(self, progress: Callable[[str], None]) -> Works:
+        """Did the dated changes help, and how the range narrowed."""
+
+    def what_if(self, text: str) -> WhatIf:
+        """What would come of works typed in words. Raises LogbookError for what can't be read."""
+
+    def effect(self, name: str, text: str) -> Effect | None:
+        """What another value in a blank does to what is believed before any reading."""

@@ -20,7 +20,7 @@ from logbook.ui.cells import (
     width_of,
     wrapped,
 )
-from logbook.ui.keys import PAGES, TITLES
+from logbook.ui.keys import PAGES, PARENT, TITLES
 from logbook.ui.phrases import clock, day
 from logbook.ui.view import View
 
@@ -33,6 +33,7 @@ ANSWER_ROLES = {
     "back": Role.SAVED,
     "asks": Role.ASKS,
     "stop": Role.STOP,
+    "paper": Role.SAVED,
 }
 
 
@@ -98,7 +99,10 @@ def _writing(view: View) -> Row:
 
 
 def _pending(view: View, *, first: bool) -> Pending | None:
-    return next((item for item in view.head.pending if item.first is first), None)
+    found = next((item for item in view.head.pending if item.first is first), None)
+    if found is None and first and view.last_night:
+        return Pending(name="last night", short=view.last_night, long=view.last_night, first=True)
+    return found
 
 
 def _pending_row(view: View, word: str, item: Pending | None, role: Role) -> Row:
@@ -154,7 +158,7 @@ def _narrow_pending(view: View, first: Pending | None, then: Pending | None) -> 
 
 def foot_row(view: View) -> Row:
     """Which pages ← and → turn to, and the ways to help and emergency."""
-    here = "tonight" if view.page == "grounds" else view.page
+    here = PARENT.get(view.page, view.page)
     place = PAGES.index(here) if here in PAGES else 0
     before = PAGES[place - 1] if place > 0 else None
     after = PAGES[place + 1] if place + 1 < len(PAGES) else None

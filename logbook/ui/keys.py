@@ -21,6 +21,9 @@ class Key:
     group: str
     act: Act | None = None
     words: tuple[str, ...] = ()
+    """Alone on the line, Enter does the act."""
+    typed: tuple[str, ...] = ()
+    """Words of the entry line that record the same."""
 
 
 F_KEYS = tuple(f"f{n}" for n in range(1, 13))
@@ -37,13 +40,24 @@ KEYS: tuple[Key, ...] = (
     Key(keys=(), shown="↑", says="brings the last line back", group="write"),
     Key(
         keys=("j",), shown="j", says="same load and air again", group="now", act=Act("record", "same"),
-        words=("same",),
+        words=("same",), typed=("same",),
     ),
-    Key(keys=("d",), shown="d", says="air turned down", group="now", act=Act("settle", "d")),
-    Key(keys=("k",), shown="k", says="alarms tested", group="now", act=Act("settle", "k")),
-    Key(keys=("o",), shown="o", says="window cracked or shut", group="now", act=Act("window")),
-    Key(keys=("b",), shown="b", says="going to bed", group="now", act=Act("record", "bed")),
-    Key(keys=("w",), shown="w", says="awake", group="now", act=Act("record", "woke")),
+    Key(
+        keys=("d",), shown="d", says="air turned down", group="now", act=Act("settle", "d"),
+        words=("turned down",),
+    ),
+    Key(
+        keys=("k",), shown="k", says="alarms tested", group="now", act=Act("settle", "k"),
+        typed=("alarms ok",),
+    ),
+    Key(
+        keys=("o",), shown="o", says="window cracked or shut", group="now", act=Act("window"),
+        typed=("window cracked", "window shut"),
+    ),
+    Key(
+        keys=("b",), shown="b", says="going to bed", group="now", act=Act("record", "bed"), typed=("bed",),
+    ),
+    Key(keys=("w",), shown="w", says="awake", group="now", act=Act("record", "woke"), typed=("woke",)),
     Key(
         keys=("u",), shown="u", says="take back the last thing", group="mend", act=Act("undo"),
         words=("undo",),
@@ -57,13 +71,41 @@ KEYS: tuple[Key, ...] = (
         words=("tonight",),
     ),
     Key(keys=("n",), shown="n", says="Nights", group="pages", act=Act("page", "nights"), words=("nights",)),
+    Key(keys=("c",), shown="c", says="Cabin", group="pages", act=Act("page", "cabin"), words=("cabin",)),
     Key(keys=("escape",), shown="Esc", says="Now", group="pages", act=Act("rest"), words=("now",)),
     Key(keys=("up",), shown="↑", says="up", group="rows", act=Act("move", "-1")),
     Key(keys=("down",), shown="↓", says="down", group="rows", act=Act("move", "1")),
     Key(keys=("pageup",), shown="PgUp", says="far up", group="rows", act=Act("leap", "-1")),
     Key(keys=("pagedown",), shown="PgDn", says="far down", group="rows", act=Act("leap", "1")),
-    Key(keys=("tab",), shown="Tab", says="tonight's reasons whole", group="rows", act=Act("all")),
-    Key(keys=("x",), shown="x", says="skip, or leave a row out", group="rows", act=Act("skip")),
+    # Hooks of the Nights page (nights_acts.py).
+    Key(
+        keys=("v",), shown="v", says="mark a night; v on one more: both", group="rows", act=Act("mark"),
+        words=("mark",),
+    ),
+    Key(
+        keys=("f",), shown="f", says="nights by fire", group="rows", act=Act("filter", "wood"),
+        words=("by fire",),
+    ),
+    Key(
+        keys=("z",), shown="z", says="by cold", group="rows", act=Act("filter", "cold"),
+        words=("by cold",),
+    ),
+    Key(
+        keys=("s",), shown="s", says="by year", group="rows", act=Act("filter", "year"),
+        words=("by year",),
+    ),
+    Key(
+        keys=("tab",), shown="Tab", says="tonight's reasons whole", group="rows", act=Act("all"),
+        words=("reasons",),
+    ),
+    Key(
+        keys=("x",), shown="x", says="skip, or leave a row out", group="rows", act=Act("skip"),
+        words=("skip",),
+    ),
+    Key(
+        keys=("p",), shown="p", says="print the emergency page", group="app", act=Act("print"),
+        words=("print",),
+    ),
     Key(keys=("l",), shown="l", says="next look", group="app", act=Act("look"), words=("look",)),
     Key(
         keys=("h", "question_mark"), shown="h or ?", says="help", group="app", act=Act("page", "help"),
@@ -82,7 +124,7 @@ KEYS: tuple[Key, ...] = (
 ANYWHERE = frozenset((*F_KEYS, "exclamation_mark", "ctrl+c", "ctrl+q"))
 """Keys that act even while a line is being written."""
 
-LETTERS_GUARDED = frozenset("jkdobwurtnxlhq")
+LETTERS_GUARDED = frozenset("jkdobwurtncxlhqpvfzs")
 """Letters that a second, different letter takes back (a word was meant).
 
 Not e: on the emergency page a shaking hand's next key must not take the page away.
@@ -94,14 +136,26 @@ BOUND: dict[str, Act] = {name: key.act for key in KEYS if key.act for name in ke
 WORDS_BOUND: dict[str, Act] = {word: key.act for key in KEYS if key.act for word in key.words}
 """Typed word to act, on Enter, when the line is that word and nothing else."""
 
-PAGES = ("now", "tonight", "nights")
+PAGES = ("now", "tonight", "nights", "cabin")
 """The pages that ← and → turn to, in the order of a day."""
 
 TITLES = {
     "now": "Now",
     "tonight": "Tonight",
     "nights": "Nights",
+    "cabin": "Cabin",
+    "describe": "Cabin",
+    "own page": "Cabin",
     "help": "Help",
     "emergency": "Emergency",
     "grounds": "Tonight",
 }
+
+PARENT = {"grounds": "tonight", "describe": "cabin", "own page": "cabin"}
+"""Pages that stand in the place of another, and which: ← → turn from that one, Esc goes back to it."""
+
+WHAT_IF = "what if"
+"""A line that begins so is reckoned on page Cabin and never kept."""
+
+NOT_IN_WORDS = frozenset(("turn", "move", "leap", "open", "rest"))
+"""Acts of moving about, that a typed word need not do."""

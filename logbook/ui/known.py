@@ -3,9 +3,26 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from datetime import UTC, timedelta, tzinfo
+from dataclasses import replace
+from datetime import UTC, datetime, timedelta, tzinfo
 
-from logbook.answers import Evening, Expect, Head, Line, Past, Track, Tried
+from logbook.answers import (
+    Blank,
+    Burning,
+    CabinPage,
+    Effect,
+    Evening,
+    Expect,
+    Head,
+    LastNight,
+    Line,
+    Past,
+    SoFar,
+    Track,
+    Tried,
+    WhatIf,
+    Works,
+)
 from logbook.errors import LogbookError
 from logbook.records import OwnUnits
 from logbook.ui.asking import Desk
@@ -13,6 +30,11 @@ from logbook.ui.pages.night import night_start
 
 Progress = Callable[[str], None]
 Job = Callable[[Progress], object]
+
+WHILE_TYPING = frozenset(("try", "effect"))
+"""Answers to a line not yet kept: nothing stands stale meanwhile, and failing is no matter."""
+
+NOON = 12
 
 LINES_LISTED = 200
 """How many lines of a stay the Now page can reach; a long stay has about 40."""
@@ -38,6 +60,15 @@ class Known:
         self.evening: Evening | None = None
         self.track: Track | None = None
         self.tried: Tried | None = None
+        self.described = True
+        self.blanks: tuple[Blank, ...] = ()
+        self.so_far: SoFar | None = None
+        self.cabin: CabinPage | None = None
+        self.works: Works | None = None
+        self.what_if: WhatIf | None = None
+        self.effect: Effect | None = None
+        self.last_night = ""
+        self._burned: tuple[Burning, ...] = ()
         self.stale: set[str] = set()
         self.troubles: dict[str, str] = {}
         self.progress: dict[str, str] = {}
@@ -48,20 +79,39 @@ class Known:
         try:
             description = desk.description()
             self.units = description.units if description else OwnUnits()
+            self.described = description is not None
+            self.blanks = desk.blanks()
             self.zone = desk.zone()
             self.head = desk.head()
             self.latest = desk.latest(LINES_LISTED)
             start = night_start(desk.now(), zone=self.zone)
-            self.past = desk.past(start - PAST_BEFORE_CHART)
+            self.past = replace(desk.past(start - PAST_BEFORE_CHART), burning=self._burned)
         except LogbookError as error:
             return one_line(error)
         return ""
 
     def want(self, name: str, job: Job) -> None:
         """Ask for a slow answer; an earlier wish of that name that still waits is replaced."""
-        if name != "try":
+        if name not in WHILE_TYPING:
             self.stale.add(name)
         self._jobs = [(n, j) for n, j in self._jobs if n != name] + [(name, job)]
+
+    def want_page(self, page: str, desk: Desk, *, anew: bool = False) -> None:
+        """Ask for what a page shows, if it is not there or ``anew``; what other pages show grows old then."""
+        shown: dict[str, tuple[tuple[str, Job, object], ...]] = {
+            "nights": (("nights", desk.nights, self.track),),
+            "cabin": (("cabin", desk.cabin, self.cabin), ("works", desk.works, self.works)),
+        }
+        for owner, parts in shown.items():
+            for name, job, known in parts:
+                if owner == page and (anew or known is None or name in self.stale):
+                    self.want(name, job)
+                elif anew and known is not None:
+                    self.stale.add(name)
+
+    def morning(self, now: datetime) -> bool:
+        """Whether last night's score is worth saying: in the morning, while somebody is there."""
+        return self.described and 4 <= now.astimezone(self.zone).hour < NOON and bool(self.head.stay)
 
     def take_jobs(self) -> list[tuple[str, Job]]:
         """The wishes since last time."""
@@ -75,17 +125,37 @@ class Known:
         self.progress.pop(name, None)
         if isinstance(result, Expect):
             self.expect = result
+            self._burned = result.burned
+            self.past = replace(self.past, burning=result.burned)
         elif isinstance(result, Evening):
             self.evening = result
         elif isinstance(result, Track):
             self.track = result
-        elif name == "try":
+        elif isinstance(result, CabinPage):
+            self.cabin = result
+        elif isinstance(result, Works):
+            self.works = result
+        elif isinstance(result, LastNight):
+            self.last_night = result.sentence
+        else:
+            self._arrived_small(name, result)
+
+    def _arrived_small(self, name: str, result: object) -> None:
+        if name == "try":
             self.tried = result if isinstance(result, Tried) else None
+        elif name == "effect":
+            self.effect = result if isinstance(result, Effect) else None
+        elif name == "so far":
+            self.so_far = result if isinstance(result, SoFar) else None
+        elif name == "what if":
+            self.what_if = result if isinstance(result, WhatIf) else None
 
     def failed(self, name: str, said: str) -> None:
         """A slow answer could not be given; ``said`` is why and what to do."""
         self.stale.discard(name)
-        if name == "try":
-            self.tried = None
+        if name in WHILE_TYPING:
+            self._arrived_small(name, None)
+        elif name == "last night":
+            self.last_night = ""
         else:
             self.troubles[name] = one_line(said)

@@ -158,6 +158,7 @@ class PlainTalk:
             "skip": lambda _: self._skip(),
             "quit": lambda _: self._quit(),
             "page": self._page,
+            "print": lambda _: self._tell(self.desk.print_emergency().sentence),
         }
         do = doing.get(act.name)
         if do is None:
@@ -169,11 +170,18 @@ class PlainTalk:
         pages: dict[str, Callable[[], None]] = {
             "tonight": self._tonight,
             "nights": self._nights,
+            "cabin": self._cabin,
             "now": self._now,
             "help": lambda: self._tell_rows(help_said(self._others)),
             "emergency": self._emergency,
         }
         pages.get(page, lambda: self._tell(f"The page {page.title()} can't be read line by line yet."))()
+
+    def _cabin(self) -> None:
+        """How it cools and what is known; works and what if have commands of their own."""
+        self._tell(RECKONING)
+        page = self.desk.cabin(lambda _: None)
+        self._tell_rows(spoken(said) for said in (page.cools, *(said for _, said in page.known), page.stove))
 
     def _emergency(self) -> None:
         self._tell_rows(emergency_said(self.desk.emergency()))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from logbook.ui.cells import Role, Row, Span, fitted, margin_row, plain_row, spread
 from logbook.ui.head import HEAD_ROWS, foot_row, head_rows
-from logbook.ui.pages import emergency, nights, now, tonight
+from logbook.ui.pages import cabin, emergency, first_run, nights, now, tonight
 from logbook.ui.pages import help as help_page
 from logbook.ui.view import SMALLEST, View
 
@@ -13,6 +13,8 @@ def screen_rows(view: View, *, plain: bool = False) -> list[Row]:
     """Exactly ``view.height`` rows of exactly ``view.width`` columns."""
     if view.page == "emergency":
         rows = emergency.rows(view)
+    elif view.page == "first":
+        rows = first_run.rows(view)
     elif view.page == "help":
         rows = help_page.rows(view)
     elif view.small:
@@ -30,7 +32,13 @@ def _body(view: View, *, plain: bool) -> list[Row]:
     if view.page == "grounds":
         return tonight.grounds(view)
     if view.page == "nights":
-        return nights.rows(view)
+        return nights.rows(view, plain=plain)
+    if view.page == "cabin":
+        return cabin.rows(view, plain=plain)
+    if view.page == "describe":
+        return cabin.describe_rows(view)
+    if view.page == "own page":
+        return cabin.danger_rows(view)
     return now.rows(view, plain=plain)
 
 
@@ -46,9 +54,15 @@ def row_count(view: View) -> int:
     if view.page == "tonight":
         return len(view.evening.answer.choices) if view.evening else 0
     if view.page == "nights":
-        return len(view.track.rows) if view.track else 0
+        return nights.row_count(view)
     if view.page == "emergency":
         return emergency.scroll_rows(view)
+    if view.page == "cabin":
+        return len(cabin.items(view))
+    if view.page == "describe":
+        return len(view.blanks)
+    if view.page == "own page":
+        return len(view.emergency.lines) + 1
     if view.page == "help":
         return help_page.scroll_rows(view)
     return 0

@@ -18,17 +18,20 @@ from logbook.errors import LogbookError
 from logbook.records import Window
 from logbook.ui.asking import Desk
 from logbook.ui.cells import Act, Row
-from logbook.ui.keys import PAGES
+from logbook.ui.keys import WHAT_IF
 from logbook.ui.known import Job, Known, one_line
 from logbook.ui.line import WritingLine
 from logbook.ui.looks import LAMPLIGHT, LOOKS, Look
-from logbook.ui.screen import leap_rows, row_count, screen_rows
+from logbook.ui.moving import Moving
+from logbook.ui.nights_acts import NightsActs
+from logbook.ui.own import LINE, Own
+from logbook.ui.screen import leap_rows, screen_rows
 from logbook.ui.view import Answer, View, Writing
 
 Answered = TypeVar("Answered")
 
 
-class Session:
+class Session(Moving):
     """One sitting at the app. Not thread-safe: only the screen's thread may call it."""
 
     def __init__(self, desk: Desk, *, look: Look = LAMPLIGHT, plain: bool = False) -> None:
@@ -44,10 +47,15 @@ class Session:
         self._chosen: dict[str, int | None] = {}
         self._heard: Heard | None = None
         self._unsay: Callable[[], None] | None = None
-        self._emergency = EmergencyPage()
+        self.emergency = EmergencyPage()
+        self.wants_demo = False
         self.known = Known()
+        self.nights = NightsActs(desk)
+        self.own = Own(self)
         self._refresh()
-        draft = self._asked(desk.draft) or ""
+        if not self.known.described:
+            self._asked(self.own.start_first)
+        draft = self._drafted = self._asked(desk.draft) or ""
         if draft:
             self.line.open_with(draft)
             self._read()
@@ -59,12 +67,20 @@ class Session:
         if self.page == "emergency" and key not in ("ctrl+c", "ctrl+q"):
             self._press_in_emergency(key)
             return
+        if self.page == "first":
+            self.own.press_first(key, character)
+            return
+        if character == "!" and self.line.is_open and self.line.changing.startswith(LINE):
+            self.paste("!")  # on the page it would lead to, it is a sign like any other
+            return
         for act in self.line.press(key, character, at):
             self.do(act)
 
     def paste(self, text: str) -> None:
         """Text pasted by the terminal."""
-        if self.page != "emergency":
+        if self.page == "first":
+            self.own.form.paste(text)
+        elif self.page != "emergency":
             for act in self.line.paste(text):
                 self.do(act)
 
@@ -105,7 +121,17 @@ class Session:
             evening=known.evening,
             tried=known.tried,
             track=known.track,
-            emergency=self._emergency,
+            emergency=self.emergency,
+            form=self.own.form_view(),
+            so_far=known.so_far,
+            described=known.described,
+            cabin=known.cabin,
+            works=known.works,
+            what_if=known.what_if,
+            blanks=known.blanks,
+            effect=known.effect,
+            last_night=known.last_night,
+            looking=self.nights.looking,
             chosen=self._chosen.get(self.page),
             stale=frozenset(known.stale),
             troubles=tuple(known.troubles.items()),
@@ -120,10 +146,9 @@ class Session:
         """Ask for the slow answers anew; the old ones stay meanwhile, and say of when they are."""
         self.known.want("expect", self.desk.expect)
         self.known.want("tonight", self.desk.tonight)
-        if self.page == "nights":
-            self.known.want("nights", self.desk.nights)
-        elif self.known.track is not None:
-            self.known.stale.add("nights")
+        self.known.want_page(self.page, self.desk, anew=True)
+        if self.known.morning(self.desk.now()):
+            self.known.want("last night", lambda _: self.desk.last_night())
 
     def arrived(self, name: str, result: object) -> None:
         """A slow answer came; a tried plan only counts while its line is open."""
@@ -137,10 +162,16 @@ class Session:
         """A minute has passed: what is pending may have changed."""
         self._refresh()
 
-    def close(self) -> None:
-        """Keep the half-typed line for next time."""
+    def keep_draft(self) -> None:
+        """Keep the half-typed line for next time, if it changed; a power cut need not cost it."""
         text = self.line.text if self.line.is_open and not self.line.changing else ""
-        self._asked(lambda: self.desk.keep_draft(text))
+        if text != self._drafted:
+            self._drafted = text
+            self._asked(lambda: self.desk.keep_draft(text))
+
+    def close(self) -> None:
+        """All is kept but the half-typed line: keep it too."""
+        self.keep_draft()
 
     # Acts
 
@@ -158,16 +189,21 @@ class Session:
             "undo": lambda _: self._back(self.desk.undo, self.desk.redo),
             "redo": lambda _: self._back(self.desk.redo, self.desk.undo),
             "unsay": lambda _: self._take_back_letter(),
-            "page": self._turn_to,
+            "page": self.turn_to,
             "turn": lambda by: self._turn(int(by)),
             "rest": lambda _: self._rest(),
             "move": lambda by: self._move(int(by)),
             "leap": lambda by: self._move(int(by) * leap_rows(self.view())),
             "choose": lambda index: self._choose(int(index)),
             "open": lambda _: self._open(),
-            "all": lambda _: self._turn_to("grounds" if self.page == "tonight" else "tonight"),
+            "all": lambda _: self.turn_to("grounds" if self.page == "tonight" else "tonight"),
             "skip": lambda _: self._skip(),
             "look": lambda _: self._next_look(),
+            "print": lambda _: self.own.print_page(),
+            "demo": lambda _: setattr(self, "wants_demo", True),
+            "blank": self.own.go_to,
+            "mark": lambda _: self._on_nights(self.nights.mark),
+            "filter": lambda which: self._on_nights(lambda view: self.nights.step(which, view)),
             "quit": lambda _: self._quit(),
             "write": lambda _: self._write(),
         }
@@ -181,21 +217,32 @@ class Session:
             self.known.want("try", lambda _: self.desk.try_plan(text))
         else:
             self.known.tried = None
+            self.own.typed()
 
     def _read(self) -> None:
         if not self.line.text.strip():
             self._heard, self.answer, self.line.offered = None, None, ""
             return
-        self._heard = self.desk.read(self.line.text)
+        self._heard = self.own.read(self.line.text) or self.desk.read(self.line.text)
         self.line.offered = self._heard.offered
         self.answer = Answer(self._heard.standing.value, self._heard.sentence)
 
     def _closed(self) -> None:
         self._heard = None
         self.answer = None
-        self.known.tried = None
+        self.known.tried = self.known.effect = None
+
+    def _on_nights(self, act: Callable[[View], None]) -> None:
+        """An act of the Nights page's own; a second letter takes it back."""
+        if self.page == "nights":
+            self._unsay = self.nights.put_back()
+            act(self.view())
 
     def _keep(self) -> None:
+        if self.page == "nights" and self.nights.words(self.line.text, self.view()):
+            self.line.close()
+            self._closed()
+            return
         if self._heard is None or self._heard.text != self.line.text:
             self._read()
         if self._heard is not None:
@@ -210,11 +257,14 @@ class Session:
         self._heard = heard
         if heard.standing is Standing.READS:
             changing = self.line.changing
-            kept = self.desk.edit(changing, heard) if changing else self.desk.keep(heard)
+            kept = self.own.keep(heard)
+            if kept is None:
+                kept = self.desk.edit(changing, heard) if changing else self.desk.keep(heard)
             self.line.close()
+            self.keep_draft()  # a line that is kept must not be offered again
             self._heard = None
             self.known.tried = None
-            self._said("saved", kept)
+            self.said("saved" if heard.token != WHAT_IF else "what if", kept)
             return
         if not self.line.is_open:
             self.line.open_with(heard.text)
@@ -224,7 +274,8 @@ class Session:
         elif heard.caret is not None:
             self.line.caret = min(max(0, heard.caret), len(self.line.text))
 
-    def _said(self, word: str, kept: Kept) -> None:
+    def said(self, word: str, kept: Kept) -> None:
+        """Say what was kept, and reckon what follows from it."""
         self.answer = Answer(word, kept.sentence)
         self._refresh()
         self.reckon()
@@ -246,19 +297,22 @@ class Session:
 
     def _skip(self) -> None:
         self._unsay = None
+        if self.own.leave_out():
+            self._unsay = self._undo_quietly
+            return
         chosen = self._chosen.get("now")
         if self.page == "now" and chosen is not None and chosen < len(self.known.latest):
-            self._said("saved", self.desk.remove(self.known.latest[chosen].event_id))
+            self.said("saved", self.desk.remove(self.known.latest[chosen].event_id))
         else:
             item = next((item for item in self.known.head.pending if item.skippable), None)
             if item is None:
                 return
-            self._said("saved", self.desk.skip(item.name))
+            self.said("saved", self.desk.skip(item.name))
         self._unsay = self._undo_quietly
 
     def _back(self, act: Callable[[], Kept], contrary: Callable[[], Kept]) -> None:
         self._unsay = None
-        self._said("back", act())
+        self.said("back", act())
 
         def unsay() -> None:
             contrary()
@@ -277,65 +331,13 @@ class Session:
         if unsay is not None:
             unsay()
 
-    def _turn_to(self, page: str) -> None:
-        before, came_from = self.page, self._came_from
-        if page == "emergency":
-            self._emergency = self._asked(self.desk.emergency) or EmergencyPage()
-        if page in ("help", "emergency", "grounds") and before not in ("help", "emergency"):
-            self._came_from = before if before != "grounds" else "tonight"
-        if page == before == "help":
-            page = self._came_from
-        self.page = page
-        if page not in ("emergency", "help") and not self.line.is_open:
-            self.answer = None
-        if page == "nights" and (self.known.track is None or "nights" in self.known.stale):
-            self.known.want("nights", self.desk.nights)
-        if page == "emergency":
-            self._chosen["emergency"] = 0
-
-        def unsay() -> None:
-            self.page, self._came_from = before, came_from
-
-        self._unsay = unsay
-
-    def _turn(self, by: int) -> None:
-        here = self.page if self.page in PAGES else self._came_from
-        place = (PAGES.index(here) if here in PAGES else 0) + by
-        if 0 <= place < len(PAGES):
-            self._turn_to(PAGES[place])
-        elif self.page not in PAGES:
-            self._turn_to(here)
-
-    def _rest(self) -> None:
-        if self.page in ("help", "emergency", "grounds"):
-            self.page = self._came_from
-            return
-        self._chosen["now"] = None
-        self._turn_to("now")
-
-    def _move(self, by: int) -> None:
-        count = row_count(self.view())
-        if not count:
-            return
-        here = self._chosen.get(self.page)
-        if self.page == "now":
-            # Nothing is chosen to begin with; ↑ from the newest line lets go again.
-            place = (-1 if here is None else here) + by
-            self._chosen["now"] = None if place < 0 else min(place, count - 1)
-        else:
-            self._chosen[self.page] = min(max(0, (here or 0) + by), count - 1)
-
-    def _choose(self, index: int) -> None:
-        if self._chosen.get(self.page) == index:
-            self._open()
-        elif index < row_count(self.view()):
-            self._chosen[self.page] = index
-
     def _open(self) -> None:
         """Enter at rest: a line to change it, a choice to write its load; nothing chosen, nothing done."""
-        if self.line.is_open:
+        if self.line.is_open or self.own.open_row():
             return
-        if self.page == "now":
+        if self.page == "nights":
+            self.nights.open(self.view())
+        elif self.page == "now":
             chosen = self._chosen.get("now")
             if chosen is not None and chosen < len(self.known.latest):
                 line = self.known.latest[chosen]
@@ -347,6 +349,11 @@ class Session:
             if index < len(lines) and lines[index]:
                 self.line.open_with(lines[index])
                 self._read()
+
+    def write_in(self, text: str, *, changing: str = "") -> None:
+        """Open the writing line with a text, to be changed."""
+        self.line.open_with(text, changing=changing)
+        self._read()
 
     def _write(self) -> None:
         if not self.line.is_open:
@@ -369,16 +376,8 @@ class Session:
         self.quitting = True
         self._unsay = None
 
-    def _press_in_emergency(self, key: str) -> None:
-        """Only Esc leads away; ↑ ↓ move a page longer than the screen."""
-        if key == "escape":
-            self.page = self._came_from
-        elif key in ("up", "down", "pageup", "pagedown"):
-            by = {"up": -1, "down": 1, "pageup": -10, "pagedown": 10}[key]
-            count = row_count(self.view())
-            self._chosen["emergency"] = min(max(0, (self._chosen.get("emergency") or 0) + by), max(0, count))
-
     def _refresh(self) -> None:
+        self.emergency = self._asked(self.desk.emergency) or EmergencyPage()
         trouble = self.known.refresh(self.desk)
         if trouble:
             self.answer = Answer("stop", trouble)

@@ -5,8 +5,25 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from datetime import datetime, tzinfo
 
-from logbook.answers import EmergencyPage, Evening, Expect, Head, Line, Past, Track, Tried
+from logbook.answers import (
+    Blank,
+    CabinPage,
+    Effect,
+    EmergencyPage,
+    Evening,
+    Expect,
+    Head,
+    Line,
+    Past,
+    SoFar,
+    Track,
+    Tried,
+    WhatIf,
+    Works,
+)
 from logbook.records import OwnUnits
+from logbook.ui.form import FormView
+from logbook.ui.looking import Looking
 
 SMALLEST = (60, 20)
 """Columns and rows below which only the head is drawn; it still takes lines."""
@@ -54,6 +71,19 @@ class View:
     tried: Tried | None = None
     track: Track | None = None
     emergency: EmergencyPage = field(default_factory=EmergencyPage)
+    form: FormView | None = None
+    so_far: SoFar | None = None
+    described: bool = True
+    cabin: CabinPage | None = None
+    works: Works | None = None
+    what_if: WhatIf | None = None
+    blanks: tuple[Blank, ...] = ()
+    effect: Effect | None = None
+    last_night: str = ""
+    """In the morning: what was said for last night, and what came."""
+
+    looking: Looking = field(default_factory=Looking)
+    """How the Nights page is looked at."""
     chosen: int | None = None
     stale: frozenset[str] = frozenset()
     troubles: tuple[tuple[str, str], ...] = ()

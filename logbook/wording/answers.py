@@ -130,6 +130,34 @@ def advice_text(answer: TonightAnswer, *, setting: Setting, outdoor_low_c: float
     return f"Nothing clean holds {band} all night. {do}: {nearest}."
 
 
+def advice_short_text(answer: TonightAnswer, *, setting: Setting) -> str:
+    """The advice where the choices stand beneath it: one row of 71 characters, no pieces and no air."""
+    first, units = answer.choices[0], setting.units
+    band = band_text(answer.band_c, units=units)
+    wake = range_text(first.indoor_at_wake_c, units=units, likely=False)
+    wake_at = time_text(answer.wake, zone=setting.zone)
+    if not first.loads:
+        if first.indoor_min_c.p50 >= answer.band_c[0] - 1.0:
+            stays = span_text(first.indoor_min_c.p05, first.indoor_max_c.p95, units=units)
+            return f"Don't burn tonight: with no fire it stays {stays} to {wake_at}."
+        return f"No clean fire fits {band}. With none {wake} at {wake_at}."
+    chance = chance_text(first.chance_in_band)
+    if first.chance_in_band >= HOLDS:
+        return f"The first holds {band} all night: {chance}."
+    if any(c.chance_in_band >= HOLDS for c in answer.choices[1:]):
+        return f"The first comes nearest to {band}; getting up would hold it."
+    return f"Nothing clean holds {band} all night. The first: {chance}."
+
+
+def last_night_text(score: NightScore, *, units: OwnUnits) -> str:
+    """The morning's row: "Last night: said 15–21 °C, woke to 16.8 °C: inside."; empty when nobody read it."""
+    if score.observed_at_wake_c is None:
+        return ""
+    said = range_text(score.predicted_at_wake_c, units=units, likely=False)
+    woke = temperature_text(score.observed_at_wake_c, units=units)
+    return f"Last night: said {said}, woke to {woke}: {verdict_text(score, units=units)}."
+
+
 def _no_fire_text(
     answer: TonightAnswer, first: Choice, *, band: str, setting: Setting, outdoor_low_c: float | None
 ) -> str:

@@ -49,11 +49,13 @@ def rests_text(fit: FitAnswer) -> str:
 
 def narrowed_text(described: Range | None, first: Range | None, now: Range | None, *, units: OwnUnits) -> str:
     """How the range of the heat loss narrowed: from the description, after the first stay, now."""
-    parts = []
-    for word, found in (("by the description", described), ("after one stay", first), ("now", now)):
-        if found is not None:
-            parts.append(f"{word} {loss_text(found, units=units, likely=False)}")
-    return f"Heat loss {', '.join(parts)}." if len(parts) > 1 else ""
+    scale = 1 / 1.8 if units.temperature == "F" else 1.0
+    parts = [
+        f"{number_text(found.p05 * scale)}–{number_text(found.p95 * scale)} {word}"
+        for word, found in (("by description", described), ("after one stay", first), ("now", now))
+        if found is not None
+    ]
+    return f"{', '.join(parts)} (W per °{units.temperature})." if len(parts) > 1 else ""
 
 
 def cools_text(
@@ -70,15 +72,14 @@ def cools_text(
     return f"{lead}: {span_text(end.p05, end.p95, units=units)} at {at}."
 
 
-def stove_text(description: Description, *, most_kg: float | None, lever_said: bool) -> str:
-    """The stove's limits: "Limit 8.0 kg (manual), most burned here 6.0 kg. Lever tells OPEN."""
+def stove_text(description: Description, *, most_kg: float | None) -> str:
+    """The stove's limits: "Limit 8.0 kg, most put in 6.0 kg. Least air 1/4 open (3/4 closed)"."""
     stove, units = description.stove, description.units
-    most = f"most put in here {mass_text(most_kg, units=units)}" if most_kg else "nothing burned here yet"
-    floor = "assumed" if stove.clean_floor_assumed else "yours"
-    lever = f" Lever tells {stove.air_lever_reads.upper()}." if lever_said else ""
+    most = f"most put in {mass_text(most_kg, units=units)}" if most_kg else "nothing burned yet"
+    assumed = " (assumed)" if stove.clean_floor_assumed else ""
     return (
-        f"At most {mass_text(stove.max_load_kg, units=units)} (manual); {most}. "
-        f"Least clean air {air_text(stove.clean_floor_open_pct)} ({floor}).{lever}"
+        f"Limit {mass_text(stove.max_load_kg, units=units)}, {most}. "
+        f"Least air {air_text(stove.clean_floor_open_pct)}{assumed}."
     )
 
 

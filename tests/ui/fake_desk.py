@@ -7,28 +7,41 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime, timedelta, tzinfo
 from zoneinfo import ZoneInfo
 
+from logbook.actions import blanks as real_blanks
+from logbook.actions.first_evening import first_evening
 from logbook.answers import (
     Ahead,
+    Blank,
+    Blanks,
     Burning,
+    CabinPage,
+    CoolingLine,
+    Effect,
     EmergencyPage,
     Evening,
     Expect,
     Head,
     Heard,
+    Helped,
     Kept,
+    LastNight,
     Line,
     NightLived,
     NightRow,
     Past,
     Pending,
+    SoFar,
     Standing,
     Track,
     Tried,
+    WhatIf,
+    Works,
 )
 from logbook.errors import LogbookError
 from logbook.records import Cabin, Description, OwnUnits, Stove, Window
@@ -240,6 +253,46 @@ TRACK = Track(
     band_c=BAND_C,
 )  # fmt: skip
 
+_HOURS = tuple(n / 4 for n in range(49))
+CABIN = CabinPage(
+    as_of=NOW,
+    cools="No fire, −7 °C out, 18 °C at 22:30: down to 10 °C by 00:30 to 02:10.",
+    line=CoolingLine(
+        start=BED,
+        hours=_HOURS,
+        low_c=tuple(-7 + 25 * math.exp(-h / 5) for h in _HOURS),
+        likely_c=tuple(-7 + 25 * math.exp(-h / 8) for h in _HOURS),
+        high_c=tuple(-7 + 25 * math.exp(-h / 12) for h in _HOURS),
+        outdoor_c=-7.0,
+        to_c=10.0,
+    ),
+    known=(
+        ("loses", "78–96 W per °C, likely 86."),
+        ("slows", "Time constant 9–14 h, likely 11. Stove: 60–76 % of the wood's heat."),
+        ("rests", "127 readings of the last 5 stays, with loads, air and weather."),
+    ),
+    stove="Limit 8.0 kg, most put in 6.0 kg. Least air 1/4 open (3/4 closed).",
+)
+WORKS = Works(
+    changes=(
+        Helped(
+            name="8 Nov 2025 skirting", loss="11 % less to 2 % more",
+            verdict="can't tell yet",
+            whole=("skirting (since Sat 8 Nov 2025): can't tell yet.", "To tell takes about 4 more nights."),
+        ),
+        Helped(
+            name="13 Dec 2025 storm panes", loss="17 % less to 6 % less", verdict="helped",
+            whole=("storm panes: helped.", "Wood saved in a usual weekend: 4.7 kg (1.6 kg to 7.6 kg)."),
+        ),
+        Helped(name="9 Jan 2026 curtain", loss="", verdict="can't tell yet", whole=("curtain",)),
+    ),
+    narrowed="48–150 by description, 60–120 after one stay, 78–96 now (W per °C).",
+)  # fmt: skip
+WHATS = (
+    "Heat loss 86 (78–96) W/K now, 77 (69–88) W/K then.",
+    "Wood for a weekend: 41.2 kg now, 37.4 kg then; saved 3.7 kg (2.0 kg to 6.0 kg).",
+)
+
 SHORT = "If nothing more goes in: peak 21–23 °C near 23:30, 5–10 °C at 06:30."
 LONG = (
     "If nothing more goes in: peak 21–23 °C near 23:30, below 16 °C from 02:30, "
@@ -293,6 +346,11 @@ class FakeDesk:
     looked: str = ""
     slow_calls: list[str] = field(default_factory=list)
     broken: bool = False
+    new: bool = False
+    """Nothing described yet."""
+    begun: dict[str, str] = field(default_factory=dict)
+    first_kept: dict[str, str] = field(default_factory=dict)
+    morning: str = ""
     hold: Callable[[str], None] | None = None
     """Called at the start of slow work: a test may wait in it."""
 
@@ -302,7 +360,11 @@ class FakeDesk:
     def zone(self) -> tzinfo:
         return ZONE
 
-    def description(self) -> Description:
+    def description(self) -> Description | None:
+        return None if self.new else self.described
+
+    @property
+    def described(self) -> Description:
         return Description(
             cabin=Cabin(floor_m2=28, volume_m3=75), stove=Stove(max_load_kg=8.0), units=self.units
         )
@@ -406,7 +468,72 @@ class FakeDesk:
         return self._keep(f"skip {name}")
 
     def emergency(self) -> EmergencyPage:
+        kept = [text for text in self.kept if text.startswith("page ")]
+        if kept:
+            lines = tuple(kept[-1].removeprefix("page ").split("|"))
+            return EmergencyPage(lines=lines, checked="16 Jan 2026")
         return self.owner_page
+
+    def keep_emergency(self, page_lines: tuple[str, ...]) -> Kept:
+        return self._keep(f"page {'|'.join(page_lines)}")
+
+    def print_emergency(self) -> Kept:
+        return Kept(sentence="Written: logs/cabin emergency page.txt. Print it and hang it by the door.")
+
+    def blanks(self) -> tuple[Blank, ...]:
+        return () if self.new else real_blanks.blanks_of(self.described)
+
+    def read_blank(self, name: str, text: str) -> Heard:
+        try:
+            real_blanks.with_blank(self.described, name, text)
+        except LogbookError as error:
+            return Heard(text=text, standing=Standing.STOP, sentence=" ".join(str(error).split()))
+        return Heard(text=text, standing=Standing.READS, sentence=f"{name}: {text}", token=(name, text))
+
+    def keep_blank(self, heard: Heard) -> Kept:
+        return self._keep(f"blank {heard.token}")
+
+    def first_texts(self) -> Mapping[str, str]:
+        return self.first_kept
+
+    def keep_first_texts(self, texts: Mapping[str, str]) -> None:
+        self.first_kept = dict(texts)
+
+    def first_evening(self, texts: Mapping[str, str]) -> Blanks:
+        return first_evening(texts, zone="Europe/Oslo")
+
+    def begin(self, texts: Mapping[str, str]) -> Kept:
+        self.begun, self.new = dict(texts), False
+        return Kept(sentence="Kept. What is not filled in can wait: page Cabin changes any of it.")
+
+    def last_night(self) -> LastNight:
+        return LastNight(sentence=self.morning)
+
+    def so_far(self, texts: Mapping[str, str]) -> SoFar | None:
+        self.slow_calls.append("so far")
+        return SoFar(
+            cools="No fire and −10 °C out: 18 °C at 22:30 is −4 to 5 °C by 06:30.",
+            evening=f"{texts['limit']} kg is the limit: 8 to 21 °C by 06:30.",
+            note="From the description alone. Each evening's readings narrow it.",
+        )
+
+    def cabin(self, progress: Callable[[str], None]) -> CabinPage:
+        self._slow("cabin")
+        return CABIN
+
+    def works(self, progress: Callable[[str], None]) -> Works:
+        self._slow("works")
+        return Works(changes=()) if self.empty else WORKS
+
+    def what_if(self, text: str) -> WhatIf:
+        self._slow("what if")
+        if "fluff" in text:
+            raise LogbookError("'fluff' is no material known here.\nWrite for example: roof +90mm batt.")
+        return WhatIf(text=text, lines=(f"{text}: heat loss 10 % less (16 % less to 5 % less).", *WHATS))
+
+    def effect(self, name: str, text: str) -> Effect | None:
+        self.slow_calls.append(f"effect {name} {text}")
+        return Effect(sentence="Heat loss by the description alone: 58–265 W per °C before, 70–300 then.")
 
     def draft(self) -> str:
         return self.drafted
@@ -467,6 +594,12 @@ class FakeDesk:
     def nights(self, progress: Callable[[str], None]) -> Track:
         self._slow("nights")
         return Track(rows=(), score=(), band_c=BAND_C) if self.empty else TRACK
+
+
+@contextmanager
+def fake_demo() -> Iterator[FakeDesk]:
+    """In the place of the demo: another evening."""
+    yield FakeDesk()
 
 
 MONKEY_KEYS = (

@@ -22,6 +22,12 @@ STEPS = {
     "tonight": ("t",),
     "tonight-third": ("t", "down", "down"),
     "nights": ("n",),
+    "cabin": ("c",),
+    "cabin-change": ("c", "down", "down"),
+    "describe": ("c", "up", "down", "down", "down", "down", "down", "enter", "down", "down"),
+    "own-page": ("c", *("down",) * 6, "enter", "down"),
+    "first": (),
+    "first-filled": tuple("28\t75\t8\to\t1/4\ta\t90 fluff"),
     "help": ("h",),
     "emergency": ("e",),
     "writing": ("-", "1", "1", "/", "1", "8"),
@@ -30,14 +36,29 @@ SIZES = ((80, 24), (120, 40))
 
 
 def screen(name: str, size: tuple[int, int], *, plain: bool = False) -> list[Row]:
-    session = Session(FakeDesk(), plain=plain)
+    session = Session(FakeDesk(new=name.startswith("first")), plain=plain)
     session.width, session.height = size
+    if name.startswith("first"):
+        press(session, STEPS[name])
+        return session.rows()
     session.reckon()
-    for n, key in enumerate(STEPS[name]):
-        session.press(key, key if len(key) == 1 else None, n * 2.0)
-    for job_name, job in session.take_jobs():
-        session.arrived(job_name, job(lambda said: None))
+    finish(session)
+    press(session, STEPS[name])
     return session.rows()
+
+
+def press(session: Session, keys: tuple[str, ...]) -> None:
+    """Keys one after another, what they ask for answered at once."""
+    for n, key in enumerate(keys):
+        named = {"\t": "tab"}.get(key, key)
+        session.press(named, named if len(named) == 1 else None, n * 2.0)
+        finish(session)
+
+
+def finish(session: Session) -> None:
+    """Every slow answer asked for, given."""
+    for name, job in session.take_jobs():
+        session.arrived(name, job(lambda said: None))
 
 
 def marked(rows: list[Row], look: Look) -> str:

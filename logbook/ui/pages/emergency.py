@@ -10,7 +10,7 @@ from logbook.ui.view import View
 EMPTY = (
     "OUT, everybody, now. Call from outside.",
     "",
-    "This page is not written yet. On a calm day write here, in your own words:",
+    "This page is not written yet. On a calm day, page Cabin, last row, Enter:",
     "where to meet, whom to call and from where there is signal, what to say",
     "about the place, and your stove manual's own steps for a chimney fire.",
 )
@@ -29,8 +29,22 @@ def rows(view: View) -> list[Row]:
     lines = _lines(view)
     start = min(max(0, view.chosen or 0), max(0, len(lines) - room))
     said = BACK if len(lines) <= room else f"{BACK}   ↓ more, ↑ back"
-    foot: Row = (Span(f"  {said}", Role.FAINT, act=Act("rest")),)
-    return [title, BLANK, *spread(lines[start:], count=room), BLANK, foot]
+    foot: Row = (Span(f"  {said}", Role.FAINT, act=Act("rest")), *_paper(view))
+    said_rows: list[Row] = [BLANK]
+    if view.answer is not None and view.answer.word == "paper":
+        said_rows = [
+            (Span(f"  {line}", Role.SAVED),) for line in wrapped(view.answer.sentence, width=view.width - 4)
+        ]
+    said_rows = said_rows[:3]
+    body = spread(lines[start:], count=room + 1 - len(said_rows))
+    return [title, BLANK, *body, *said_rows, foot]
+
+
+def _paper(view: View) -> tuple[Span, ...]:
+    """What p does; or, pressed, where the page was written."""
+    if not view.emergency.lines:
+        return ()
+    return (Span("   p prints this page.", Role.FAINT, act=Act("print")),)
 
 
 def scroll_rows(view: View) -> int:

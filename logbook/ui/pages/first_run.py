@@ -22,13 +22,13 @@ ROWS = (
     ("from", "to", "bed", "wake"),
 )
 """The sentences, by the blanks in them; an empty one is a gap."""
-WIDTHS = {"walls": 40, "pieces": 26, "from": 3, "to": 3, "bed": 5, "wake": 5}
+WIDTHS = {"walls": 40, "pieces": 26, "from": 3, "to": 3, "bed": 6, "wake": 6}
 USUAL_WIDTH = 6
 TITLE = "First evening. Three numbers, then it answers. The rest can wait."
 BEFORE_ENOUGH = "After the three numbers the first answer stands here."
 WAITING = "Reckoning from the description alone."
-NEXT = "Tab, ↓ or Enter: next blank. ↑ back. Enter on the last keeps it all. Esc: later."
-DEMO = "d in a number's blank: look at the demo first, an invented cabin. q comes back."
+NEXT = "Enter or Tab: next. ↑ back. Enter on the last keeps it all. Esc: later."
+DEMO = "d, in a number: the demo first, an invented cabin. q comes back here."
 
 
 def rows(view: View) -> list[Row]:
@@ -40,7 +40,7 @@ def rows(view: View) -> list[Row]:
     out: list[Row] = [title]
     for names in ROWS:
         out.append(_sentence(view, form, names) if names else BLANK)
-    out += spread(_said(view, form), count=3)
+    out += spread(_said(view, form), count=2)
     out += [*_so_far(view), BLANK]
     keep = "Enter on this last one keeps it all." if form.at == form.blanks[-1].name else NEXT
     out += paragraph("next", keep, words=view.words, role=Role.FAINT)
@@ -49,8 +49,8 @@ def rows(view: View) -> list[Row]:
         for n, row in enumerate(paragraph("look", DEMO, words=view.words, role=Role.FAINT))
     ]
     foot = right_aligned(
-        (Span("        Nothing leaves this computer. The log is one file on it.", Role.FAINT),),
-        [Span("F keys: emergency", Role.FAINT, act=Act("page", "emergency"))],
+        (Span("        Nothing leaves this computer.", Role.FAINT),),
+        [Span("any F key: emergency", Role.FAINT, act=Act("page", "emergency"))],
         width=view.width,
     )
     return [*spread(out, count=view.height - 1), foot]
@@ -113,15 +113,15 @@ def _said(view: View, form: FormView) -> list[Row]:
     """Why this blank is asked, or what is wrong in it."""
     if view.answer is not None and view.answer.word in ("stop", "saved"):
         role = Role.STOP if view.answer.word == "stop" else Role.SAVED
-        return paragraph(view.answer.word, view.answer.sentence, words=view.words, role=role, most=3)
+        return paragraph(view.answer.word, view.answer.sentence, words=view.words, role=role, most=2)
     wrong = form.wrong.get(form.at)
     if wrong:
-        return paragraph("stop", wrong, words=view.words, role=Role.STOP, most=3)
+        return paragraph("stop", wrong, words=view.words, role=Role.STOP, most=2)
     blank = next((b for b in form.blanks if b.name == form.at), None)
     why = blank.why if blank else ""
     if form.at == "walls" and form.walls_said:
         why = f"{why} {form.walls_said}"
-    return paragraph("why", why, words=view.words, role=Role.FAINT, most=3)
+    return paragraph("why", why, words=view.words, role=Role.FAINT, most=2)
 
 
 def _so_far(view: View) -> list[Row]:

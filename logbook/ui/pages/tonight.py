@@ -43,7 +43,7 @@ def _top(view: View, evening: Evening) -> list[Row]:
 def _advice(view: View, evening: Evening) -> list[Row]:
     answer = evening.answer
     stale = "tonight" in view.stale
-    said = answer.advice
+    said = answer.advice if view.large or not evening.short else evening.short
     if view.trouble("tonight") and not stale:
         said, stale = view.trouble("tonight"), True
     if view.tried is not None:
@@ -109,7 +109,8 @@ def _outcome(view: View, choice: Choice) -> str:
     peak = temperature_range(choice.indoor_max_c, units=units)
     said = f"wake {wake:>8} peak {peak}"
     if len(said) > view.words - 43:
-        said = f"wake {wake} peak to {temperature(choice.indoor_max_c.p95, units=units)}"
+        bare = wake.removesuffix(f" °{units.temperature}")
+        said = f"wake {bare}, peak to {temperature(choice.indoor_max_c.p95, units=units)}"
     return said
 
 

@@ -1,0 +1,229 @@
+"""What the owner fills in: first evening, description, emergency page, what if. Beside the session."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING, TypeVar
+
+from logbook.answers import Blanks, Heard, Kept, Standing
+from logbook.errors import LogbookError
+from logbook.ui.form import Form, FormView
+from logbook.ui.keys import F_KEYS, WHAT_IF
+from logbook.ui.known import one_line
+from logbook.ui.pages import cabin
+from logbook.ui.view import Answer
+
+if TYPE_CHECKING:
+    from logbook.ui.session import Session
+
+Done = TypeVar("Done")
+
+BLANK, LINE = "blank:", "line:"
+"""What ``WritingLine.changing`` begins with while a blank, or a line of the emergency page, is written."""
+
+
+class Own:
+    """One session's forms; it acts on the session it was made for."""
+
+    def __init__(self, session: Session) -> None:
+        self.session = session
+        self.form = Form()
+        self.first: Blanks | None = None
+        self._reckoned: dict[str, str] = {}
+
+    # First evening
+
+    def start_first(self) -> None:
+        """Open the first evening, with what was filled in before."""
+        desk = self.session.desk
+        self.form = Form(texts=dict(desk.first_texts()))
+        self._check()
+        self.form.go_to("floor")
+        self.session.page = "first"
+        self._reckon_first()
+
+    def press_first(self, key: str, character: str | None) -> None:
+        """A key while the first evening is filled in."""
+        session = self.session
+        if key in ("ctrl+c", "ctrl+q"):
+            self.put_off()
+            session.quitting = True
+        elif key in F_KEYS or character == "!":
+            session.turn_to("emergency")
+        elif key == "escape":
+            self.put_off()
+            session.page, session.answer = "now", Answer("later", "Put off. c, then Enter goes on with it.")
+        elif character in ("d", "D") and self._holds_a_number():
+            session.wants_demo = True
+        else:
+            session.answer = None
+            self._did(self.form.press(key, character))
+
+    def put_off(self) -> None:
+        """Keep what is filled in for later."""
+        self._try(lambda: self.session.desk.keep_first_texts(self.form.texts))
+
+    def go_to(self, name: str) -> None:
+        """A click on a blank."""
+        self.form.go_to(name)
+        self._did("left")
+
+    def _holds_a_number(self) -> bool:
+        return self.form.blank.name in ("floor", "volume", "limit", "from", "to", "bed", "wake")
+
+    def _did(self, what: str) -> None:
+        if what == "last":
+            self._keep_first()
+        elif what:
+            self._check()
+            if what == "left":
+                self._reckon_first()
+
+    def _check(self) -> None:
+        self.first = self.session.desk.first_evening(self.form.texts)
+        self.form.take(self.first.blanks)
+
+    def _reckon_first(self) -> None:
+        """Ask for the answer so far, if anything changed since."""
+        texts = self.form.filled()
+        if self.first is not None and self.first.enough and texts != self._reckoned:
+            self._reckoned = texts
+            desk = self.session.desk
+            self.session.known.want("so far", lambda _: desk.so_far(texts))
+
+    def _keep_first(self) -> None:
+        self._check()
+        wrong = next((b.name for b in self.form.blanks if self.first and b.name in self.first.wrong), None)
+        missing = next((b.name for b in self.form.blanks if b.needed and not self.form.text(b.name)), None)
+        if wrong or missing:
+            self.form.go_to(wrong or missing or "")
+            if not wrong:
+                self.session.answer = Answer("stop", "This number is needed; the others may stay empty.")
+            return
+        texts = {name: text for name, text in self.form.filled().items() if text.strip()}
+        kept = self._try(lambda: self.session.desk.begin(texts))
+        if kept is not None:
+            self.session.page = "tonight"
+            self.session.said("saved", kept)
+
+    def form_view(self) -> FormView | None:
+        """The form as it stands, on its page."""
+        if self.session.page != "first" or self.first is None:
+            return None
+        return FormView(
+            blanks=self.form.blanks,
+            texts=self.form.filled(),
+            at=self.form.blank.name,
+            caret=self.form.caret,
+            wrong=self.first.wrong,
+            enough=self.first.enough,
+            walls_said=self.first.walls_said,
+        )
+
+    # Lines that are not entries: blanks, the emergency page, what if
+
+    def read(self, text: str) -> Heard | None:
+        """What the writing line holds, when it is no entry."""
+        changing = self.session.line.changing
+        if changing.startswith(BLANK):
+            return self.session.desk.read_blank(changing.removeprefix(BLANK), text)
+        if changing.startswith(LINE):
+            said = "Enter keeps it on your emergency page."
+            return Heard(text=text, standing=Standing.READS, sentence=said)
+        if not changing and text.casefold().startswith(WHAT_IF):
+            said = "Enter reckons it on page Cabin. Nothing is kept."
+            if not text[len(WHAT_IF) :].strip():
+                said = "Such as: what if roof +100mm mineral wool batt, window double"
+            return Heard(text=text, standing=Standing.READS, sentence=said, token=WHAT_IF)
+        return None
+
+    def keep(self, heard: Heard) -> Kept | None:
+        """Keep such a line, or reckon it; None when it is an entry."""
+        session, changing = self.session, self.session.line.changing
+        if changing.startswith(BLANK):
+            session.known.effect = None
+            return session.desk.keep_blank(heard)
+        if changing.startswith(LINE):
+            lines = list(session.emergency.lines)
+            at = int(changing.removeprefix(LINE))
+            lines[at : at + 1] = [heard.text]
+            return session.desk.keep_emergency(tuple(lines))
+        if heard.token == WHAT_IF:
+            return self._what_if(heard.text[len(WHAT_IF) :].strip(" :?"))
+        return None
+
+    def _what_if(self, text: str) -> Kept:
+        session, desk = self.session, self.session.desk
+        session.turn_to("cabin")
+        session.known.troubles.pop("what if", None)
+        session.known.want("what if", lambda _: desk.what_if(text))
+        session.choose_row(next(n for n, i in enumerate(cabin.items(session.view())) if i.kind == "what if"))
+        return Kept(sentence=f"What if {text}: see below. Nothing was changed.")
+
+    def typed(self) -> None:
+        """While a blank is written: what it would do."""
+        changing, text, desk = self.session.line.changing, self.session.line.text, self.session.desk
+        if changing.startswith(BLANK):
+            name = changing.removeprefix(BLANK)
+            self.session.known.want("effect", lambda _: desk.effect(name, text))
+
+    # Rows of the pages
+
+    def open_row(self) -> bool:
+        """Enter on a row of Cabin, the description or the emergency page's lines; whether it was one."""
+        session, view = self.session, self.session.view()
+        if session.page == "cabin":
+            item = cabin.chosen(view)
+            kind = item.kind if item else ""
+            if kind == "first":
+                self.start_first()
+            elif kind == "describe":
+                session.turn_to("describe")
+            elif kind == "danger":
+                session.turn_to("own page")
+            elif kind == "what if":
+                session.write_in(f"{WHAT_IF} ")
+            return True
+        if session.page == "describe" and view.blanks:
+            blank = view.blanks[min(view.chosen or 0, len(view.blanks) - 1)]
+            session.write_in(blank.text, changing=f"{BLANK}{blank.name}")
+            return True
+        if session.page == "own page":
+            at = min(view.chosen or 0, len(session.emergency.lines))
+            text = session.emergency.lines[at] if at < len(session.emergency.lines) else ""
+            session.write_in(text, changing=f"{LINE}{at}")
+            return True
+        return False
+
+    def leave_out(self) -> bool:
+        """x on a row of the description or the emergency page; whether it was one."""
+        session, view = self.session, self.session.view()
+        if session.page == "describe" and view.blanks:
+            blank = view.blanks[min(view.chosen or 0, len(view.blanks) - 1)]
+            heard = session.desk.read_blank(blank.name, "")
+            if heard.standing is not Standing.READS:
+                raise LogbookError(heard.sentence)
+            session.said("saved", session.desk.keep_blank(heard))
+            return True
+        if session.page == "own page":
+            lines = list(session.emergency.lines)
+            at = min(view.chosen or 0, len(lines))
+            if at < len(lines):
+                del lines[at]
+                session.said("saved", session.desk.keep_emergency(tuple(lines)))
+            return True
+        return False
+
+    def print_page(self) -> None:
+        """p: the emergency page onto paper."""
+        kept = self._try(self.session.desk.print_emergency, word="paper")
+        if kept is not None:
+            self.session.answer = Answer("paper", kept.sentence)
+
+    def _try(self, act: Callable[[], Done], *, word: str = "stop") -> Done | None:
+        """What an act gives, or None with the reason said."""
+        try:
+            return act()
+        except LogbookError as error:
+            self.session.answer = Answer(word, one_line(error))
+            return None

@@ -1,0 +1,246 @@
+"""Cabin: how it cools without fire, what is known of it, did works help, what if; the owner's own words."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from datetime import timedelta
+
+from rich.cells import cell_len, set_cell_size
+
+from logbook.answers import CoolingLine
+from logbook.ui.cells import BLANK, Act, Role, Row, Span, margin_row, paragraph, spread, wrapped
+from logbook.ui.chart import Drawing, Frame, drawn
+from logbook.ui.pages.night import said_rows
+from logbook.ui.view import View
+
+WAITING = "Reckoning how it cools. You can write."
+NOT_DESCRIBED = "Not described yet. Enter: three numbers, and it answers."
+NO_CHANGES = "No work on record yet. When one is done, type: work skirting done"
+WHAT_IF_HINT = "Enter, or type: what if roof +100mm mineral wool batt"
+WHAT_IF_ROWS = 2
+CHANGES_SMALL, CHANGES_LARGE = 2, 6
+NAMES_ROOM = 16
+"""Columns kept right of the chart for the names at its line ends."""
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """A row that can be chosen: a change by its number, the what-if, the description, the emergency page."""
+
+    kind: str
+    index: int = 0
+
+
+def cut(text: str, columns: int) -> str:
+    """The text, or as much of it as fits and a sign that there is more."""
+    return text if cell_len(text) <= columns else set_cell_size(text, columns - 2).rstrip() + " …"
+
+
+def items(view: View) -> tuple[Item, ...]:
+    """The rows that can be chosen, from the top."""
+    if not view.described:
+        return (Item("first"), Item("danger"))
+    changes = len(view.works.changes) if view.works else 0
+    return (*(Item("change", n) for n in range(changes)), Item("what if"), Item("describe"), Item("danger"))
+
+
+def chosen(view: View) -> Item | None:
+    """The row chosen, if any."""
+    found = items(view)
+    if view.chosen is None or not found:
+        return None
+    return found[min(max(0, view.chosen), len(found) - 1)]
+
+
+def rows(view: View, *, plain: bool = False) -> list[Row]:
+    """The page's rows under the head."""
+    if not view.described:
+        first = margin_row("first", Span(NOT_DESCRIBED), chosen=_is(view, "first"), act=_act(view, "first"))
+        return [first, BLANK, _danger(view)]
+    room = view.height - 7
+    foot = [*_whats(view), _described(view), _danger(view)]
+    changes = _changes(view)
+    top = _known(view, plain=plain, room=room - len(foot) - len(changes))
+    return [*spread(top, count=room - len(foot) - len(changes)), *changes, *foot]
+
+
+def _known(view: View, *, plain: bool, room: int) -> list[Row]:
+    page = view.cabin
+    if page is None:
+        return paragraph("cools", view.waiting("cabin", WAITING), words=view.words, role=Role.FAINT, most=3)
+    stale = "cabin" in view.stale
+    cools = said_rows(view, word="cools", sentence=page.cools, as_of=page.as_of, stale=stale, most=2)
+    told: list[Row] = []
+    for word, said in page.known:
+        told += paragraph(word, said, words=view.words, most=2)
+    if view.works is not None and view.works.narrowed:
+        told += paragraph("", view.works.narrowed, words=view.words, role=Role.FAINT, most=2)
+    told += paragraph("stove", page.stove, words=view.words, most=2)
+    left = room - len(cools) - len(told) - 1
+    chart = _chart(view, page.line, rows=min(left, 12), plain=plain) if left >= 3 else []
+    return [*cools, *chart, *told]
+
+
+def _chart(view: View, line: CoolingLine, *, rows: int, plain: bool) -> list[Row]:
+    """The room without fire, hour by hour, and the hours beneath."""
+    hours = max(line.hours, default=0.0)
+    per_hour = max(1, int((view.words - NAMES_ROOM) / max(hours, 1.0)))
+    highs = [v for v in (*line.high_c, *line.low_c) if math.isfinite(v)]
+    if not highs:
+        return []
+    top, bottom = max(highs) + 0.5, min(highs) - 0.5
+    frame = Frame(
+        start=line.start, hours=hours, columns_per_hour=per_hour, rows=rows, top_c=top,
+        step_k=max((top - bottom) / rows, 0.1), zone=view.zone, units=view.units,
+    )  # fmt: skip
+    at = [line.start + timedelta(hours=h) for h in line.hours]
+    drawing = Drawing(
+        low=list(zip(at, line.low_c, strict=True)),
+        likely=list(zip(at, line.likely_c, strict=True)),
+        high=list(zip(at, line.high_c, strict=True)),
+        band_c=(line.to_c, line.likely_c[0]),
+    )
+    lane = [" "] * (frame.columns + 4)
+    for hour in range(0, int(hours) + 1, 2):
+        said = f"{(line.start + timedelta(hours=hour)).astimezone(view.zone):%H:%M}"[: 5 if view.wide else 2]
+        column = hour * per_hour
+        lane[column : column + len(said)] = list(said)
+    return [*drawn(drawing, frame=frame, plain=plain), margin_row("time", Span("".join(lane), Role.FAINT))]
+
+
+def _is(view: View, kind: str, index: int = 0) -> bool:
+    return chosen(view) == Item(kind, index)
+
+
+def _act(view: View, kind: str, index: int = 0) -> Act:
+    return Act("choose", str(items(view).index(Item(kind, index))))
+
+
+def _changes(view: View) -> list[Row]:
+    """Did it help: a row each, and the chosen one whole beneath."""
+    works = view.works
+    if works is None:
+        said = view.waiting("works", "Comparing nights before and after each change.")
+        return [margin_row("helped?", Span(cut(said, view.words), Role.FAINT))]
+    if not works.changes:
+        return [margin_row("helped?", Span(cut(works.said or NO_CHANGES, view.words), Role.FAINT))]
+    most = CHANGES_LARGE if view.large else CHANGES_SMALL
+    here = chosen(view)
+    at = here.index if here is not None and here.kind == "change" else 0
+    start = max(0, min(at - most + 1, len(works.changes) - most))
+    out: list[Row] = []
+    for n in range(start, min(start + most, len(works.changes))):
+        change = works.changes[n]
+        said = f"{change.name}: {change.verdict}"
+        if change.loss:
+            said = f"{said} ({change.loss})" if not view.wide else f"{said}. Heat loss {change.loss}"
+        row = cut(said, view.words)
+        word = "helped?" if n == start else ""
+        out.append(margin_row(word, Span(row), chosen=_is(view, "change", n), act=_act(view, "change", n)))
+    if here is not None and here.kind == "change":
+        whole = " ".join(works.changes[at].whole[1:])
+        out += paragraph("", whole, words=view.words, role=Role.FAINT, most=3 if not view.large else 6)
+    return out
+
+
+def _whats(view: View) -> list[Row]:
+    """What if: the question, and what came of the last one."""
+    act, here = _act(view, "what if"), _is(view, "what if")
+    trouble = view.trouble("what if")
+    if "what if" in view.stale:
+        said, role = "Reckoning.", Role.FAINT
+    elif trouble:
+        said, role = trouble, Role.STOP
+    elif view.what_if is None:
+        said, role = WHAT_IF_HINT, Role.FAINT
+    else:
+        said, role = " ".join(view.what_if.lines), Role.INK
+    lines = wrapped(said, width=view.words)
+    most = WHAT_IF_ROWS if not here and not view.large else 5 if not view.large else 8
+    if len(lines) > most:
+        lines = [*lines[: most - 1], wrapped(lines[most - 1], width=view.words - 2)[0] + " …"]
+    return [
+        margin_row("what if" if n == 0 else "", Span(line, role), chosen=here and n == 0, act=act)
+        for n, line in enumerate(lines)
+    ]
+
+
+def _described(view: View) -> Row:
+    told = {blank.name: blank for blank in view.blanks}
+    parts = [
+        f"{told[name].text} {told[name].after.split()[0]}" for name in ("floor", "volume") if name in told
+    ]
+    count = sum(1 for name in told if name.startswith("part ")) - 1
+    if count > 0:
+        parts.append(f"{count} part{'s' if count > 1 else ''} of the outside")
+    said = f"{', '.join(parts)}. Enter opens it."
+    return margin_row("is", Span(said), chosen=_is(view, "describe"), act=_act(view, "describe"))
+
+
+def _danger(view: View) -> Row:
+    page = view.emergency
+    count = len(page.lines)
+    if count:
+        said = f"Emergency page, {count} lines of {page.checked}. Enter changes it, p prints it."
+    else:
+        said = "Emergency page: not written yet. Enter writes it, in your own words."
+    word = "danger"
+    return margin_row(word, Span(cut(said, view.words)), chosen=_is(view, "danger"), act=_act(view, "danger"))
+
+
+def describe_rows(view: View) -> list[Row]:
+    """The description, a sentence with its blank a row; why it is asked, and what another value would do."""
+    at = min(max(0, view.chosen or 0), max(0, len(view.blanks) - 1))
+    if not view.blanks:
+        return paragraph("is", NOT_DESCRIBED, words=view.words)
+    below = _below(view, at)
+    count = view.height - 7 - len(below)
+    start = max(0, min(at - count // 2, len(view.blanks) - count))
+    out: list[Row] = []
+    for n in range(start, min(start + count, len(view.blanks))):
+        blank = view.blanks[n]
+        word = "outside" if blank.name.startswith("part ") else "must" if blank.needed else "may"
+        role = Role.MEASURED if n == at else Role.INK
+        spans = [Span(f"{blank.before} " if blank.before else "")]
+        spans += [Span("[", Role.FAINT), Span(blank.text or "  ", role), Span("]", Role.FAINT)]
+        spans.append(Span(f" {blank.after}" if blank.after else ""))
+        out.append(margin_row(word, *spans, chosen=n == at, act=Act("choose", str(n))))
+    return [*spread(out, count=count), *below]
+
+
+def _below(view: View, at: int) -> list[Row]:
+    """Three rows: why, and what it does."""
+    blank = view.blanks[at]
+    why = paragraph("why", blank.why, words=view.words, role=Role.FAINT, most=2)
+    if blank.choices:
+        why = paragraph("why", f"{blank.why} One of: {', '.join(blank.choices)}.", words=view.words,
+                        role=Role.FAINT, most=2)  # fmt: skip
+    does = view.effect.sentence if view.effect else "Enter changes it from now on, x empties it. Esc: back."
+    return spread([*spread(why, count=2), *paragraph("does", does, words=view.words, most=1)], count=3)
+
+
+def danger_rows(view: View) -> list[Row]:
+    """The emergency page's lines, to be changed one by one; the last row adds one."""
+    lines = [*view.emergency.lines, None]
+    at = min(max(0, view.chosen or 0), len(lines) - 1)
+    count = view.height - 7 - 4
+    start = max(0, min(at - count + 1, len(lines) - count))
+    out: list[Row] = []
+    for n in range(start, min(start + count, len(lines))):
+        line = lines[n]
+        said = Span("add a line", Role.FAINT) if line is None else Span(cut(line, view.words))
+        word = f"line {n + 1}" if line is not None and n < 9 else f"{n + 1}" if line is not None else "more"
+        out.append(margin_row(word, said, chosen=n == at, act=Act("choose", str(n))))
+    help_rows = paragraph(
+        "say",
+        "Out, everybody; call from outside: where to meet, whom to call and from where there is signal, "
+        "what to say about the place, your stove manual's own steps. Nothing clever.",
+        words=view.words, role=Role.FAINT, most=3,
+    )  # fmt: skip
+    keys = "Enter changes a line or adds one, x takes it out, p prints the page. Esc: back."
+    return [
+        *spread(out, count=count),
+        *spread(help_rows, count=3),
+        *paragraph("keys", keys, words=view.words, role=Role.FAINT, most=1),
+    ]
