@@ -19,7 +19,9 @@ from logbook.wording.answers import do_text, how_text, outcome_text
 NO_LINES = "No lines yet. Try -5/12, outside then inside."
 NO_NIGHTS = "No night told beforehand yet. The first comes after one evening and one morning reading."
 
-PLAIN_ACTS = frozenset(("record", "settle", "window", "undo", "redo", "rest", "skip", "quit", "page", "print"))
+PLAIN_ACTS = frozenset(
+    ("record", "settle", "window", "undo", "redo", "rest", "skip", "quit", "page", "print")
+)
 """Acts of the key table that mean something without a screen."""
 
 WORDS_HERE = (
