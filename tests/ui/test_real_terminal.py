@@ -1,6 +1,6 @@
 """The app in a real terminal (tmux): no colour, the Linux console, 60 columns, resizing, a power cut.
 
-What a pilot can't tell: which bytes reach the terminal, and whether a killed process kept what it said it kept.
+What a pilot can't tell: which bytes reach the terminal, and whether a killed process kept what it said.
 """
 
 from __future__ import annotations
