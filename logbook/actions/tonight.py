@@ -12,8 +12,8 @@ from logbook.heat.evening import advise, try_plan
 from logbook.heat.night import Evening, current_stay
 from logbook.heat.outcome import Outcome, Question
 from logbook.heat.past_nights import night_span, past_nights
-from logbook.heat.wood import dry_share
-from logbook.records import Description, Entry, Mark
+from logbook.heat.wood import pile_dry_share
+from logbook.records import Entry, Mark
 from logbook.results import Choice, TonightAnswer
 from logbook.setting import Setting
 from logbook.wording import air_text, mass_text, number_text, temperature_text, time_text
@@ -210,15 +210,10 @@ def _general_cautions(
         forecast.once("alarms", lambda: alarm_facts(forecast.told)),
         floor_assumed=description.stove.clean_floor_assumed,
         clean_floor_pct=description.stove.clean_floor_open_pct,
-        moisture_wet_pct=_wet_pct(description),
+        moisture_wet_pct=100.0 * (1.0 - pile_dry_share(description.wood)),
         burns=any(o.facts.burns for o in outcomes),
     )
     return said_cautions(facts, frozenset({Scope.FIRST, Scope.ANSWER}), setting=setting)
-
-
-def _wet_pct(description: Description) -> float:
-    wood = description.wood
-    return 100.0 * (1.0 - dry_share(moisture_pct=wood.moisture_pct, basis=wood.moisture_basis))
 
 
 def _assumed(

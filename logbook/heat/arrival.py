@@ -25,7 +25,7 @@ from logbook.heat.moist_air import saturation_pressure_pa
 from logbook.heat.night import DEAD_STOVE_KG, Base
 from logbook.heat.outcome import COLD_OPEN_MINUTES
 from logbook.heat.weather import STEP
-from logbook.heat.wood import dry_share
+from logbook.heat.wood import pile_dry_share
 from logbook.journeys import Reached
 from logbook.records import Description, Entry, Window
 from logbook.results import PlannedLoad, Range
@@ -192,7 +192,7 @@ def _best(asked: Arrival, plans: Sequence[Plan], looked: Hours) -> Plan:
         band_c=asked.band_c,
     )
     d = asked.description
-    share = dry_share(moisture_pct=d.wood.moisture_pct, basis=d.wood.moisture_basis)
+    share = pile_dry_share(d.wood)
     left = np.median(looked.wood_kg + looked.char_kg, axis=1) / share
     usable = ranking.fitting(plans, left, looked.times, max_load_kg=d.stove.max_load_kg)
     ordered = ranking.order(
@@ -246,7 +246,7 @@ def _told(asked: Arrival, plan: Plan, hours: Hours, dew_c: FloatArray) -> WarmUp
         ),
         reached("dry", first_hours(fabric - dew_c[:, None], at), horizon_h=horizon),
     )
-    share = dry_share(moisture_pct=d.wood.moisture_pct, basis=d.wood.moisture_basis)
+    share = pile_dry_share(d.wood)
     peak = air.max(axis=1)
     return WarmUp(
         loads=tuple(

@@ -33,7 +33,7 @@ from logbook.heat.priors import (
 )
 from logbook.heat.summary import range_of
 from logbook.heat.verdict import FIRST_NIGHT_VARIANCE, Judged, judge, more_nights
-from logbook.heat.wood import dry_share
+from logbook.heat.wood import pile_dry_share
 from logbook.records import DatedDescription, Entry
 from logbook.results import Range
 from logbook.works import ChangeAnswer, Touched, Verdict
@@ -224,8 +224,7 @@ def _heat_per_kg(b: Batch, fit: WindowFit) -> FloatArray:
     burn = simulate(one, fit.z).burn
     room, made = (x.sum(axis=(0, 2)) * STEP_H * 3.6 for x in (burn.to_room_kw, burn.gross_kw))
     share = np.clip(room / np.maximum(made, 1e-6), 0.3, 1.0) if made.max() > 0.0 else np.full(len(room), 0.7)
-    dry = dry_share(moisture_pct=d.wood.moisture_pct, basis=d.wood.moisture_basis)
-    out: FloatArray = share * heat_of_wood_mj_per_kg(d) * dry
+    out: FloatArray = share * heat_of_wood_mj_per_kg(d) * pile_dry_share(d.wood)
     return out
 
 

@@ -21,7 +21,7 @@ from logbook.heat.priors import (
 from logbook.heat.rows import Term, upright
 from logbook.heat.scenario import Scenario
 from logbook.heat.stove import Burn, FireState, burn, cold_stove
-from logbook.heat.wood import dry_share
+from logbook.heat.wood import pile_dry_share
 
 PERSON_W = 65.0
 """Sensible heat of a person at rest, W. Source: handbook value for a seated adult, from memory."""
@@ -120,13 +120,7 @@ def batch(frame: Frame, scenarios: Sequence[Scenario]) -> Batch:
         return np.stack(columns, axis=1)[:, None, :]
 
     largest = max(float(s.load_kg.max(initial=0.0)) for s in scenarios)
-    firebox = [
-        max(
-            d.stove.max_load_kg * dry_share(moisture_pct=d.wood.moisture_pct, basis=d.wood.moisture_basis),
-            largest,
-        )
-        for d in frame.descriptions
-    ]
+    firebox = [max(d.stove.max_load_kg * pile_dry_share(d.wood), largest) for d in frame.descriptions]
     starts = [
         s.first_indoor_c
         if np.isfinite(s.first_indoor_c)

@@ -16,7 +16,7 @@ from logbook.heat.past_nights import PastNight
 from logbook.heat.ranking import FloatArray
 from logbook.heat.reasons import likeness, untried_parts
 from logbook.heat.versions import description_at, stove_since
-from logbook.heat.wood import dry_share
+from logbook.heat.wood import pile_dry_share
 from logbook.records import MAIN_PLACE, DatedDescription, Description, Entry, Window
 from logbook.results import Choice, PlannedLoad, Why
 
@@ -110,7 +110,7 @@ class Outcome:
 
 def left_as_weighed_kg(description: Description, paths: Paths) -> FloatArray:
     """Wood and charcoal left in the stove as if weighed in, kg; axes (plan, time), middle of the draws."""
-    return np.asarray(paths.left_kg_dry, dtype=float) / _dry_share(description)
+    return np.asarray(paths.left_kg_dry, dtype=float) / pile_dry_share(description.wood)
 
 
 def standing_air_pct(entries: Sequence[Entry]) -> float:
@@ -198,7 +198,7 @@ def _choice(
     question: Question, plan: Plan, paths: Paths, got: ranking.Figures, i: int, *, untried: bool
 ) -> Choice:
     stove = question.description.stove
-    share = _dry_share(question.description)
+    share = pile_dry_share(question.description.wood)
     middle = np.percentile(paths.indoor_c[i], (5, 50, 95), axis=0)
     p05, p50, p95 = (tuple(float(x) for x in row) for row in middle)
     return Choice(
@@ -264,10 +264,6 @@ def _start_c(question: Question) -> float | None:
         if e.indoor_c is not None and e.place == MAIN_PLACE:
             return e.indoor_c if as_of - e.at <= START_READ_WITHIN else None
     return None
-
-
-def _dry_share(description: Description) -> float:
-    return dry_share(moisture_pct=description.wood.moisture_pct, basis=description.wood.moisture_basis)
 
 
 def index_of(times: Sequence[datetime], at: datetime) -> int:

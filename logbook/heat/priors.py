@@ -18,7 +18,7 @@ from logbook.heat.arrays import FloatArray
 from logbook.heat.cabin import Network
 from logbook.heat.construction import Building
 from logbook.heat.stove import FireLaw
-from logbook.heat.wood import dry_from_wet_pct
+from logbook.heat.wood import MOISTURE_PENALTY_MJ_PER_KG, NET_DRY_HARDWOOD_MJ_PER_KG, dry_from_wet_pct
 from logbook.records import Basis, Description
 
 
@@ -118,12 +118,6 @@ the air allows go with it. ASSUMED."""
 
 ROOM_AIR_J_PER_M3K = 1200.0
 """Heat capacity of air, J/m3K. Source: 1.20 kg/m3 x 1.006 kJ/kgK."""
-
-OVEN_DRY_NET_MJ_PER_KG = 18.5
-"""Net heat of oven-dry wood, MJ/kg. Source: Wood Fuels Handbook (AIEL), from memory."""
-
-LATENT_MJ_PER_KG = 2.44
-"""Heat to evaporate water at 25 °C, MJ/kg. Source: ISO 17225 / EN 14961 annex, from memory."""
 
 
 class ChangeKind(StrEnum):
@@ -281,4 +275,4 @@ def heat_of_wood_mj_per_kg(description: Description) -> float:
     moisture = wood.moisture_pct
     if wood.moisture_basis is Basis.WET:
         moisture = dry_from_wet_pct(moisture_pct=moisture)
-    return OVEN_DRY_NET_MJ_PER_KG - LATENT_MJ_PER_KG * moisture / 100.0
+    return NET_DRY_HARDWOOD_MJ_PER_KG - MOISTURE_PENALTY_MJ_PER_KG * moisture / 100.0

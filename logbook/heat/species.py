@@ -16,8 +16,8 @@ from logbook.heat.wood import (
     NET_DRY_HARDWOOD_MJ_PER_KG,
     NET_DRY_SOFTWOOD_MJ_PER_KG,
     NET_DRY_SPREAD,
-    dry_share,
     net_heat_mj_per_kg,
+    pile_dry_share,
 )
 from logbook.records import WoodPile
 from logbook.results import Range
@@ -154,7 +154,7 @@ def counted_kg_dry(mass_kg: float, *, species: str | None, pile: WoodPile) -> fl
     Raises:
         BadInputError: The pile's moisture is outside the limits of `wood.dry_share`.
     """
-    dry_kg = mass_kg * dry_share(moisture_pct=pile.moisture_pct, basis=pile.moisture_basis)
+    dry_kg = mass_kg * pile_dry_share(pile)
     if not species or species.casefold() == pile.species.casefold():
         return dry_kg
     named, usual = (
@@ -170,6 +170,9 @@ def counted_kg_dry(mass_kg: float, *, species: str | None, pile: WoodPile) -> fl
 
 def stack_dry_mass_kg(*, stacked_m3: float, species: Species) -> Range:
     """Dry wood in a stack, kg, with the range of how tightly it is stacked and how dense it grew.
+
+    No command counts stacks yet: the published cords it is held against check the table of species, which
+    loads do use.
 
     Args:
         stacked_m3: Volume of the stack, air included, m3 (a cord is 3.6246, a stere 1).

@@ -16,14 +16,11 @@ import numpy as np
 from logbook.heat.arrays import STEP_H, FloatArray
 from logbook.heat.rows import laid_out, upright
 
-HEAT_MJ_PER_KG_DRY = 18.0
-"""Net heat of one kg of dry wood burned at about 20 % moisture (wet basis), MJ/kg.
-Source: 18.5 MJ/kg oven-dry net (Wood Fuels Handbook, from memory) less 2.44 MJ per kg of water."""
-
 CHAR_YIELD = 0.22
 """Charcoal made per kg of dry wood burned, kg/kg.
 Source: 14–20 % of the mass remained in cone-calorimeter runs of pine (MaCFP database), about 20 % in an
-extension text (as reported); a stove's slower fire leaves a little more. ASSUMED 0.22."""
+extension text (as reported, `wood.MEASURED_CHAR_YIELD`); a stove's slower fire leaves a little more. ASSUMED
+0.22: the priors around it were set with it."""
 
 LOWEST_HOT_KW = 0.5
 """Below this gross heat the chimney draws no less, kW. ASSUMED."""
@@ -256,7 +253,7 @@ def burn(
     load_kg: FloatArray,
     kindled: FloatArray,
     firebox_kg: float | FloatArray,
-    heat_mj_per_kg: float | FloatArray = HEAT_MJ_PER_KG_DRY,
+    heat_mj_per_kg: float | FloatArray,
     start: FireState,
 ) -> Burn:
     """Run fires through a series of loads and air settings.

@@ -20,7 +20,7 @@ from logbook.heat.fit import Posterior
 from logbook.heat.infiltration import LEAKAGE_CM2_PER_M2
 from logbook.heat.priors import Frame, heat_of_wood_mj_per_kg, network
 from logbook.heat.summary import range_of
-from logbook.heat.wood import dry_share
+from logbook.heat.wood import pile_dry_share
 from logbook.records import Cabin, Description, Layer, Surface
 from logbook.results import Range
 from logbook.works import Season, WhatIfAnswer
@@ -253,7 +253,7 @@ def _told(
     outdoor_c: float,
 ) -> WhatIfAnswer:
     indoor = sum(description.comfort.band_c) / 2.0
-    dry = dry_share(moisture_pct=description.wood.moisture_pct, basis=description.wood.moisture_basis)
+    dry = pile_dry_share(description.wood)
     per_kg = posterior.derived.stove_efficiency * heat_of_wood_mj_per_kg(description) * dry
     held = posterior.derived.heat_loss_w_per_k * posterior.derived.time_constant_h * 3600.0 / 1e6
     wood = [

@@ -18,7 +18,7 @@ from logbook.heat.stove import CHAR_YIELD, Burn, FireLaw, FireState, burn, cold_
 from logbook.records import Description
 
 H_MJ_PER_KG = 17.6
-"""Net heat for these runs, MJ/kg dry; not the default, so that a forgotten argument shows."""
+"""Net heat for these runs, MJ/kg dry; no wood's usual figure, so that a built-in one would show."""
 
 LANES = 24
 HOURS = 10

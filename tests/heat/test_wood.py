@@ -32,18 +32,17 @@ BASES = [  # wet %, dry %
 @pytest.mark.parametrize(("wet", "dry", "source"), BASES)
 def test_the_two_moisture_bases_turn_into_each_other(wet, dry, source):
     assert wood.dry_from_wet_pct(moisture_pct=wet) == pytest.approx(dry, abs=0.01), source
-    assert wood.wet_from_dry_pct(moisture_pct=dry) == pytest.approx(wet, abs=0.01), source
+    dry_pct = 100 * wood.dry_share(moisture_pct=dry, basis=Basis.DRY)
+    assert dry_pct == pytest.approx(100 - wet, abs=0.01), source
 
 
 def test_the_test_load_of_a_small_firebox_has_its_published_dry_mass():
     """7 lb/ft3 x 1.5 ft3 at 22 % dry basis: 10.5 lb, 3.90 kg dry (EPA Method 28, as reported)."""
     wet = kg_from_lb(7.0 * 1.5)
-    dry = wood.dry_mass_kg(mass_kg=wet, moisture_pct=22.0, basis=Basis.DRY)
+    dry = wet * wood.dry_share(moisture_pct=22.0, basis=Basis.DRY)
     assert dry == pytest.approx(3.90, rel=0.005)
     # the same number read on the wrong scale would be 4 % off, more than the tolerance
-    assert wood.dry_mass_kg(mass_kg=wet, moisture_pct=22.0, basis=Basis.WET) == pytest.approx(
-        3.715, rel=0.005
-    )
+    assert wet * wood.dry_share(moisture_pct=22.0, basis=Basis.WET) == pytest.approx(3.715, rel=0.005)
 
 
 @pytest.mark.parametrize(
@@ -223,14 +222,6 @@ def test_specific_heat_of_wood(kelvin, moisture, kj_per_kgk, source):
     assert got / 1000 == pytest.approx(kj_per_kgk, abs=0.001), source
 
 
-@pytest.mark.parametrize(
-    ("rate", "category"), [(0.79, 1), (0.80, 2), (1.25, 2), (1.26, 3), (1.90, 3), (1.91, 4)]
-)
-def test_burn_rate_categories_of_the_test_method(rate, category):
-    """EPA Method 28 categories as reported by a test laboratory."""
-    assert wood.burn_rate_category(dry_kg_per_h=rate) == category
-
-
 # Species and stacks
 
 CORDS_AT_20 = [  # species, lb per cord at 20 %, million Btu per cord: an extension table, as reported
@@ -259,7 +250,7 @@ def test_published_heat_per_cord_is_weight_times_heat_of_20_percent_wood(name, p
 def test_stacks_from_density_hold_the_published_weight_in_their_range(name, pounds, mbtu):
     """Published tables differ by 15 %; ours (basic gravity x 85 ft3) must hold theirs in its 90 % range."""
     stack = stack_dry_mass_kg(stacked_m3=M3_PER_CORD, species=find_species(name))
-    published = wood.dry_mass_kg(mass_kg=kg_from_lb(pounds), moisture_pct=20.0, basis=Basis.DRY)
+    published = kg_from_lb(pounds) * wood.dry_share(moisture_pct=20.0, basis=Basis.DRY)
     assert stack.p05 < published < stack.p95, (name, mbtu)
 
 
