@@ -569,3 +569,12 @@ def test_what_was_read_by_somebody_else_is_refused(desk):
 def test_rows_and_description_here_are_read_whole():
     assert len(ROWS.strip().splitlines()) == 17
     assert reckoning.seed_of("f" * 64) < 2**60
+
+
+def test_a_stay_begun_yesterday_is_said_with_its_day():
+    # "39 more lines since 17:55" above a line of 18:02 read as seven minutes: it was the evening before.
+    setting = replace(setting_of(parse_description(DESCRIPTION, machine_zone="UTC")), zone="Etc/GMT-1")
+    now = datetime(2026, 2, 28, 20, 40, tzinfo=UTC)
+    yesterday = [Entry(at=now - timedelta(hours=h), indoor_c=15.0) for h in (27.75, 20, 10, 0)]
+    assert standing.head(yesterday, None, setting=setting, now=now).stay == "since Fri 27 Feb 17:55"
+    assert standing.head(yesterday[3:], None, setting=setting, now=now).stay == "since 21:40"

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from datetime import datetime, timedelta
 from itertools import pairwise
 from statistics import median
+from zoneinfo import ZoneInfo
 
 from logbook.answers import Head, Past, Pending
 from logbook.heat.notebook import stays
@@ -61,9 +62,17 @@ def head(
         fire=fire_text(here, setting=setting),
         pending=pending(here, ordered, description, setting=setting, now=now),
         window=next((e.window for e in reversed(here) if e.window is not None), Window.SHUT),
-        stay=f"since {time_text(start, zone=setting.zone)}" if start else "",
+        stay=_since(start, setting=setting, now=now) if start else "",
         stay_lines=len(here),
     )
+
+
+def _since(start: datetime, *, setting: Setting, now: datetime) -> str:
+    """"since 17:55", with the day when it was not today."""
+    zone = ZoneInfo(setting.zone)
+    today = start.astimezone(zone).date() == now.astimezone(zone).date()
+    day = "" if today else f"{day_text(start, zone=setting.zone)} "
+    return f"since {day}{time_text(start, zone=setting.zone)}"
 
 
 def fire_text(here: Sequence[Entry], *, setting: Setting) -> str:

@@ -49,7 +49,8 @@ def table(rows: Iterable[Row]) -> str:
 
 
 def _all(names: Sequence[str], folder: Path) -> Iterable[Row | str]:
-    cache = folder / "cache"
+    # What was learned of the demo before may be used again: it costs minutes on the first run.
+    cache = Path(environ.get("XDG_CACHE_HOME") or folder / "cache")
     for n, (number, name, live) in enumerate(TASKS):
         if _meant(name, names):
             yield _lived(number, name, live, home=folder / f"home{n}", cache=cache, n=n)
@@ -96,7 +97,7 @@ def _in_the_shell(
     took = time.monotonic() - began
     if done.returncode or not re.search(answer, done.stdout):
         return f"NOT LIVED: {name}: exit {done.returncode}\n{done.stdout}{done.stderr}"
-    line = f'nightload {" ".join(f"{chr(34)}{w}{chr(34)}" if " " in w else w for w in words)}'
+    line = f"nightload {' '.join(f'{chr(34)}{w}{chr(34)}' if ' ' in w else w for w in words)}"
     keys = len(line) + 1 + len(typed)
     said = f"`{line}` Enter" + (" `" + "` Enter `".join(typed.split()) + "` Enter" if typed else "")
     return (number, name, said, str(keys), _by_hand(keys), f"{took:.1f} s")

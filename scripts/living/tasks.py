@@ -241,7 +241,7 @@ def open_night(living: Living) -> str:
     terminal.letter("n")
     terminal.wait_for("Enter opens it", within_s=6 * SLOW_S)
     terminal.press("Enter")
-    terminal.wait_for(r"Said .*woke\s+to")
+    terminal.wait_for(r"Said .*–.* °C for")
     terminal.press("Escape")
     terminal.letter("v")
     terminal.wait_for("is marked")

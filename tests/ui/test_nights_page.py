@@ -275,3 +275,11 @@ def test_steps_come_round():
             looking = stepped(looking, which, FEW, zone=ZONE)
         assert looking == Looking(), which
     assert shown(FEW, looking, zone=ZONE) == ROWS
+
+
+@pytest.mark.parametrize("size", [(60, 24), (80, 24), (120, 40)])
+def test_the_reading_woken_to_is_not_covered_by_the_names(size):
+    page = Page(size=size).press("enter")
+    lanes_at = next(n for n, r in enumerate(page.rows()) if r.startswith("   time"))
+    # The fake's log has four readings: 2 h before bed, at bed, 3 h on, at waking.
+    assert sum(r.count("●") for r in page.rows()[6:lanes_at]) == 4

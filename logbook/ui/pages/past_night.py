@@ -9,7 +9,7 @@ from datetime import datetime, timedelta
 from logbook.answers import Ahead
 from logbook.records import OwnUnits
 from logbook.ui.cells import Role, Row, Span, fitted, margin_row, paragraph, spread, wrapped
-from logbook.ui.chart import Drawing, Frame, drawn
+from logbook.ui.chart import NAMES_BEYOND, Drawing, Frame, drawn
 from logbook.ui.lanes import lanes
 from logbook.ui.looking import Opened
 from logbook.ui.pages.night_names import night_said, verdict
@@ -17,8 +17,11 @@ from logbook.ui.phrases import air, clock, open_part, temperature, temperature_r
 from logbook.ui.view import View
 from logbook.wording.amounts import difference_text, mass_text
 
-BEFORE_BED, AFTER_WAKING = timedelta(hours=3), timedelta(hours=1)
-"""How much of the evening and the morning the chart shows."""
+BEFORE_BED, AFTER_WAKING = timedelta(hours=3), timedelta(hours=2.5)
+"""How much of the evening and the morning the chart shows; right of waking stand the names of the range."""
+
+NAME_COLUMNS = 16
+"""The longest name, " down to −10 °C ": without so much room right of waking it would cover the morning."""
 
 STEPS_K = (0.5, 0.75, 1.0, 1.25, 1.5, 2.0, 2.5, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0, 15.0, 20.0)
 """Degrees a row of the chart may stand for."""
@@ -240,12 +243,12 @@ def _chart(
     said, past = night.row.foreseen, night.lived.past
     score = night.row.score
     drawing = Drawing(
-        readings=[point for point in past.inside_c if point[0] >= frame.start - AFTER_WAKING],
+        readings=[point for point in past.inside_c if point[0] >= frame.start - BEFORE_BED],
         low=[(at, low) for at, low, _, _ in said],
         likely=[(at, likely) for at, _, likely, _ in said],
         high=[(at, high) for at, _, _, high in said],
         band_c=_band_c(view),
-        names=names,
+        names=names and frame.columns - frame.column(score.wake) + NAMES_BEYOND > NAME_COLUMNS,
     )
     under = lanes(
         frame=frame,
