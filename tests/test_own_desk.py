@@ -19,6 +19,8 @@ from logbook.errors import LogbookError
 from logbook.heat.fit import learn
 from logbook.heat.without_fire import without_fire
 from logbook.records import Cabin, DatedDescription, Description, OwnUnits, Site, Stove, Window
+from logbook.results import Range
+from logbook.wording.cabin import change_span_text
 
 NOW = datetime(2026, 1, 16, 20, 40, tzinfo=UTC)
 METRIC = OwnUnits()
@@ -261,8 +263,9 @@ def test_cooling_falls_towards_outdoors_and_is_that_of_the_networks_time_constan
         entries=(), as_of=NOW, rng=np.random.default_rng(1),
     )  # fmt: skip
     got = without_fire(posterior, described, from_c=20.0, outdoor_c=-5.0, hours=10.0)
+    assert np.allclose(got.inside_c[:, 0], 20.0)
     assert (np.diff(got.inside_c, axis=1) <= 1e-9).all() and (got.inside_c >= -5.0 - 1e-9).all()
-    later = got.hours >= 2.0
+    later = got.hours <= 8.0  # two to ten hours after the heat ended, as the time constant is defined
     logs = np.log(got.inside_c[:, later] + 5.0)
     slope = np.polyfit(got.hours[later], logs.T, 1)[0]
     assert np.median(-1.0 / slope / posterior.derived.time_constant_h) == pytest.approx(1.0, abs=0.02)
@@ -310,3 +313,11 @@ def test_pending_on_a_fresh_log(begun: AppDesk) -> None:
         assert heard.standing is Standing.READS
         begun.keep(heard)
     assert begun.head().pending == () and begun.head().window is Window.SHUT
+
+
+@pytest.mark.parametrize(
+    ("low", "high", "said"),
+    [(-17.2, -3.9, "4 to 17 % less"), (-11.4, 2.3, "11 % less to 2 % more"), (1.0, 8.6, "1 to 9 % more")],
+)
+def test_a_change_is_said_by_its_range(low: float, high: float, said: str) -> None:
+    assert change_span_text(Range(low, (low + high) / 2, high)) == said

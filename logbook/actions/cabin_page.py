@@ -19,6 +19,7 @@ from logbook.results import FitAnswer, Range
 from logbook.setting import Setting
 from logbook.wording import day_text
 from logbook.wording.cabin import (
+    change_span_text,
     cools_text,
     effect_text,
     loses_text,
@@ -27,7 +28,7 @@ from logbook.wording.cabin import (
     slows_text,
     stove_text,
 )
-from logbook.wording.works import change_text, percent_range_text, whatif_text
+from logbook.wording.works import change_text, whatif_text
 from logbook.works import ChangeAnswer, Touched
 
 COOLS_FROM_C, COOLS_TO_C, COOLS_HOURS = 18.0, 10.0, 12.0
@@ -105,7 +106,7 @@ def helped(change: ChangeAnswer, *, setting: Setting) -> Helped:
     if change.touched is not Touched.HEAT_LOSS:
         verdict = "not scored: no matter of heat loss"
     elif change.heat_loss_change_pct is not None:
-        loss = percent_range_text(change.heat_loss_change_pct)[:-1].split("(")[-1]
+        loss = change_span_text(change.heat_loss_change_pct)
     return Helped(
         name=f"{day} {change.name}", loss=loss, verdict=verdict,
         whole=tuple(change_text(change, setting=setting)),

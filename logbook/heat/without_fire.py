@@ -1,4 +1,4 @@
-"""The room as it cools without fire from an evening's warmth, draw by draw, with its ranges."""
+"""The room as it cools beside a cold stove, draw by draw, with its ranges."""
 
 from __future__ import annotations
 
@@ -17,10 +17,14 @@ from logbook.results import Range
 EVERY_STEPS = 3
 """A figure every quarter of an hour."""
 
+SETTLED_H = 2.0
+"""How long the stove has given nothing when the cooling begins, h: in the first hours the air falls to its
+walls, and nobody's stove stops at once. The time constant is told from the same hour on."""
+
 
 @dataclass(frozen=True)
 class Cooling:
-    """Hours since the fire's heat ended, and the room then, °C, axes (draw, hour)."""
+    """Hours from the start, and the room then, °C, axes (draw, hour)."""
 
     hours: FloatArray
     inside_c: FloatArray
@@ -43,12 +47,15 @@ class Cooling:
 def without_fire(
     posterior: Posterior, description: Description, *, from_c: float, outdoor_c: float, hours: float
 ) -> Cooling:
-    """Cool every draw's cabin from ``from_c`` at ``outdoor_c``: no fire, window shut, nobody in, night.
+    """Cool every draw's cabin from ``from_c`` at ``outdoor_c``: stove cold, window shut, nobody in, night.
+
+    After a long hold and ``SETTLED_H`` without heat; scaled to ``from_c`` there, for the room is nearly
+    linear in its difference to outdoors.
 
     Args:
         posterior: What was learned; with no stay in it, the prior.
         description: What holds now.
-        from_c: Room temperature at the start, °C, held long enough for the fabric to follow.
+        from_c: Room temperature at the start, °C; above outdoors.
         outdoor_c: Outdoors, °C.
         hours: How long.
     """
@@ -56,7 +63,7 @@ def without_fire(
     net = network(
         Frame((building(description.cabin),), (description,), posterior.changes, changed), posterior.z
     )
-    steps = round(hours / STEP_H)
+    first, steps = round(SETTLED_H / STEP_H), round((SETTLED_H + hours) / STEP_H)
     still = np.zeros((steps, 1, 1))
     wall = (net.couple_w_per_k * from_c + net.fabric_w_per_k * outdoor_c) / (
         net.couple_w_per_k + net.fabric_w_per_k
@@ -70,8 +77,10 @@ def without_fire(
         fabric_gain_w=still,
         window_w_per_k=still,
         leak_scale=still + 1.0,
-        start=RoomState(np.full(wall.shape, from_c), wall, wall),
+        start=RoomState(np.full(wall.shape, float(from_c)), wall, wall),
     )
     whole = np.concatenate([np.full((1, len(posterior.z)), from_c), course.air_c[:, :, 0]])
-    at = np.arange(0, steps + 1, EVERY_STEPS)
-    return Cooling(hours=at * STEP_H, inside_c=np.ascontiguousarray(whole[at].T))
+    at = np.arange(first, steps + 1, EVERY_STEPS)
+    above = whole[at] - outdoor_c
+    scaled = outdoor_c + (from_c - outdoor_c) * above / above[0]
+    return Cooling(hours=(at - first) * STEP_H, inside_c=np.ascontiguousarray(scaled.T))

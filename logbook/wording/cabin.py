@@ -62,9 +62,9 @@ def cools_text(
     *, from_c: float, outdoor_c: float, to_c: float, until: Range | None, end: Range, start: datetime,
     hours: float, zone: str, units: OwnUnits,
 ) -> str:  # fmt: skip
-    """ "No fire, −7 °C out, 18 °C at 22:30: down to 10 °C by 00:30 to 02:10."""
+    """ "Stove cold, −7 °C out, 18 °C at 22:30: down to 10 °C by 00:30 to 02:10."""
     degrees = [temperature_text(c, units=units, decimals=0) for c in (from_c, outdoor_c, to_c)]
-    lead = f"No fire, {degrees[1]} out, {degrees[0]} at {time_text(start, zone=zone)}"
+    lead = f"Stove cold, {degrees[1]} out, {degrees[0]} at {time_text(start, zone=zone)}"
     if until is not None:
         first, last = (time_text(start + timedelta(hours=h), zone=zone) for h in (until.p05, until.p95))
         return f"{lead}: down to {degrees[2]} by {first} to {last}."
@@ -81,6 +81,16 @@ def stove_text(description: Description, *, most_kg: float | None) -> str:
         f"Limit {mass_text(stove.max_load_kg, units=units)}, {most}. "
         f"Least air {air_text(stove.clean_floor_open_pct)}{assumed}."
     )
+
+
+def change_span_text(found: Range) -> str:
+    """A change in per cent as its range alone: "4 to 17 % less", "11 % less to 2 % more"."""
+    ends = sorted((round(found.p05), round(found.p95)))
+    if ends[1] <= 0:
+        return f"{-ends[1]} to {-ends[0]} % less"
+    if ends[0] >= 0:
+        return f"{ends[0]} to {ends[1]} % more"
+    return f"{-ends[0]} % less to {ends[1]} % more"
 
 
 def effect_text(before: Range, after: Range, *, units: OwnUnits) -> str:

@@ -256,7 +256,7 @@ TRACK = Track(
 _HOURS = tuple(n / 4 for n in range(49))
 CABIN = CabinPage(
     as_of=NOW,
-    cools="No fire, −7 °C out, 18 °C at 22:30: down to 10 °C by 00:30 to 02:10.",
+    cools="Stove cold, −7 °C out, 18 °C at 22:30: down to 10 °C by 00:30 to 02:10.",
     line=CoolingLine(
         start=BED,
         hours=_HOURS,
@@ -281,7 +281,7 @@ WORKS = Works(
             whole=("skirting (since Sat 8 Nov 2025): can't tell yet.", "To tell takes about 4 more nights."),
         ),
         Helped(
-            name="13 Dec 2025 storm panes", loss="17 % less to 6 % less", verdict="helped",
+            name="13 Dec 2025 storm panes", loss="6 to 17 % less", verdict="helped",
             whole=("storm panes: helped.", "Wood saved in a usual weekend: 4.7 kg (1.6 kg to 7.6 kg)."),
         ),
         Helped(name="9 Jan 2026 curtain", loss="", verdict="can't tell yet", whole=("curtain",)),

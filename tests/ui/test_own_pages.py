@@ -195,7 +195,7 @@ def test_letters_pick_a_choice_by_their_word() -> None:
 def test_cabin_tells_how_it_cools_what_is_known_and_whether_works_helped() -> None:
     keys = Keys().press("c")
     screen = keys.screen()
-    assert screen[6].startswith("  cools No fire, −7 °C out, 18 °C at 22:30: down to 10 °C by")
+    assert screen[6].startswith("  cools Stove cold, −7 °C out, 18 °C at 22:30: down to 10 °C by")
     assert any(row.startswith("  loses 78–96 W per °C, likely 86.") for row in screen)
     assert any(row.startswith("helped? 8 Nov 2025 skirting: can't tell yet") for row in screen)
     keys.press("down", "down")

@@ -91,8 +91,8 @@ def _chart(view: View, line: CoolingLine, *, rows: int, plain: bool) -> list[Row
         return []
     top, bottom = max(highs) + 0.5, min(highs) - 0.5
     frame = Frame(
-        start=line.start, hours=hours, columns_per_hour=per_hour, rows=rows, top_c=top,
-        step_k=max((top - bottom) / rows, 0.1), zone=view.zone, units=view.units,
+        start=line.start, hours=hours + NAMES_ROOM / per_hour, columns_per_hour=per_hour, rows=rows,
+        top_c=top, step_k=max((top - bottom) / rows, 0.1), zone=view.zone, units=view.units,
     )  # fmt: skip
     at = [line.start + timedelta(hours=h) for h in line.hours]
     drawing = Drawing(
