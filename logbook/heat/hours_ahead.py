@@ -34,8 +34,8 @@ from logbook.heat.effects import (
     matern,
 )
 from logbook.heat.model import ALWAYS_W, PERSON_W, window_w_per_k
-from logbook.heat.night import Base
-from logbook.heat.plans import PlanArrays, plan_arrays
+from logbook.heat.night import Base, plans_on_grid
+from logbook.heat.plans import PlanArrays
 from logbook.heat.priors import fire_law, network, values
 from logbook.heat.stove import FireState, burn
 from logbook.heat.weather import STEP, sun_w
@@ -186,24 +186,8 @@ def hours_ahead(
         heater_w: Another heater's power, W; a number or axes (step,).
     """
     steps = len(outdoor.course_c)
-    s, d = base.scenario, base.batch.frame.descriptions[0]
-    start = s.start + base.now * STEP
-    mode_fire = base.mode_sim.burn
-    left = mode_fire.wood_kg[base.now :, 0, 0] + mode_fire.char_kg[base.now :, 0, 0]
-    dead = np.concatenate([left, np.full(steps, left[-1])])[:steps] < 0.05
-    known = s.air_open[min(base.now, s.steps - 1) :]
-    standing = np.concatenate([known, np.full(steps, known[-1])])[:steps]
-    arrays = plan_arrays(
-        plans,
-        start=start,
-        steps=steps,
-        standing_air=standing,
-        laid_kg=float(s.load_kg[base.now :].sum()),
-        lit=bool(s.kindled[base.now :].any()),
-        dead=dead.tolist(),
-        open_minutes=d.stove.open_minutes,
-        pile=d.wood,
-    )
+    start = base.scenario.start + base.now * STEP
+    arrays = plans_on_grid(base, plans, steps=steps)
     heat_kw, gross_kw, wood, char = _fires(base, arrays, luck)
     looks = np.append(np.arange(0, steps, LOOK_STEPS), steps)
     out_c = _outdoors(outdoor, luck, steps)

@@ -20,7 +20,7 @@ from logbook.heat.cabin import Course, RoomState, respond, stack_factor
 from logbook.heat.conditioning import condition
 from logbook.heat.effects import LOAD_SHAPES, WINDOW_EXTRA_W_PER_K, WINDOW_SD, load_shapes, matern
 from logbook.heat.fit import Posterior, prepare, thinned
-from logbook.heat.model import batch, simulate, window_w_per_k
+from logbook.heat.model import Batch, batch, simulate, window_w_per_k
 from logbook.heat.notebook import Stay, stays
 from logbook.heat.plans import PlanArrays, plan_arrays
 from logbook.heat.priors import ChangeKind, change_effect, network, values
@@ -121,49 +121,64 @@ def prepare_night(
     s = replace(s, window=window, episodes=tuple((a, min(b, now), c) for a, b, c in s.episodes if a < now))
     b = batch(whole.frame, [s])
     mode_sim = simulate(b, posterior.mode[None, :])
-    z = posterior.z
-    history = batch(whole.frame, [cut(s, max(now, 1))])
-    _, first, back = np.unique(z, axis=0, return_index=True, return_inverse=True)
-    back = back.reshape(-1)  # draws that the weighting chose twice are run once
-    past = simulate(history, np.concatenate([z[first], posterior.mode[None, :]]))  # the mode in the last lane
-    course = past.air_c[: now + 1, :, 0][:, back]
+    past = _evening_so_far(batch(whole.frame, [cut(s, max(now, 1))]), posterior, now=now, start_c=b.start_c)
     grid = _grid(now, s.steps)
     correction = condition(
         b,
         mode=posterior.mode,
         mode_sim=mode_sim,
-        course=course,
+        course=past.course_c,
         outdoor_sd=outdoor_sd,
         grid=grid,
         now=now,
         rng=rng,
     )
-    if now == 0:  # nothing has happened yet: the state is the start
-        start = np.broadcast_to(b.start_c, (len(z), 1))
-        room = RoomState(start, start, start)
-        fire = FireState(*(np.zeros((len(z), 1)) for _ in range(6)))
-        mode_room = RoomState(*(part[:1] for part in room))
-        mode_fire = FireState(*(part[:1] for part in fire))
-    else:
-        room = RoomState(*(part[back] for part in past.course.last))
-        fire = FireState(*(part[back] for part in past.burn.last))
-        mode_room = RoomState(*(part[-1:] for part in past.course.last))
-        mode_fire = FireState(*(part[-1:] for part in past.burn.last))
     return Base(
         now=now,
         scenario=s,
         batch=b,
-        fire=fire,
-        room=room,
-        z=z,
+        fire=past.fire,
+        room=past.room,
+        z=posterior.z,
         mode=posterior.mode,
         mode_sim=mode_sim,
-        mode_fire=mode_fire,
-        mode_room=mode_room,
+        mode_fire=past.mode_fire,
+        mode_room=past.mode_room,
         correction_k=correction,
         grid=grid,
         outdoor_guessed=guessed,
         arriving=arriving,
+    )
+
+
+@dataclass(frozen=True)
+class _SoFar:
+    """The evening up to now: the course of every draw, axes (step, draw), and where it and the mode stand."""
+
+    course_c: FloatArray
+    fire: FireState
+    room: RoomState
+    mode_fire: FireState
+    mode_room: RoomState
+
+
+def _evening_so_far(history: Batch, posterior: Posterior, *, now: int, start_c: FloatArray) -> _SoFar:
+    """Run it for every draw, those that the weighting chose twice once; the mode goes in the last lane."""
+    z = posterior.z
+    _, first, back = np.unique(z, axis=0, return_index=True, return_inverse=True)
+    back = back.reshape(-1)
+    past = simulate(history, np.concatenate([z[first], posterior.mode[None, :]]))
+    fire, room = past.burn.last, past.course.last
+    if now == 0:  # nothing has happened yet: the state is the start
+        lanes = (len(first) + 1, 1)
+        room = RoomState(*(np.broadcast_to(start_c, lanes) for _ in room))
+        fire = FireState(*(np.zeros(lanes) for _ in fire))
+    return _SoFar(
+        course_c=past.air_c[: now + 1, :, 0][:, back],
+        fire=FireState(*(part[back] for part in fire)),
+        room=RoomState(*(part[back] for part in room)),
+        mode_fire=FireState(*(part[-1:] for part in fire)),
+        mode_room=RoomState(*(part[-1:] for part in room)),
     )
 
 
@@ -181,24 +196,30 @@ def dead_after(base: Base) -> BoolArray:
     return out
 
 
-def run_plans(
-    base: Base, *, evening: Evening, plans: Sequence[Sequence[Entry]], rng: np.random.Generator
-) -> Paths:
-    """Branch every draw into every plan."""
-    s, b = base.scenario, base.batch
-    description = b.frame.descriptions[0]
-    steps = s.steps - base.now
-    arrays = plan_arrays(
+def plans_on_grid(base: Base, plans: Sequence[Sequence[Entry]], *, steps: int) -> PlanArrays:
+    """Plans laid on the grid from now on; beyond waking the stove stands as it stood then."""
+    s, d = base.scenario, base.batch.frame.descriptions[0]
+    dead = dead_after(base)
+    later = np.full(max(steps - len(dead), 0), dead[-1])
+    return plan_arrays(
         plans,
         start=s.start + base.now * STEP,
         steps=steps,
         standing_air=s.air_open[base.now :],
         laid_kg=float(s.load_kg[base.now :].sum()),
         lit=bool(s.kindled[base.now :].any()),
-        dead=dead_after(base).tolist(),
-        open_minutes=description.stove.open_minutes,
-        pile=description.wood,
+        dead=np.concatenate([dead, later])[:steps].tolist(),
+        open_minutes=d.stove.open_minutes,
+        pile=d.wood,
     )
+
+
+def run_plans(
+    base: Base, *, evening: Evening, plans: Sequence[Sequence[Entry]], rng: np.random.Generator
+) -> Paths:
+    """Branch every draw into every plan."""
+    s = base.scenario
+    arrays = plans_on_grid(base, plans, steps=s.steps - base.now)
     branched = branch_all(base, arrays)
     out, wood_kg, char_kg = branched.indoor_c, branched.wood_kg, branched.char_kg
     out += base.correction_k[None].astype(np.float32)

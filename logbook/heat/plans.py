@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
+from functools import partial
 
 import numpy as np
 
@@ -64,39 +65,56 @@ def plan_arrays(
     """
     count = len(plans)
     held = np.full(max(steps - len(standing_air), 0), standing_air[-1])
-    air = np.repeat(np.concatenate([standing_air, held])[:steps, None], count, axis=1)
-    load = np.zeros((steps, count))
-    load[0] = laid_kg
-    kindled = np.zeros((steps, count))
-    kindled[0] = float(lit)
-    window = np.full((steps, count), float(WINDOW_CODE[Window.SHUT]))
-    loads: list[tuple[int, ...]] = []
-    for p, plan in enumerate(plans):
-        at_steps: list[int] = []
-        entries = sorted(plan, key=lambda e: e.at)
-        for n, entry in enumerate(entries):
-            i = min(max(step_of(start, entry.at), 0), steps - 1)
-            if entry.window is not None:
-                window[i:, p] = WINDOW_CODE[entry.window]
-            if entry.load_kg:
-                load[i, p] += counted_kg_dry(entry.load_kg, species=entry.species, pile=pile)
-                soon = [
-                    e
-                    for e in entries[n + 1 :]
-                    if e.air_open_pct is not None and e.at - entry.at <= OWN_TURN_DOWN
-                ]
-                kindle = entry.kindling or (dead[i] and not at_steps)
-                kindled[i, p] = max(kindled[i, p], float(kindle))
-                at_steps.append(i)
-                wanted = air[i, p] if entry.air_open_pct is None else entry.air_open_pct / 100.0
-                if soon:
-                    air[i:, p] = wanted
-                else:
-                    minutes = DEAD_STOVE_OPEN_MINUTES if kindle else open_minutes
-                    until = i + max(round(minutes / 60.0 / STEP_H), 1)
-                    air[i:until, p] = max(wanted, OPENING_PCT / 100.0)
-                    air[until:, p] = wanted
-            elif entry.air_open_pct is not None:
-                air[i:, p] = entry.air_open_pct / 100.0
-        loads.append(tuple(at_steps))
-    return PlanArrays(air_open=air, load_kg=load, kindled=kindled, window=window, first_load=tuple(loads))
+    grid = PlanArrays(
+        air_open=np.repeat(np.concatenate([standing_air, held])[:steps, None], count, axis=1),
+        load_kg=np.zeros((steps, count)),
+        kindled=np.zeros((steps, count)),
+        window=np.full((steps, count), float(WINDOW_CODE[Window.SHUT])),
+        first_load=(),
+    )
+    grid.load_kg[0] = laid_kg
+    grid.kindled[0] = float(lit)
+    lay = partial(_lay, grid, start=start, dead=dead, open_minutes=open_minutes, pile=pile)
+    return replace(grid, first_load=tuple(lay(plan, p) for p, plan in enumerate(plans)))
+
+
+def _lay(
+    grid: PlanArrays,
+    plan: Sequence[Entry],
+    p: int,
+    *,
+    start: datetime,
+    dead: Sequence[bool],
+    open_minutes: float,
+    pile: WoodPile,
+) -> tuple[int, ...]:
+    """Write one plan into its column of the grid; the steps of its loads."""
+    steps = len(grid.load_kg)
+    loads: list[int] = []
+    entries = sorted(plan, key=lambda e: e.at)
+    for n, entry in enumerate(entries):
+        i = min(max(step_of(start, entry.at), 0), steps - 1)
+        if entry.window is not None:
+            grid.window[i:, p] = WINDOW_CODE[entry.window]
+        if entry.load_kg:
+            grid.load_kg[i, p] += counted_kg_dry(entry.load_kg, species=entry.species, pile=pile)
+            kindle = entry.kindling or (dead[i] and not loads)
+            grid.kindled[i, p] = max(grid.kindled[i, p], float(kindle))
+            minutes = DEAD_STOVE_OPEN_MINUTES if kindle else open_minutes
+            _air_with_load(grid.air_open[:, p], entries[n:], i, open_minutes=minutes)
+            loads.append(i)
+        elif entry.air_open_pct is not None:
+            grid.air_open[i:, p] = entry.air_open_pct / 100.0
+    return tuple(loads)
+
+
+def _air_with_load(air: FloatArray, entries: Sequence[Entry], i: int, *, open_minutes: float) -> None:
+    """The air from step ``i`` on, when the first of these entries lays a load in."""
+    entry = entries[0]
+    wanted = air[i] if entry.air_open_pct is None else entry.air_open_pct / 100.0
+    said_soon = any(e.air_open_pct is not None and e.at - entry.at <= OWN_TURN_DOWN for e in entries[1:])
+    if not said_soon:
+        until = i + max(round(open_minutes / 60.0 / STEP_H), 1)
+        air[i:until] = max(wanted, OPENING_PCT / 100.0)
+        i = until
+    air[i:] = wanted
