@@ -14,6 +14,8 @@ from logbook.ui.view import View
 from logbook.wording.amounts import chance_text, mass_text, pieces_text
 
 WAITING = "Reckoning tonight's choices, a few seconds the first time. You can write now."
+PEAK_COLUMNS = 18
+"""Columns for the peak of a choice on a wide one."""
 WOOD_COLUMNS = 20
 """Columns for the wood of a choice on a small window."""
 
@@ -137,7 +139,7 @@ def _wide_table(view: View, evening: Evening) -> list[Row]:
             wood_said(view, choice, columns=21),
             air(choice.air_open_pct),
             f"{wake.removesuffix(f' °{units.temperature}')}, likely {likely}",
-            f"{temperature_range(choice.indoor_max_c, units=units)}{_peak_at(view, evening, choice)}",
+            _peak(view, evening, choice),
             chance_text(choice.chance_in_band, nights=False),
             mass_text(choice.wood_kg, units=view.units),
         )
@@ -146,6 +148,13 @@ def _wide_table(view: View, evening: Evening) -> list[Row]:
         act = Act("choose", str(index))
         out.append(margin_row(word, Span(_columns(cells), role), chosen=index == chosen, act=act))
     return out
+
+
+def _peak(view: View, evening: Evening, choice: Choice) -> str:
+    """The range of the peak, and when it is if that fits its column."""
+    said = temperature_range(choice.indoor_max_c, units=view.units)
+    full = said + _peak_at(view, evening, choice)
+    return full if len(full) <= PEAK_COLUMNS else said
 
 
 def _peak_at(view: View, evening: Evening, choice: Choice) -> str:
