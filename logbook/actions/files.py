@@ -6,7 +6,6 @@ import tomllib
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import UTC, datetime
-from importlib.resources import files
 from pathlib import Path
 
 from logbook.actions.lines import LEVER, NO_DESCRIPTION, setting_now
@@ -34,11 +33,6 @@ class Done:
 
     said: tuple[str, ...]
     refused: tuple[str, ...] = ()
-
-
-def example_description() -> str:
-    """A commented description file to start from."""
-    return files("logbook").joinpath("example.toml").read_text(encoding="utf-8")
 
 
 def read_bytes(path: Path) -> bytes:

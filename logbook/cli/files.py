@@ -10,13 +10,14 @@ from logbook.actions import files
 from logbook.actions.machine import machine_zone
 from logbook.actions.opening import clock, place_of
 from logbook.cli.output import answer, optional_moment, warn
+from logbook.description import example_toml
 from logbook.errors import BadInputError, LogFileError
 
 
 def setup(asked: Namespace) -> int:
     """Make a log or a new version of its description, or print an example."""
     if asked.example:
-        print(files.example_description(), end="")
+        print(example_toml(), end="")
         return 0
     if asked.file is None:
         raise BadInputError(

@@ -77,8 +77,8 @@ ITEMS: tuple[Item, ...] = (
         "droppings",
         Where.ARRIVE,
         lambda s: s.droppings,
-        "Droppings, before the fire: open door and windows and stay out for 30 minutes. Then gloves, wet "
-        "them with disinfectant, wipe up. Never sweep or vacuum them dry.",
+        f"Droppings, before the fire: open door and windows and stay out for {AIR_OUT_MINUTES} minutes. Then "
+        "gloves, wet them with disinfectant, wipe up. Never sweep or vacuum them dry.",
         "Public health advice on rodents (as reported; page not kept)",
     ),
     Item(

@@ -2,7 +2,7 @@
 
 By day half a sine from the low at sunrise to the high after noon; by night an exponential from the
 sunset temperature that reaches the next low exactly. The form published by Parton and Logan leaves
-11 % of the sunset difference at the time of the low; it is kept here as the yardstick.
+11 % of the sunset difference at the time of the low; the tests keep it as the yardstick.
 """
 
 from __future__ import annotations
@@ -150,60 +150,6 @@ class _Days:
                 f"Day {wrong[0] + 1} has a high of {high:g} °C below its low of {low:g} °C.\nSwap the two."
             )
         return cls(**arrays)
-
-
-def night_curve_c(*, hours: Any, evening_c: float, low_c: float, wake_h: float) -> Floats:
-    """Outdoor temperature between a last evening reading and the forecast low at waking, °C.
-
-    A straight line, level after waking. A curve with an early drop and a rise before dawn, fitted to
-    the true nights of five simulated cabins, forecast the room worse: 1.66 K against 1.36 K.
-
-    Args:
-        hours: Hours since the evening reading; any shape.
-        evening_c: Outdoor temperature then, °C.
-        low_c: Forecast low of the night, °C.
-        wake_h: Hours from the reading to waking; above 0.
-
-    Raises:
-        BadInputError: Waking is not after the reading.
-    """
-    if not wake_h > 0.0:
-        raise BadInputError(f"Waking lies {wake_h:g} h after the last reading.\nGive a time after it.")
-    return np.interp(np.asarray(hours, dtype=np.float64), [0.0, wake_h], [evening_c, low_c])
-
-
-def parton_logan_c(
-    *, hour: Any, low_c: float, high_c: float, day_length_h: float, a: float, b: float, c: float
-) -> Floats:
-    """The daily curve exactly as published, °C; steps at the time of the low. A yardstick only.
-
-    Args:
-        hour: Solar time, h; 0-24.
-        low_c: Low of the day, °C.
-        high_c: High of the day, °C.
-        day_length_h: Sunrise to sunset, h.
-        a: Lag of the high after noon, h (1.86 at 150 cm).
-        b: Decay through the night, 1 (2.20 at 150 cm).
-        c: Lag of the low after sunrise, h (-0.17 at 150 cm). One library's manual swaps b and c.
-
-    Source: Parton and Logan (1981), Agric. Meteorol. 23:205-216; form read in the weaana package.
-    """
-    at = np.asarray(hour, dtype=np.float64)
-    low_at, sunset = 12.0 - day_length_h / 2.0 + c, 12.0 + day_length_h / 2.0
-
-    def day(after_low_h: Any) -> Floats:
-        return day_part_c(
-            after_sunrise_h=after_low_h,
-            day_length_h=day_length_h,
-            low_c=low_c,
-            high_c=high_c,
-            high_after_noon_h=a,
-        )
-
-    after_sunset = np.where(at < low_at, at + 24.0 - sunset, at - sunset)
-    decay = np.exp(-b * after_sunset / (24.0 - day_length_h))
-    night = low_c + (day(day_length_h - c) - low_c) * decay
-    return np.where((at >= low_at) & (at < sunset), day(at - low_at), night)
 
 
 def climate_guess_c(

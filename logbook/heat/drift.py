@@ -4,7 +4,7 @@ The track record gives each night's miss in units of the spread that was said. E
 of its own, which is no drift: each night is held against the nights before it (self-starting, after Hawkins
 1987), and then, while all is well, is about standard normal. Two running sums (CUSUM, Page 1954), one for
 colder and one for warmer, add each miss less an allowance and never fall below zero; when one passes its
-limit, something has probably changed. The limit is set by simulation (``quiet_run``) so that quiet nights
+limit, something has probably changed. The limit is set by simulation (the tests hold it) so that quiet nights
 raise it at most once in fifty on average, with neighbouring nights alike as they are within a stay.
 """
 
@@ -24,10 +24,10 @@ ALLOWANCE = 0.5
 memory)."""
 
 LIMIT = 4.0
-"""Where a sum speaks up, in spreads. Source: ``quiet_run``: every 97 quiet nights on average at ``ALIKE``,
-every 74 if they are more alike (0.5), every 62 if ranges are a tenth too narrow. After twenty quiet nights a
-drift of one spread is found in 17 nights, of one and a half in 6, of two in 4. On the records of five
-simulated cabins, 100 nights, it spoke up once."""
+"""Where a sum speaks up, in spreads. Source: simulated nights (``tests/heat/quiet_nights.py``): every 97
+quiet nights on average at ``ALIKE``, every 74 if they are more alike (0.5), every 62 if ranges are a tenth
+too narrow. After twenty quiet nights a drift of one spread is found in 17 nights, of one and a half in 6, of
+two in 4. On the records of five simulated cabins, 100 nights, it spoke up once."""
 
 ALIKE = 0.3
 """How alike the misses of two nights of one stay are (lag-one correlation). Source: 0.24-0.27 over 53
@@ -132,51 +132,3 @@ def sums(misses: FloatArray, *, again: np.ndarray | None = None) -> tuple[FloatA
         up = max(0.0, up + float(miss) - ALLOWANCE)
         low[i], high[i] = down, up
     return low, high
-
-
-def quiet_run(
-    *,
-    rng: np.random.Generator,
-    runs: int = 400,
-    limit: float = LIMIT,
-    alike: float = ALIKE,
-    own_miss_sd: float = OWN_MISS_SD,
-    shift: float = 0.0,
-    quiet_before: int = 0,
-    longest: int = 1500,
-    spread: float = 1.0,
-    learned: bool = True,
-) -> float:
-    """Mean number of nights until the sums speak up in simulated nights.
-
-    Args:
-        rng: For the misses: normal, alike within a stay, around a lasting miss of each cabin.
-        runs: How many series.
-        limit: Where a sum speaks up.
-        alike: Correlation of the misses of one stay.
-        own_miss_sd: Spread of the cabins' lasting misses.
-        shift: True drift of the misses, spreads; 0: all quiet.
-        quiet_before: The drift begins after this many nights; series that spoke up by then are left out, and
-            nights are counted from there.
-        longest: A series still quiet then counts as this long.
-        spread: True spread of the misses over the one that was said.
-        learned: False to leave the lasting miss in, as a plain CUSUM does.
-    """
-    common = rng.standard_normal((runs, longest // NIGHTS_PER_STAY + 1, 1))
-    own = rng.standard_normal((runs, longest // NIGHTS_PER_STAY + 1, NIGHTS_PER_STAY))
-    stay = (np.sqrt(alike) * common + np.sqrt(1.0 - alike) * own).reshape(runs, -1)[:, :longest]
-    lasting = own_miss_sd * rng.standard_normal((runs, 1))
-    drifted = shift * (np.arange(longest) >= quiet_before)
-    misses = np.clip(spread * stay + lasting + drifted, -MOST_MISS, MOST_MISS)
-    if learned:
-        known = np.arange(longest) + OWN_MISS_NIGHTS
-        earlier = np.cumsum(misses, axis=1) - misses
-        misses = (misses - earlier / known) / np.sqrt(1.0 + 1.0 / known)
-    down, up = np.zeros(runs), np.zeros(runs)
-    spoke = np.full(runs, longest)
-    for i in range(longest):
-        down = np.maximum(0.0, down - misses[:, i] - ALLOWANCE)
-        up = np.maximum(0.0, up + misses[:, i] - ALLOWANCE)
-        now = (np.maximum(down, up) > limit) & (spoke == longest)
-        spoke[now] = i + 1
-    return float(spoke[spoke > quiet_before].mean()) - quiet_before

@@ -1,4 +1,4 @@
-"""Air that leaks through the envelope: the basic model of the handbook, and its coarse rule of thumb."""
+"""Air that leaks through the envelope: the basic model of the handbook."""
 
 from __future__ import annotations
 
@@ -73,15 +73,3 @@ def infiltration_m3_per_h(
 def air_w_per_k(*, flow_m3_per_h: float) -> float:
     """Heat loss by exchanged air, W/K, from its flow, m3/h."""
     return AIR_WH_PER_M3K * flow_m3_per_h
-
-
-def natural_ach_from_ach50(*, ach50_per_h: float, divisor: float = 20.0) -> float:
-    """Air changes per hour in ordinary weather from a blower-door test at 50 Pa.
-
-    Args:
-        ach50_per_h: Air changes per hour at 50 Pa; 0 or more.
-        divisor: 20 as a rule; 10 to 30 by climate, height and shelter.
-
-    Source: the Kronvall-Persily rule as told by Sherman (1986); range from memory.
-    """
-    return ach50_per_h / divisor

@@ -57,29 +57,3 @@ def dew_point_c(*, temperature_c: float, rh_pct: float) -> float:
     """
     _check(temperature_c=temperature_c, rh_pct=rh_pct)
     return float(_psychrolib().GetTDewPointFromRelHum(temperature_c, rh_pct / 100.0))
-
-
-def humidity_ratio(*, temperature_c: float, rh_pct: float, elevation_m: float = 0.0) -> float:
-    """Water vapour per dry air, kg/kg.
-
-    Args:
-        temperature_c: Air temperature, °C.
-        rh_pct: Relative humidity, %; above 0, up to 100.
-        elevation_m: Height above the sea, m; sets the pressure.
-
-    Raises:
-        BadInputError: Temperature outside -100 to 200 °C, or humidity not in (0, 100] %.
-
-    Source: ASHRAE Handbook of Fundamentals 2017, ch. 1, eq. 20 to 22.
-    """
-    _check(temperature_c=temperature_c, rh_pct=rh_pct)
-    pressure = standard_pressure_pa(elevation_m=elevation_m)
-    return float(_psychrolib().GetHumRatioFromRelHum(temperature_c, rh_pct / 100.0, pressure))
-
-
-def standard_pressure_pa(*, elevation_m: float) -> float:
-    """Pressure of the standard atmosphere, Pa, at a height above the sea, m.
-
-    Source: ASHRAE Handbook of Fundamentals 2017, ch. 1, eq. 3.
-    """
-    return float(_psychrolib().GetStandardAtmPressure(elevation_m))

@@ -281,21 +281,3 @@ def _run(
 def _width_k(target: FloatArray) -> float:
     low, high = np.percentile(target, (5, 95))
     return float(high - low)
-
-
-def after_reading(seen: Seen, note: Note, actual: FloatArray) -> tuple[FloatArray, FloatArray]:
-    """Draws of tonight's waking temperature before and after something was read in fact, °C; axes (draw,).
-
-    Args:
-        seen: Tonight as every draw has it.
-        note: What was read.
-        actual: What was read, axes (reading,), in the unit of ``seen.read[note]``.
-    """
-    read = seen.read[note]
-    middle, scale = read.mean(axis=0), np.maximum(read.std(axis=0), 1e-9)
-    one = np.ones((len(read), 1))
-    x = np.concatenate([one, (read - middle) / scale], axis=1)
-    rule = fitted(x, seen.wake_c)
-    told = np.concatenate([[1.0], (actual - middle) / scale]) @ rule
-    after: FloatArray = seen.wake_c - x @ rule + told
-    return seen.wake_c, after

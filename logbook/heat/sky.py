@@ -68,25 +68,6 @@ def solar_elevation_deg(*, times_s: Any, latitude_deg: float, longitude_deg: flo
     return np.asarray(np.degrees(np.arcsin(np.clip(sine, -1.0, 1.0))))
 
 
-def solar_azimuth_deg(*, times_s: Any, latitude_deg: float, longitude_deg: float) -> Floats:
-    """Direction of the sun, degrees clockwise from north, 0 to 360.
-
-    Args:
-        times_s: POSIX times, s; any shape.
-        latitude_deg: North positive, degrees.
-        longitude_deg: East positive, degrees.
-
-    Source: as `solar_elevation_deg`.
-    """
-    declination, hour_angle = _declination_and_hour_angle(times_s, longitude_deg)
-    latitude = np.radians(latitude_deg)
-    east = -np.cos(declination) * np.sin(hour_angle)
-    north = np.cos(latitude) * np.sin(declination) - (
-        np.sin(latitude) * np.cos(declination) * np.cos(hour_angle)
-    )
-    return np.asarray(np.degrees(np.arctan2(east, north)) % 360.0)
-
-
 def _declination_and_hour_angle(times_s: Any, longitude_deg: float) -> tuple[Floats, Floats]:
     """Declination and local hour angle, radians. Constants: Meeus ch. 22, 25 and 28, as NOAA uses them."""
     posix = np.asarray(times_s, dtype=np.float64)

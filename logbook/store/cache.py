@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import hashlib
 import os
-from collections.abc import Iterable
 from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
@@ -19,22 +18,6 @@ MOST_BYTES = 64 * 1024 * 1024
 
 _ENDING = ".learned"
 _DIGEST_BYTES = 32
-
-
-def result_key(*, model: str, descriptions: Iterable[str], events: Iterable[str], asked: str = "") -> str:
-    """The name of a result: a digest of everything it depends on.
-
-    Args:
-        model: Version of the heat model.
-        descriptions: Identifiers of the versions of the description used.
-        events: Identifiers of the events used, in order; an event never changes under its identifier.
-        asked: What else was asked, such as the as-of time.
-    """
-    digest = hashlib.sha256()
-    for part in (model, asked, "descriptions", *descriptions, "events", *events):
-        digest.update(part.encode())
-        digest.update(b"\x00")
-    return digest.hexdigest()
 
 
 @dataclass(frozen=True, slots=True)

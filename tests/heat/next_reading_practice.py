@@ -24,7 +24,7 @@ from logbook.description import parse_description
 from logbook.heat.ahead import Evening
 from logbook.heat.effects import READING_SD_K
 from logbook.heat.fit import learn
-from logbook.heat.next_reading import Asked, after_reading, tonight_as_seen, write_down_next
+from logbook.heat.next_reading import Asked, Seen, fitted, tonight_as_seen, write_down_next
 from logbook.heat.night import prepare_night
 from logbook.heat.weather_ahead import tonight_ahead
 from logbook.journeys import Note
@@ -117,6 +117,24 @@ def _held_against(cabin, base, asked, actual, *, true_c, rng):
                 )
             )
     return out
+
+
+def after_reading(seen: Seen, note: Note, actual: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """Draws of tonight's waking temperature before and after something was read in fact, °C; axes (draw,).
+
+    Args:
+        seen: Tonight as every draw has it.
+        note: What was read.
+        actual: What was read, axes (reading,), in the unit of ``seen.read[note]``.
+    """
+    read = seen.read[note]
+    middle, scale = read.mean(axis=0), np.maximum(read.std(axis=0), 1e-9)
+    one = np.ones((len(read), 1))
+    x = np.concatenate([one, (read - middle) / scale], axis=1)
+    rule = fitted(x, seen.wake_c)
+    told = np.concatenate([[1.0], (actual - middle) / scale]) @ rule
+    after: np.ndarray = seen.wake_c - x @ rule + told
+    return seen.wake_c, after
 
 
 def figures(every: int = 1, *, draws: int = 200, cabins=CABINS) -> dict[str, float]:

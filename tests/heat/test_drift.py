@@ -6,8 +6,9 @@ from datetime import UTC, datetime, timedelta
 
 import numpy as np
 import pytest
+from quiet_nights import quiet_run
 
-from logbook.heat.drift import ALIKE, LIMIT, MOST_MISS, against_earlier, drift, quiet_run, sums
+from logbook.heat.drift import ALIKE, LIMIT, MOST_MISS, against_earlier, drift, sums
 from logbook.results import NightScore, Range
 
 FIRST = datetime(2025, 11, 7, 22, 0, tzinfo=UTC)

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 from logbook.errors import BadInputError
-from logbook.heat.infiltration import air_w_per_k, infiltration_m3_per_h, natural_ach_from_ach50
+from logbook.heat.infiltration import air_w_per_k, infiltration_m3_per_h
 
 PRACTICE = Path(__file__).parents[1] / "practice"
 
@@ -99,12 +99,6 @@ def test_wind_and_cold_change_leakage_as_in_a_whole_building_simulation(name):
     steady = next(c for c in cases if c["t_out"] == -5 and c["wind"] == 2.5)
     for case in cases:
         assert flow(case) / flow(steady) == pytest.approx(case["ach"] / steady["ach"], rel=0.14), case
-
-
-def test_the_blower_door_rule_of_thumb():
-    """20 changes at 50 Pa: about 1 in ordinary weather (Kronvall-Persily, Sherman 1986; abstract read)."""
-    assert natural_ach_from_ach50(ach50_per_h=20.0) == pytest.approx(1.0)
-    assert natural_ach_from_ach50(ach50_per_h=9.0, divisor=15.0) == pytest.approx(0.6)
 
 
 @pytest.mark.parametrize(

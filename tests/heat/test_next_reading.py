@@ -7,7 +7,7 @@ from datetime import UTC, datetime, timedelta
 
 import numpy as np
 import pytest
-from next_reading_practice import figures
+from next_reading_practice import after_reading, figures
 
 from logbook.heat.effects import HEAT_SD
 from logbook.heat.fit import learn
@@ -18,7 +18,6 @@ from logbook.heat.next_reading import (
     Asked,
     Seen,
     _best,
-    after_reading,
     left_k,
     tonight_as_seen,
     weighed_share,

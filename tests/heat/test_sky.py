@@ -7,9 +7,9 @@ from pathlib import Path
 import numpy as np
 import pytest
 from astral import Observer
-from astral.sun import azimuth, elevation
+from astral.sun import elevation
 
-from logbook.heat.sky import solar_azimuth_deg, solar_elevation_deg, sun_times
+from logbook.heat.sky import solar_elevation_deg, sun_times
 
 ALMANAC = Path(__file__).parents[1] / "data" / "sun_times" / "usno_atlanta_2007.csv"
 EST = timezone(timedelta(hours=-5))
@@ -89,7 +89,7 @@ PLACES = [(45.2, -75.0), (60.5, 15.0), (-33.0, 151.0), (69.0, 20.0), (0.0, 0.0)]
 
 
 @pytest.mark.parametrize(("latitude", "longitude"), PLACES)
-def test_height_and_direction_agree_with_the_library(latitude, longitude):
+def test_height_agrees_with_the_library(latitude, longitude):
     """astral, geometric: the same equations written by others, so 0.0005 degrees (met to 2e-7)."""
     where = Observer(latitude=latitude, longitude=longitude)
     moments = [datetime(2023, 1, 3, 1, tzinfo=UTC) + timedelta(hours=37.3 * k) for k in range(230)]
@@ -97,9 +97,6 @@ def test_height_and_direction_agree_with_the_library(latitude, longitude):
     height = solar_elevation_deg(times_s=seconds, latitude_deg=latitude, longitude_deg=longitude)
     want = [elevation(where, m, with_refraction=False) for m in moments]
     assert np.max(np.abs(height - want)) < 5e-4
-    turn = solar_azimuth_deg(times_s=seconds, latitude_deg=latitude, longitude_deg=longitude)
-    off = (turn - [azimuth(where, m) for m in moments] + 180.0) % 360.0 - 180.0
-    assert np.max(np.abs(off[height < 80.0])) < 5e-3  # near the zenith direction means nothing
 
 
 def test_height_is_minus_50_arc_minutes_at_the_almanac_s_sunrise():
@@ -112,10 +109,8 @@ def test_height_is_minus_50_arc_minutes_at_the_almanac_s_sunrise():
         assert float(height) == pytest.approx(-0.833, abs=0.2)
 
 
-def test_the_sun_crosses_south_at_its_highest_and_any_shape_is_kept():
+def test_the_sun_is_highest_at_the_almanac_s_height_and_any_shape_is_kept():
     day = datetime(2024, 4, 2, tzinfo=UTC).timestamp() + np.arange(0, 86400, 60.0).reshape(24, 60)
     height = solar_elevation_deg(times_s=day, latitude_deg=50.0, longitude_deg=7.0)
     assert height.shape == (24, 60)
-    turn = solar_azimuth_deg(times_s=day, latitude_deg=50.0, longitude_deg=7.0)
-    assert turn.ravel()[np.argmax(height)] == pytest.approx(180.0, abs=0.5)
     assert np.max(height) == pytest.approx(90 - 50 + 5.1, abs=0.4)  # declination 5.1° on 2 April (almanac)
