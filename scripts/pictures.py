@@ -12,6 +12,7 @@ import shutil
 import subprocess
 import sys
 import tempfile
+import zlib
 from pathlib import Path
 
 from logbook.actions.desk import desk_for
@@ -95,7 +96,59 @@ def png(svg: Path, out: Path) -> bool:
              f"--window-size={width},{height}", svg.as_uri()],
             check=True, capture_output=True, timeout=120,
         )  # fmt: skip
+    tighter(out)
     return True
+
+
+def tighter(png_file: Path) -> None:
+    """Pack the same pixels without row filters: flat text packs a quarter smaller so. Nothing is lost.
+
+    Source: the PNG specification, 9.2 (filters), 11.2.2 (IHDR: here 8 bits of red, green, blue).
+    """
+    whole = png_file.read_bytes()
+    at, packed, before = 8, b"", []
+    while at < len(whole):
+        size = int.from_bytes(whole[at : at + 4], "big")
+        kind, body = whole[at + 4 : at + 8], whole[at + 8 : at + 8 + size]
+        if kind == b"IDAT":
+            packed += body
+        elif kind != b"IEND":
+            before.append((kind, body))
+        at += 12 + size
+    header = before[0][1]
+    if header[8:] != bytes((8, 2, 0, 0, 0)):
+        return  # another kind of PNG: left as it is
+    stride = 3 * int.from_bytes(header[:4], "big")
+    raw = zlib.decompress(packed)
+    rows, above = [], [0] * stride
+    for start in range(0, len(raw), stride + 1):
+        above = unfiltered(raw[start], raw[start + 1 : start + 1 + stride], above)
+        rows.append(b"\0" + bytes(above))
+    smaller = zlib.compress(b"".join(rows), 9)
+    chunks = [*before, (b"IDAT", smaller), (b"IEND", b"")]
+    png_file.write_bytes(whole[:8] + b"".join(chunk(kind, body) for kind, body in chunks))
+
+
+def unfiltered(kind: int, row: bytes, above: list[int]) -> list[int]:
+    """A row's bytes as they were before its filter (none, left, above, mean or nearest of three)."""
+    if kind == 0:
+        return list(row)
+    if kind == 2:
+        return [(value + up) & 255 for value, up in zip(row, above, strict=True)]
+    out: list[int] = []
+    for n, value in enumerate(row):
+        left, up, corner = (out[n - 3], above[n], above[n - 3]) if n >= 3 else (0, above[n], 0)
+        guess = {1: left, 3: (left + up) // 2}.get(kind)
+        if guess is None:
+            near = left + up - corner
+            guess = min((left, up, corner), key=lambda one, near=near: abs(near - one))
+        out.append((value + guess) & 255)
+    return out
+
+
+def chunk(kind: bytes, body: bytes) -> bytes:
+    """One PNG chunk with its length and checksum."""
+    return len(body).to_bytes(4, "big") + kind + body + zlib.crc32(kind + body).to_bytes(4, "big")
 
 
 def main(arguments: list[str]) -> int:

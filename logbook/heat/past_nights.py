@@ -174,7 +174,8 @@ def _told(ordered: Sequence[Entry], bed: datetime, wake: datetime, *, inferred: 
         inferred=inferred,
         plan=tuple(e for e in around if e.at > bed and _is_plan(e)),
         load_kg=sum(e.load_kg or 0.0 for e in loads),
-        pieces=" ".join(e.pieces for e in loads if e.pieces),
+        # Pieces of one load alone must not stand for two: then the mass speaks.
+        pieces=" ".join(e.pieces or "" for e in loads) if all(e.pieces for e in loads) else "",
         air_open_pct=_settled_air(ordered, bed + PLAN_WITHIN),
         window=_window(ordered, bed + PLAN_WITHIN),
         loads_after=sum(1 for e in later if e.load_kg),

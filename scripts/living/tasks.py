@@ -247,7 +247,7 @@ def open_night(living: Living) -> str:
     terminal.wait_for("is marked")
     terminal.press("Down")
     terminal.letter("v")
-    terminal.wait_for("second ")
+    terminal.wait_for("beside .* against ")
     return "`n` Enter Esc `v` ↓ `v`"
 
 

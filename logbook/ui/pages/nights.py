@@ -75,7 +75,18 @@ def _list(view: View, track: Track, *, count: int) -> list[Row]:
     shown = range(start, min(len(track.rows), start + count))
     span = _scale(track)
     out = [_night_row(view, track, index, span, chosen=index == chosen) for index in shown]
+    if view.wide:
+        years = [_year(view, track, index, first=shown[0]) for index in shown]
+        out = [(*row, *year) for row, year in zip(out, years, strict=True)]
     return spread(out, count=count)
+
+
+def _year(view: View, track: Track, index: int, *, first: int) -> list[Span]:
+    """The year beside the first night shown, and beside each that begins an older one."""
+    year = evening_year(track.rows[index], zone=view.zone)
+    if index > first and year == evening_year(track.rows[index - 1], zone=view.zone):
+        return []
+    return [Span(f"   {year}", Role.FAINT)]
 
 
 def _picture_columns(view: View) -> int:

@@ -38,15 +38,17 @@ def rows(view: View, *, plain: bool) -> list[Row]:
     frames = _frames(view, opened, columns=_columns(view, pair=len(opened) > 1))
     if len(opened) == 1:
         return _one(view, opened[0], frames[0], plain=plain, count=count)
-    said = paragraph("second", difference_said(opened, units=view.units), words=view.words, most=2)
+    names = " against ".join(night_said(view, night.row.score).strip() for night in reversed(opened))
+    said = f"{names}: {difference_said(opened, units=view.units)}"
+    apart = paragraph("beside", said, words=view.words, most=2)
     blocks = [
-        _block(view, night, frame, plain=plain, words=_words(view), count=_block_rows(view, len(said)))
+        _block(view, night, frame, plain=plain, words=_words(view), count=_block_rows(view, len(apart)))
         for night, frame in zip(opened, frames, strict=True)
     ]
     if view.wide:
         pairs = zip(*blocks, strict=True)
-        return [*said, *((*fitted(left, width=HALF_COLUMNS), *right) for left, right in pairs)]
-    return [*said, *blocks[0], *blocks[1]]
+        return [*apart, *((*fitted(left, width=HALF_COLUMNS), *right) for left, right in pairs)]
+    return [*apart, *blocks[0], *blocks[1]]
 
 
 def scroll_rows(view: View) -> int:
