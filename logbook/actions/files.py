@@ -9,6 +9,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 from logbook.actions.lines import LEVER, NO_DESCRIPTION, setting_now
+from logbook.actions.reckoning import Cache, known
 from logbook.description import describe_changes, parse_description
 from logbook.errors import BadInputError, DescriptionError, TableError
 from logbook.records import Description
@@ -192,11 +193,20 @@ def merge(log: Log, other: Path) -> Done:
     return Done(said=(f"{new} events were new." if new else "Nothing new: everything is here already.",))
 
 
-def export(log: Log, folder: Path) -> Done:
-    """Write the log as open files."""
+def export(log: Log, folder: Path, *, now: datetime, cache: Cache | None = None) -> Done:
+    """Write the log as open files; with a description also what each night and each stay came to.
+
+    Raises:
+        LogFileError: The folder cannot be written.
+    """
     versions = log.descriptions()
     zone = versions[-1].description.site.timezone if versions else "UTC"
-    return Done(said=tuple(str(path) for path in export_log(log, folder, zone=zone)))
+    tables = {}
+    if versions:
+        from logbook.actions.summaries import summary_tables  # noqa: PLC0415 - heavy; only an export needs it
+
+        tables = summary_tables(known(log, as_of=now), cache=cache)
+    return Done(said=tuple(str(path) for path in export_log(log, folder, zone=zone, more=tables)))
 
 
 check: Callable[[Path], copies.Soundness] = copies.check

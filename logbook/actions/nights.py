@@ -131,14 +131,27 @@ def foreseen(then: Known, night: PastNight, *, cache: Cache | None = None) -> tu
         night: The night, for its plan and its hours.
         cache: Where it is kept.
     """
-    low = _low_said(then, night)
-    hours = f"{night.bed.isoformat()} {night.wake.isoformat()}"
-    key = f"path {fingerprint(then)} {hours} {low} {_plan_key(night)}"
-    kept = cache.get(key) if cache else None
-    if kept is None:
-        kept = _forecast(then, night, low_c=low)
+    said = said_before(then, night, cache=cache) if cache else ()
+    if not said:
+        made = _forecast(then, night, low_c=_low_said(then, night))
         if cache:
-            cache.put(key, kept)
+            cache.put(_key(then, night), made)
+        said = _as_foreseen(night, made)
+    return said
+
+
+def said_before(then: Known, night: PastNight, *, cache: Cache) -> tuple[Foreseen, ...]:
+    """The same, only where it was reckoned before; empty where it was not."""
+    kept = cache.get(_key(then, night))
+    return () if kept is None else _as_foreseen(night, kept)
+
+
+def _key(then: Known, night: PastNight) -> str:
+    hours = f"{night.bed.isoformat()} {night.wake.isoformat()}"
+    return f"path {fingerprint(then)} {hours} {_low_said(then, night)} {_plan_key(night)}"
+
+
+def _as_foreseen(night: PastNight, kept: dict[str, np.ndarray]) -> tuple[Foreseen, ...]:
     return tuple(
         Foreseen(night.bed + timedelta(hours=float(h)), Range(*(float(x) for x in row)), int(fire))
         for h, row, fire in zip(kept["hours"], kept["inside_c"], kept["fire"], strict=True)

@@ -53,8 +53,9 @@ def import_(asked: Namespace) -> int:
 
 def export(asked: Namespace) -> int:
     """Write the log as open files."""
-    with place_of(asked.log).open() as log:
-        return _done(asked, files.export(log, Path(asked.folder)))
+    place = place_of(asked.log)
+    with place.open() as log:
+        return _done(asked, files.export(log, Path(asked.folder), now=clock(), cache=place.cache))
 
 
 def backup(asked: Namespace) -> int:

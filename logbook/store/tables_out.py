@@ -2,12 +2,13 @@
 
 ``notebook.csv`` holds what people wrote, in the order written; ``logger.csv`` what a logging thermometer
 wrote; ``history.csv`` every event with what it replaced; ``description.toml`` the newest description.
+``nights.csv`` and ``stays.csv``, where there is a description, are made of them by ``actions.summaries``.
 """
 
 from __future__ import annotations
 
 import csv
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from datetime import datetime, tzinfo
 from io import StringIO
 from pathlib import Path
@@ -62,8 +63,16 @@ def history_of(events: Iterable[Event], *, zone: str) -> str:
     return _csv((*about, *OUT_COLUMNS, "typed"), map(row, events))
 
 
-def export_log(log: Log, folder: Path, *, zone: str) -> tuple[Path, ...]:
+def export_log(
+    log: Log, folder: Path, *, zone: str, more: Mapping[str, str] | None = None
+) -> tuple[Path, ...]:
     """Write the log's open files into a folder; files of the same names there are replaced.
+
+    Args:
+        log: The log.
+        folder: Where to; made if it is not there.
+        zone: The site's zone, IANA.
+        more: Further tables made from the log, text by file name.
 
     Raises:
         LogFileError: The folder cannot be written.
@@ -76,6 +85,7 @@ def export_log(log: Log, folder: Path, *, zone: str) -> tuple[Path, ...]:
         texts["logger.csv"] = table_of(loggers, zone=zone)
     if versions := log.descriptions():
         texts["description.toml"] = description_to_toml(versions[-1].description)
+    texts |= more or {}
     try:
         folder.mkdir(parents=True, exist_ok=True)
         for name, text in texts.items():
