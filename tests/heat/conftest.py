@@ -1,4 +1,4 @@
-"""Cabins that several tests of the heat core share, and the way to their helpers beside them."""
+"""Cabins that several tests of the heat core share, and the way to the modules beside them."""
 
 from __future__ import annotations
 
