@@ -19,6 +19,7 @@ from logbook.description_table import Table
 from logbook.errors import DescriptionError
 from logbook.materials import find_material, similar_materials
 from logbook.records import (
+    MOST_MOISTURE_PCT,
     Alarms,
     Basis,
     Cabin,
@@ -38,10 +39,6 @@ ROOM_HEIGHT_M = (1.2, 12.0)
 
 KINDS = ("wall", "roof", "floor", "window", "door")
 FACES = ("N", "NE", "E", "SE", "S", "SW", "W", "NW")
-MOST_MOISTURE_PCT = {Basis.WET: 67.0, Basis.DRY: 200.0}
-"""Wood moisture accepted, per cent; the same wood on both bases. ASSUMED: the greenest wood is near 150 % of
-its dry mass (buckeye 143 % in a US forest inventory's table, as reported)."""
-
 _ESCAPES = str.maketrans({code: f"\\u{code:04x}" for code in (*range(32), 127)} | {'"': '\\"', "\\": "\\\\"})
 """What a basic string of TOML must not hold as it is (toml.io, v1.0.0, "String"; from memory)."""
 

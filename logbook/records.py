@@ -51,6 +51,12 @@ class Basis(StrEnum):
     DRY = "dry"
 
 
+MOST_MOISTURE_PCT = {Basis.WET: 67.0, Basis.DRY: 200.0}
+"""Wood moisture accepted, per cent; the same wood on both bases. ASSUMED: the greenest wood is near 150 % of
+its dry mass (buckeye 143 % in a US forest inventory's table, as reported); beyond, it is a slip of the pen or
+of the basis."""
+
+
 class How(StrEnum):
     """How an event came into the log."""
 

@@ -7,7 +7,7 @@ wood (dry basis). 20 % on a meter's dry scale is 16.7 % wet, so every function a
 from __future__ import annotations
 
 from logbook.errors import BadInputError
-from logbook.records import Basis, WoodPile
+from logbook.records import MOST_MOISTURE_PCT, Basis, WoodPile
 from logbook.units import ZERO_C_IN_K
 
 LATENT_HEAT_WATER_25C_MJ_PER_KG = 2.442
@@ -49,16 +49,12 @@ CHAR_HEAT_MJ_PER_KG = 32.0
 """Net heat of charcoal, MJ/kg. From memory; the FAO's 9,500 MJ of charcoal from a tonne of dry wood
 at 30 % yield gives 31.7."""
 
-MAX_MOISTURE_PCT = {Basis.WET: 70.0, Basis.DRY: 200.0}
-"""Wettest wood accepted, %. The greenest species listed by the US forest inventory is near 143 %
-dry (59 % wet); beyond these limits it is a slip of the pen or of the basis. ASSUMED."""
-
 
 def dry_share(*, moisture_pct: float, basis: Basis) -> float:
     """Dry wood in a kilogram as weighed, kg/kg.
 
     Args:
-        moisture_pct: Water in the wood, %; 0-70 on the wet basis, 0-200 on the dry basis.
+        moisture_pct: Water in the wood, %; 0-67 on the wet basis, 0-200 on the dry basis.
         basis: What the percentage is of.
 
     Raises:
@@ -66,7 +62,7 @@ def dry_share(*, moisture_pct: float, basis: Basis) -> float:
 
     Source: definition of the two bases (EN ISO 18134-1).
     """
-    limit = MAX_MOISTURE_PCT[basis]
+    limit = MOST_MOISTURE_PCT[basis]
     if not 0.0 <= moisture_pct <= limit:
         raise BadInputError(
             f"Wood moisture {moisture_pct:g} % ({basis} basis) is outside 0 to {limit:g} %.\n"
@@ -90,7 +86,7 @@ def dry_from_wet_pct(*, moisture_pct: float) -> float:
     """Moisture on the dry basis, %, from the wet basis, %.
 
     Raises:
-        BadInputError: Moisture outside 0-70 %.
+        BadInputError: Moisture outside 0-67 %.
     """
     return 100.0 * (1.0 / dry_share(moisture_pct=moisture_pct, basis=Basis.WET) - 1.0)
 

@@ -11,8 +11,7 @@ from dataclasses import dataclass
 from difflib import get_close_matches
 from enum import StrEnum
 
-from logbook.description import MOST_MOISTURE_PCT
-from logbook.records import Basis, Coals, Mark, Wind, Window
+from logbook.records import MOST_MOISTURE_PCT, Basis, Coals, Mark, Wind, Window
 from logbook.units import c_from_f, kg_from_lb
 
 

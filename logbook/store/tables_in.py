@@ -13,9 +13,8 @@ from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 from zoneinfo import ZoneInfo
 
-from logbook.description import MOST_MOISTURE_PCT
 from logbook.errors import TableError
-from logbook.records import Basis, Entry, Flag, How, NewEvent, Typed
+from logbook.records import MOST_MOISTURE_PCT, Basis, Entry, Flag, How, NewEvent, Typed
 from logbook.setting import Setting, local_instants
 from logbook.store.columns import (
     BLANKS,

@@ -47,7 +47,7 @@ def test_the_test_load_of_a_small_firebox_has_its_published_dry_mass():
 
 @pytest.mark.parametrize(
     ("moisture", "basis"),
-    [(-0.1, Basis.WET), (70.1, Basis.WET), (200.1, Basis.DRY), (float("nan"), Basis.DRY)],
+    [(-0.1, Basis.WET), (67.1, Basis.WET), (200.1, Basis.DRY), (float("nan"), Basis.DRY)],
 )
 def test_impossible_moisture_is_refused_with_the_number_and_what_to_do(moisture, basis):
     with pytest.raises(BadInputError) as refused:
