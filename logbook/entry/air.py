@@ -44,7 +44,7 @@ def read_air(tokens: Tokens, at: int, setting: Setting) -> Match | None:
         name, start = "air", at + 1
     elif words == ("flue", "damper"):
         name, start = "damper", at + 2
-    elif words[0] == "damper":
+    elif words[0] in {"damper", "flue"}:
         name, start = "damper", at + 1
     else:
         return None

@@ -173,19 +173,20 @@ def _fixed(day: date, clock: time, phrase: TimePhrase, not_after: datetime, zone
 def _kept_past(at: datetime, phrase: TimePhrase, not_after: datetime, zone: str) -> datetime:
     if at <= not_after:
         return at
+    other_year = local_time(at, zone).year != local_time(not_after, zone).year
     raise _refused(
         phrase,
-        f"{said(at, zone)} is still to come: now is {said(not_after, zone)}.",
+        f"{said(at, zone, year=other_year)} is still to come: now is {said(not_after, zone)}.",
         "Type a time that has passed, for example 20:55 or -2h.",
     )
 
 
-def said(at: datetime, zone: str) -> str:
+def said(at: datetime, zone: str, *, year: bool = False) -> str:
     """A moment in words for a question or refusal: "Fri 16 Jan 22:30"."""
     local = local_time(at, zone)
     return (
         f"{WEEKDAYS[local.weekday()].capitalize()} {local.day} {MONTHS[local.month - 1].capitalize()} "
-        f"{local:%H:%M}"
+        f"{f'{local.year} ' if year else ''}{local:%H:%M}"
     )
 
 

@@ -16,12 +16,20 @@ from logbook.entry.limits import refused
 from logbook.entry.parts import Parts, parts_of
 from logbook.entry.reading import LineRead, read_facts
 from logbook.entry.settle import Settled, main_place, settle
+from logbook.entry.tokens import number_text
 from logbook.entry.understood import ENTER, Answer, RefusedError, Understood
 from logbook.entry.when import Timing, clock_now, when
 from logbook.records import Entry, Mark, Typed
 from logbook.setting import Setting
 
 NO_ANSWERS: Mapping[str, str] = MappingProxyType({})
+_STRANGE = (
+    "stone stones st oz ounce ounces g gram grams t ton tons tonne tonnes cwt cord cords litre litres liter "
+    "liters l m3 ft3"
+)
+_STRANGE_UNITS = frozenset(_STRANGE.split())
+"""Weights and volumes owners may think in and this line does not take."""
+
 LONGEST_LINE = 4000
 """Characters read of one line; the app stops at 2000. ASSUMED: fifty times a long entry."""
 
@@ -85,6 +93,7 @@ def _record(empty: Understood, asker: Asker) -> Understood:
     _dangling_day(parts, asker)
     _marks_in_prose(read, parts, asker)
     _numbers_in_notes(read, parts, asker)
+    _strange_unit(read, parts, asker, setting=setting)
     change = _change(text, parts)
     timing = when(parts, asker, now=now, setting=setting, is_change=change is not None)
     done = settle(parts, asker, setting=setting, now=now, always_open=False)
@@ -208,6 +217,22 @@ def _numbers_in_notes(read: LineRead, parts: Parts, asker: Asker) -> None:
     if key == ENTER:
         parts.unread.append(lone.span)
         parts.lone = None
+
+
+def _strange_unit(read: LineRead, parts: Parts, asker: Asker, *, setting: Setting) -> None:
+    """Asks about "load 5 stone": the number would be kept in a unit that was not meant."""
+    for said in parts.masses:
+        index = next((i for i, token in enumerate(read.tokens) if token.start >= said.span[1]), None)
+        if said.unit or index not in read.unread or index is None:
+            continue
+        token = read.tokens[index]
+        if token.word in _STRANGE_UNITS and not token.parted:
+            kept = f"{number_text(said.value)} {setting.units.mass}"
+            asker.ask(
+                "mass_unit",
+                f'"{token.text}" is no weight known here (kg, lb). Enter keeps {kept}, with it as a note.',
+                (Answer(key=ENTER, means=kept),),
+            )
 
 
 def _change(text: str, parts: Parts) -> str | None:

@@ -14,6 +14,7 @@ from logbook.entry.understood import Problem, RefusedError
 
 WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
+_DAYS_BACK = {"today": 0, "yesterday": 1, "tomorrow": -1}
 PARTS = ("morning", "afternoon", "evening", "night")
 
 _WEEKDAY = re.compile(
@@ -55,7 +56,7 @@ class Clock:
 class TimePhrase:
     """What was said of the time; every part may be missing.
 
-    ``days_back`` counts evenings before today (0 today, 1 yesterday or last night).
+    ``days_back`` counts evenings before today (0 today, 1 yesterday or last night, −1 tomorrow).
     ``shift`` is measured from now, below zero for the past. ``iso`` may lack its offset.
     """
 
@@ -185,8 +186,8 @@ def _day(tokens: tuple[Token, ...], at: int, so_far: TimePhrase) -> Found | None
         return replace(so_far, days_back=1, part="night"), 2
     if word == "this" and after in PARTS:
         return replace(so_far, days_back=0, part=after), 2
-    if word in {"today", "yesterday"}:
-        return replace(so_far, days_back=1 if word == "yesterday" else 0), 1
+    if word in _DAYS_BACK:
+        return replace(so_far, days_back=_DAYS_BACK[word]), 1
     if match := _WEEKDAY.fullmatch(word):
         return replace(so_far, weekday=WEEKDAYS.index(match.group(1))), 1
     if date := _date(tokens, at):

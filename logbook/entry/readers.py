@@ -74,7 +74,8 @@ def read_label(tokens: Tokens, at: int, setting: Setting) -> Match | None:
         label, place = "indoor_c", word
     if label is None:
         return None
-    if word_at(tokens, at + 1) in _FILLERS[label == "forecast_low_c"]:
+    inside = bool(place) and word_at(tokens, at + 1) in {"in", "inside"}  # "loft in 21" is the loft's
+    if inside or word_at(tokens, at + 1) in _FILLERS[label == "forecast_low_c"]:
         reach = 2
     found = temperature_at(tokens, at + reach)
     if found is None and word in {"in", "inside"}:
@@ -95,19 +96,23 @@ def read_label(tokens: Tokens, at: int, setting: Setting) -> Match | None:
 
 
 _PERCENTS = {"rh": "rh_pct", "humidity": "rh_pct", "moisture": "moisture_pct"}
+_BASES = frozenset({"wet", "dry"})
 
 
 def read_percent_label(tokens: Tokens, at: int, setting: Setting) -> Match | None:
-    """Reads "rh 55%", "moisture 18% wet"."""
+    """Reads "rh 55%", "moisture 18% wet", "18% wet"."""
     name, found, end = _PERCENTS.get(word_at(tokens, at)), percent_at(tokens, at + 1), at + 1
     if name is None:
         found = percent_at(tokens, at, sign_needed=True)
-        name = _PERCENTS.get(word_at(tokens, at + found[1])) if found else None
+        after = word_at(tokens, at + found[1]) if found else ""
+        name = _PERCENTS.get(after)
+        if after in _BASES:  # "birch 18% wet": only wood is said to be so
+            name, end = "moisture_pct", at
     if name is None or found is None:
         return None
     end += found[1]
     facts = [Fact(name=name, value=found[0], unit="%")]
-    if name == "moisture_pct" and word_at(tokens, end) in {"wet", "dry"}:
+    if name == "moisture_pct" and word_at(tokens, end) in _BASES:
         facts.append(Fact(name="moisture_basis", value=word_at(tokens, end)))
         end += 2 if word_at(tokens, end + 1) == "basis" else 1
     return Match(first=at, last=end, facts=tuple(facts))

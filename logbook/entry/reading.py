@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from logbook.entry.air import read_air, read_bare_air, read_pair
-from logbook.entry.facts import Fact, Match, Reader, Soft, Tokens, temperature_at
+from logbook.entry.facts import Fact, Match, Reader, Soft, Tokens, percent_at, temperature_at
 from logbook.entry.readers import read_label, read_note, read_percent_label, read_since, read_time, read_words
 from logbook.entry.tokens import tokens_of, word_at
 from logbook.entry.wood import read_species, read_wood
@@ -126,6 +126,17 @@ def _give_way(tokens: Tokens, matches: list[Match], unread: set[int]) -> None:
         unread.update(range(going.first, going.last))
 
 
+def _is_named_air(match: Match, tokens: Tokens) -> bool:
+    words = {tokens[i].word for i in range(match.first, match.last)}
+    return match.facts[0].name == "air" and "air" in words
+
+
+def _is_bare_air(match: Match, tokens: Tokens) -> bool:
+    """A percentage and nothing else: air only as long as nothing else on the line is called air."""
+    percent = percent_at(tokens, match.first, sign_needed=True)
+    return match.facts[0].name == "air" and percent is not None and not _is_named_air(match, tokens)
+
+
 def _gives_way(match: Match, tokens: Tokens, matches: list[Match], unread: set[int]) -> bool:
     if any(fact.name == "species" for fact in match.facts):
         wood = [m for m in matches if any(fact.name in WOOD_FACTS for fact in m.facts)]
@@ -136,6 +147,8 @@ def _gives_way(match: Match, tokens: Tokens, matches: list[Match], unread: set[i
         return bool(unread)
     if any(fact.name == "since" for fact in match.facts):
         return not any(fact.name in {"low_c", "high_c"} for m in matches for fact in m.facts)
+    if _is_bare_air(match, tokens) and any(_is_named_air(other, tokens) for other in matches):
+        return True  # "birch 20% air 1/4": the 20 % is something else
     if match.soft is Soft.NEVER:
         return False
     before = match.first - 1 in unread and not tokens[match.first].parted

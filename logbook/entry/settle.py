@@ -246,7 +246,9 @@ def _load_size(parts: Parts, asker: Asker, done: Settled, *, setting: Setting, s
     kg = done.values["load_kg"]
     assert isinstance(kg, float | int), "a load is a number by now"
     if kg <= 0.0:
-        raise refused("A load of 0 kg is no load.", "Leave it out, or type what went in.", span)
+        unit = setting.units.mass
+        shown = "0 kg" if kg == 0.0 else mass_said(kg, unit).replace("-", "−")
+        raise refused(f"A load of {shown} is no load.", "Leave it out, or type what went in.", span)
     unit = setting.units.mass
     largest = setting.largest_load_kg or setting.max_load_kg
     limit = setting.max_load_kg

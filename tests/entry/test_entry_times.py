@@ -124,7 +124,7 @@ def test_minus_two_is_cold_and_minus_two_hours_is_a_time(setting):
         ("today 22:30 19", "Sat 17 Jan 22:30 is still to come: now is Sat 17 Jan 09:00."),
         ("+2h 19", "Sat 17 Jan 11:00 is still to come: now is Sat 17 Jan 09:00."),
         ("2026-02-30T10:00 19", "2026-02-30t10:00 is no date and time."),
-        ("2027-01-16 22:00 19", "Sat 16 Jan 22:00 is still to come"),
+        ("2027-01-16 22:00 19", "Sat 16 Jan 2027 22:00 is still to come: now is Sat 17 Jan 09:00."),
         ("31 apr 10:00 19", "Apr has no day 31."),
         ("sat 16 jan 2026 23:00 19", "16 Jan 2026 is a Fri, not a Sat."),
     ],

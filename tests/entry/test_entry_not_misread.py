@@ -1,0 +1,103 @@
+"""Lines that were once kept as something else than was meant, and rows that guard the mending.
+
+Found by typing what an owner might, not by reading the code. Wrong data is worse than a question.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import UTC, datetime
+
+import pytest
+
+from logbook.entry import Setting, answered, read_line, read_plan
+from logbook.errors import EntryError
+from logbook.records import Basis
+
+NOW = datetime(2026, 1, 16, 21, 41, 20, tzinfo=UTC)
+
+
+def test_a_flue_position_is_the_damper_and_never_the_air(setting: Setting) -> None:
+    got = read_line("flue 1/2", now=NOW, setting=setting).entry
+    assert got is not None
+    assert (got.flue_damper_open_pct, got.air_open_pct, got.note) == (50.0, None, None)
+
+
+def test_a_position_named_air_wins_over_a_bare_percentage(setting: Setting) -> None:
+    """ "birch 20%" is a moisture half said; the lever was set to a quarter."""
+    got = read_line("-12/18 4.2kg birch 20% air 1/4", now=NOW, setting=setting).entry
+    assert got is not None
+    assert (got.air_open_pct, got.load_kg, got.note) == (25.0, 4.2, "20%")
+
+
+def test_a_bare_percentage_alone_is_still_the_air(setting: Setting) -> None:
+    got = read_line("4kg 60%", now=NOW, setting=setting).entry
+    assert got is not None
+    assert got.air_open_pct == 60.0
+
+
+@pytest.mark.parametrize(("words", "basis"), [("18% wet", Basis.WET), ("22 % dry basis", Basis.DRY)])
+def test_a_percentage_of_wet_or_dry_is_the_woods_moisture(setting: Setting, words: str, basis: Basis) -> None:
+    got = read_line(f"3kg birch {words} air 1/2", now=NOW, setting=setting).entry
+    assert got is not None
+    assert (got.moisture_pct, got.moisture_basis) == (float(words[:2]), basis)
+    assert (got.air_open_pct, got.note) == (50.0, None)
+
+
+def test_a_place_before_in_is_that_places_temperature(setting: Setting) -> None:
+    got = read_line("loft in 21", now=NOW, setting=setting).entry
+    assert got is not None
+    assert (got.place, got.indoor_c, got.note) == ("loft", 21.0, None)
+
+
+def test_a_weight_not_known_here_is_asked_about(setting: Setting) -> None:
+    """Five stone are 32 kg: kept as 5 kg without a word they would spoil every forecast."""
+    asked = read_line("load 5 stone", now=NOW, setting=setting)
+    assert [q.kind for q in asked.questions] == ["mass_unit"]
+    assert '"stone" is no weight known here (kg, lb)' in asked.questions[0].text
+    assert asked.questions[0].blocks_scripts
+    kept = answered(asked, "").entry
+    assert kept is not None
+    assert (kept.load_kg, kept.note) == (5.0, "stone")
+
+
+@pytest.mark.parametrize("line", ["load 4 on coals", "load 4kg stone wall warm", "load 4, st john's day"])
+def test_words_after_a_load_are_a_note_and_no_question(setting: Setting, line: str) -> None:
+    got = read_line(line, now=NOW, setting=setting)
+    assert not got.questions
+    assert got.entry is not None
+    assert got.entry.load_kg == 4.0
+
+
+@pytest.mark.parametrize("line", ["tomorrow 10:00 in 5", "in 5 at 10:00 tomorrow"])
+def test_tomorrow_is_refused_and_not_kept_as_today(setting: Setting, line: str) -> None:
+    got = read_line(line, now=NOW, setting=setting)
+    assert got.problem is not None
+    assert got.problem.wrong == "Sat 17 Jan 10:00 is still to come: now is Fri 16 Jan 21:41."
+
+
+def test_tomorrow_without_a_time_stays_a_note(setting: Setting) -> None:
+    got = read_line("sweep comes tomorrow", now=NOW, setting=setting).entry
+    assert got is not None
+    assert got.note == "sweep comes tomorrow"
+
+
+def test_a_plan_says_that_it_takes_no_day(setting: Setting) -> None:
+    with pytest.raises(EntryError, match="takes no day"):
+        read_plan("tomorrow 02:00 load 2kg", start=NOW, setting=setting)
+
+
+def test_a_year_still_to_come_is_said(setting: Setting) -> None:
+    got = read_line("2030-01-01T10:00 in 5", now=NOW, setting=setting)
+    assert got.problem is not None
+    assert got.problem.wrong.startswith("Tue 1 Jan 2030 10:00 is still to come")
+
+
+@pytest.mark.parametrize(
+    ("line", "wrong"),
+    [("load -3kg", "A load of −3.0 kg is no load."), ("load 0kg", "A load of 0 kg is no load.")],
+)
+def test_a_load_below_zero_is_refused_with_its_own_number(setting: Setting, line: str, wrong: str) -> None:
+    got = read_line(line, now=NOW, setting=replace(setting, last_indoor_c=18.0))
+    assert got.problem is not None
+    assert got.problem.wrong == wrong
