@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import shutil
-import sys
 import time
 from argparse import Namespace
 from collections.abc import Callable, Sequence
@@ -11,18 +10,15 @@ from datetime import datetime
 from pathlib import Path
 
 from logbook.actions.coming_going import what_to_write_down
-from logbook.actions.opening import Place, place_of
-from logbook.actions.reckoning import Known, forecast_of, known
+from logbook.actions.reckoning import Known, forecast_of
 from logbook.actions.tonight import Request, answer_with
 from logbook.as_json import fit_json, nights_json, tonight_json
 from logbook.cli.arguments import band, clock_time
-from logbook.cli.output import answer, as_of
-from logbook.errors import BadInputError
+from logbook.cli.asked import outside_c, progress
+from logbook.cli.asked import told as told_of
+from logbook.cli.output import answer
 from logbook.journeys_json import write_down_json
 from logbook.records import Entry
-
-NIGHT_LOW_C = (-70.0, 40.0)
-"""Forecast lows that are taken, °C; beyond them it is a slip. ASSUMED: past any weather on record."""
 
 
 def fit(asked: Namespace) -> int:
@@ -31,14 +27,14 @@ def fit(asked: Namespace) -> int:
     from logbook.wording.answers import fit_text  # noqa: PLC0415 - JSON does not need it
 
     began = time.perf_counter()
-    place, told = _told(asked)
+    place, told = told_of(asked)
     found = learned(told, cache=place.cache, seconds=lambda: time.perf_counter() - began)
     return answer(asked, fit_json(found), fit_text(found, units=told.setting.units))
 
 
 def tonight(asked: Namespace) -> int:
     """Tonight's load, or the outcome of exactly the plan given."""
-    place, told = _told(asked)
+    place, told = told_of(asked)
     request = request_of(asked, told)
     forecast = forecast_of(told, cache=place.cache)
     got = answer_with(forecast, request)
@@ -61,8 +57,8 @@ def nights(asked: Namespace) -> int:
     from logbook.wording.works import drift_text  # noqa: PLC0415 - tonight does not need it
     from logbook.works_json import drift_json  # noqa: PLC0415 - tonight does not need it
 
-    place, told = _told(asked)
-    got = record(told, cache=place.cache, progress=_progress)
+    place, told = told_of(asked)
+    got = record(told, cache=place.cache, progress=progress("night"))
     setting = told.setting
     drifted = drift_of(got, told)
     rows = [
@@ -80,19 +76,13 @@ def request_of(asked: Namespace, told: Known) -> Request:
     Raises:
         BadInputError: A flag that can't be.
     """
-    low = asked.night_low
-    if low is not None and not NIGHT_LOW_C[0] <= low <= NIGHT_LOW_C[1]:
-        raise BadInputError(
-            f"--night-low {low:g} °C can't be ({NIGHT_LOW_C[0]:g} to {NIGHT_LOW_C[1]:g} °C).\n"
-            "Give the night's forecast low in °C."
-        )
     return Request(
         as_of=told.as_of,
-        night_low_c=low,
-        outdoor=_outdoor(asked.outdoor, told) if asked.outdoor else (),
-        bed=clock_time(asked.bed) if asked.bed else None,
-        wake=clock_time(asked.wake) if asked.wake else None,
-        band_c=band(asked.band) if asked.band else None,
+        night_low_c=outside_c("--night-low", asked.night_low),
+        outdoor=_outdoor(asked.outdoor, told) if asked.outdoor is not None else (),
+        bed=clock_time(asked.bed) if asked.bed is not None else None,
+        wake=clock_time(asked.wake) if asked.wake is not None else None,
+        band_c=band(asked.band) if asked.band is not None else None,
         gets_up=None if asked.get_up is None else asked.get_up == "yes",
         plan=None if asked.plan is None else _plan_reader(asked.plan, told),
     )
@@ -108,19 +98,6 @@ def _plan_reader(text: str, told: Known) -> Callable[[datetime], Sequence[Entry]
     from logbook.entry import read_plan  # noqa: PLC0415 - only with --try
 
     return lambda start: read_plan(text, start=start, setting=told.setting)
-
-
-def _told(asked: Namespace) -> tuple[Place, Known]:
-    place = place_of(asked.log)
-    with place.open() as log:
-        return place, known(log, as_of=as_of(asked, log))
-
-
-def _progress(done: int, of: int) -> None:
-    """How far the track record is, on a terminal only."""
-    if sys.stderr.isatty():
-        end = "\n" if done + 1 >= of else ""
-        print(f"\rnight {done + 1} of {of} ", end=end, file=sys.stderr, flush=True)
 
 
 def _columns() -> int:

@@ -1,0 +1,59 @@
+"""What several answering commands begin with: the log as of a time, a value that can be, how far it is."""
+
+from __future__ import annotations
+
+import sys
+from argparse import Namespace
+from collections.abc import Callable
+
+from logbook.actions.opening import Place, place_of
+from logbook.actions.reckoning import Known, known
+from logbook.cli.output import as_of
+from logbook.entry.limits import INDOOR_C, OUTDOOR_C
+from logbook.errors import BadInputError
+
+
+def told(asked: Namespace) -> tuple[Place, Known]:
+    """Where the log asked for lies, and what it tells as of the time asked for."""
+    place = place_of(asked.log)
+    with place.open() as log:
+        return place, known(log, as_of=as_of(asked, log))
+
+
+def outside_c(flag: str, value: float | None) -> float | None:
+    """A temperature outside, °C, within what a line may hold.
+
+    Raises:
+        BadInputError: It can't be.
+    """
+    return within(flag, value, OUTDOOR_C, "°C")
+
+
+def inside_c(flag: str, value: float | None) -> float | None:
+    """A temperature inside, likewise."""
+    return within(flag, value, INDOOR_C, "°C")
+
+
+def within(flag: str, value: float | None, limits: tuple[float, float], unit: str) -> float | None:
+    """The value, when it can be.
+
+    Raises:
+        BadInputError: It can't.
+    """
+    if value is not None and not limits[0] <= value <= limits[1]:
+        raise BadInputError(
+            f"{flag} {value:g} {unit} can't be ({limits[0]:g} to {limits[1]:g} {unit}).\n"
+            f"Read it again and give it in {unit}."
+        )
+    return value
+
+
+def progress(what: str) -> Callable[[int, int], None]:
+    """Shows how many are done and of how many, on a terminal only."""
+
+    def show(done: int, of: int) -> None:
+        if sys.stderr.isatty():
+            end = "\n" if done + 1 >= of else ""
+            print(f"\r{what} {done + 1} of {of} ", end=end, file=sys.stderr, flush=True)
+
+    return show
