@@ -13,6 +13,7 @@ from collections.abc import Callable, Sequence
 from importlib import import_module
 from io import TextIOWrapper
 
+from logbook.cli import plain_letters
 from logbook.cli.arguments import parser, sorted_words
 from logbook.errors import LogbookError
 
@@ -40,9 +41,10 @@ def main(words: Sequence[str] | None = None) -> int:
     Returns:
         The exit code: 0 answered, 1 refused with a reason, 2 bad input, 3 the log could not be used.
     """
+    plain_letters.register()
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, TextIOWrapper):
-            stream.reconfigure(errors="replace")  # a terminal that can't show "−" shows "?" and goes on
+            stream.reconfigure(errors=plain_letters.NAME)  # a terminal that can't show "−" shows "-"
     try:
         code = _run(parser().parse_args(sorted_words(sys.argv[1:] if words is None else words)))
         sys.stdout.flush()

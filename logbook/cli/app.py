@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import sys
 from argparse import Namespace
 from datetime import datetime
@@ -15,7 +14,7 @@ from logbook.actions.tonight import Request
 from logbook.actions.tonight import tonight as answer_for
 from logbook.as_json import tonight_json
 from logbook.cli.evening_page import evening_rows
-from logbook.cli.output import answer
+from logbook.cli.output import answer, json_text
 from logbook.demo import demo_description_text, write_demo
 from logbook.store.log import open_log
 from logbook.wording import day_text, time_text
@@ -62,7 +61,7 @@ def _answered(asked: Namespace, path: Path, at: datetime) -> int:
     got = answer_for(told, Request(as_of=at))
     if asked.json:
         found = tonight_json(got.answer, zone=told.zone, from_description_only=got.from_description_only)
-        print(json.dumps(found, ensure_ascii=False, allow_nan=False))
+        print(json_text(found))
         return 0
     zone = told.setting.zone
     when = f"{day_text(at, zone=zone, year=True)} {time_text(at, zone=zone)}"

@@ -7,11 +7,13 @@ so the words are sorted here before the parser sees them.
 from __future__ import annotations
 
 import argparse
+import re
 from collections.abc import Sequence
 from datetime import UTC, datetime, time, tzinfo
 from typing import NoReturn
 
 from logbook.cli.coming_going_arguments import coming_going_commands
+from logbook.cli.flag_values import number
 from logbook.cli.works_arguments import works_commands
 from logbook.errors import BadInputError
 
@@ -20,6 +22,15 @@ LINE_COMMANDS = ("note", "edit")
 
 ANYWHERE = ("--json",)
 ANYWHERE_WITH_VALUE = ("--log",)
+
+WITH_VALUE = ("--band", "--try", "--night-low", "--outside", "--outdoor", "--inside", "--line")
+"""Flags whose value may begin with a minus: --band -5-10, --night-low -9,5."""
+
+_PLAIN_NEGATIVE = re.compile(r"-\d+|-\d*\.\d+", re.ASCII)
+"""What argparse takes for a value by itself."""
+
+
+_BAND = re.compile(r"(-?\d+(?:\.\d+)?)\s*(?:-|–|to)\s*(-?\d+(?:\.\d+)?)", re.ASCII)
 
 AS_OF = "answer as if it were then: later records don't exist"
 
@@ -87,7 +98,7 @@ def _answer_commands(commands: argparse._SubParsersAction[Parser]) -> None:
     fit.add_argument("--as-of", metavar="T", help=AS_OF)
     tonight = commands.add_parser("tonight", help="tonight's load, air and range")
     tonight.add_argument("--as-of", metavar="T", help=AS_OF)
-    tonight.add_argument("--night-low", metavar="C", type=float, help="forecast low of the night, °C")
+    tonight.add_argument("--night-low", metavar="C", type=number, help="forecast low of the night, °C")
     tonight.add_argument("--outdoor", metavar="FILE.csv", help="outdoor temperatures ahead: at,outdoor_c")
     tonight.add_argument("--bed", metavar="HH:MM", help="when the night begins")
     tonight.add_argument("--wake", metavar="HH:MM", help="when it ends")
@@ -125,15 +136,28 @@ def sorted_words(words: Sequence[str]) -> list[str]:
     """Command-line words so that the parser takes them right.
 
     ``--log FILE`` and ``--json`` go to the front wherever they stand; the line of ``note`` and ``edit``
-    goes behind ``--``, so that it may begin with a minus.
+    goes behind ``--``, so that it may begin with a minus; a value that begins with one is tied to its flag.
     """
     front, rest = _taken_out(words)
+    rest = _with_values(rest)
     at = next((i for i, word in enumerate(rest) if not word.startswith("-")), None)
     if at is None or rest[at] not in LINE_COMMANDS:
         return [*front, *rest]
     flags = [word for word in rest[at + 1 :] if word in ("--yes", "--help", "-h")]
     line = [word for word in rest[at + 1 :] if word not in (*flags, "--")]
     return [*front, *rest[: at + 1], *flags, "--", *line]
+
+
+def _with_values(words: Sequence[str]) -> list[str]:
+    """``--band -5-10`` as ``--band=-5-10``; the line of ``note`` and ``edit`` is left as typed."""
+    out: list[str] = []
+    for word in words:
+        begins = word.startswith("-") and not word.startswith("--") and not _PLAIN_NEGATIVE.fullmatch(word)
+        if begins and out and out[-1] in WITH_VALUE and not set(out) & set(LINE_COMMANDS):
+            out[-1] = f"{out[-1]}={word}"
+        else:
+            out.append(word)
+    return out
 
 
 def _taken_out(words: Sequence[str]) -> tuple[list[str], list[str]]:
@@ -189,11 +213,10 @@ def band(text: str) -> tuple[float, float]:
     Raises:
         BadInputError: It is none, or the wrong way round.
     """
-    low, _, high = text.strip().rpartition("-")
-    try:
-        found = float(low.rstrip("-– ")), float(high)
-    except ValueError:
-        raise BadInputError(f"'{text}' is not a band.\nWrite the lower one first: --band 16-22") from None
+    match = _BAND.fullmatch(text.strip().replace("−", "-").replace(",", "."))
+    if match is None:
+        raise BadInputError(f"'{text}' is not a band.\nWrite the lower one first: --band 16-22")
+    found = float(match.group(1)), float(match.group(2))
     if not -10.0 <= found[0] < found[1] <= 45.0:
         raise BadInputError(
             f"A band from {found[0]:g} to {found[1]:g} °C can't be (−10 to 45 °C).\n"

@@ -3,25 +3,27 @@
 from __future__ import annotations
 
 from argparse import Namespace
+from collections.abc import Sequence
 from zoneinfo import ZoneInfo
 
 from logbook.actions import lines
 from logbook.actions.opening import clock, place_of
 from logbook.as_json import events_json
+from logbook.cli.flag_values import readable
 from logbook.cli.output import answer, optional_moment, warn
 
 
 def note(asked: Namespace) -> int:
     """Record one line."""
     with place_of(asked.log).open(create=True) as log:
-        return _noted(asked, lines.note(log, " ".join(asked.line), now=clock(), yes=asked.yes))
+        return _noted(asked, lines.note(log, _line(asked.line), now=clock(), yes=asked.yes))
 
 
 def edit(asked: Namespace) -> int:
     """Put another line in the place of an entry."""
     event_id, *words = asked.line
     with place_of(asked.log).open() as log:
-        return _noted(asked, lines.edit(log, event_id, " ".join(words), now=clock(), yes=asked.yes))
+        return _noted(asked, lines.edit(log, event_id, _line(words), now=clock(), yes=asked.yes))
 
 
 def remove(asked: Namespace) -> int:
@@ -46,7 +48,7 @@ def change(asked: Namespace) -> int:
     """Record a dated change to cabin or stove."""
     with place_of(asked.log).open() as log:
         since = optional_moment(asked.since, zone=ZoneInfo(lines.setting_now(log).zone))
-        return _noted(asked, lines.record_change(log, asked.name, since=since, now=clock()))
+        return _noted(asked, lines.record_change(log, readable(asked.name), since=since, now=clock()))
 
 
 def events(asked: Namespace) -> int:
@@ -58,6 +60,10 @@ def events(asked: Namespace) -> int:
     said = [lines.event_text(event, setting, now=clock()) for event in found]
     rows = [f"{event.uuid[:8]}  {text}" for event, text in zip(found, said, strict=True)]
     return answer(asked, events_json(found, said, zone=zone), rows or ["Nothing is recorded yet."])
+
+
+def _line(words: Sequence[str]) -> str:
+    return " ".join(readable(word) for word in words)
 
 
 def _noted(asked: Namespace, noted: lines.Noted) -> int:

@@ -18,11 +18,17 @@ from logbook.store.log import Log
 def answer(asked: Namespace, as_json: Mapping[str, Any], said: Iterable[str]) -> int:
     """Print an answer the way it was asked for; exit code 0."""
     if asked.json:
-        print(json.dumps(as_json, ensure_ascii=False, allow_nan=False))
+        print(json_text(as_json))
     else:
         for row in said:
             print(row)
     return 0
+
+
+def json_text(as_json: Mapping[str, Any]) -> str:
+    """JSON for standard output: every sign as it is where the encoding can carry it, else escaped."""
+    encoding = (getattr(sys.stdout, "encoding", None) or "utf-8").lower()
+    return json.dumps(as_json, ensure_ascii=not encoding.startswith("utf"), allow_nan=False)
 
 
 def warn(rows: Iterable[str]) -> None:
@@ -39,11 +45,11 @@ def zone_of(versions: Iterable[DatedDescription]) -> ZoneInfo:
 
 def as_of(asked: Namespace, log: Log) -> datetime:
     """The time to answer for: as given on the site's clock, else now."""
-    if not asked.as_of:
+    if asked.as_of is None:
         return datetime.now(UTC)
     return moment(asked.as_of, zone=zone_of(log.descriptions()))
 
 
 def optional_moment(text: str | None, *, zone: tzinfo) -> datetime | None:
     """A time that may be missing."""
-    return moment(text, zone=zone) if text else None
+    return None if text is None else moment(text, zone=zone)

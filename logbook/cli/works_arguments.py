@@ -5,6 +5,8 @@ from __future__ import annotations
 import argparse
 from typing import Any
 
+from logbook.cli.flag_values import number
+
 AS_OF = "answer as if it were then: later records don't exist"
 
 
@@ -22,7 +24,7 @@ def works_commands(commands: argparse._SubParsersAction[Any]) -> None:
         '"leakiness tight", "load limit 5kg"',
     )
     whatif.add_argument(
-        "--outside", metavar="C", type=float, help="outdoors while it cools, °C; otherwise −5"
+        "--outside", metavar="C", type=number, help="outdoors while it cools, °C; otherwise −5"
     )
     whatif.add_argument(
         "--year", metavar='"12 MEANS"', help="monthly means of a typical year, °C, January first"
@@ -32,6 +34,6 @@ def works_commands(commands: argparse._SubParsersAction[Any]) -> None:
         "experiment", help="nights one way, nights the other, by a word in notes"
     )
     experiment.add_argument("word", metavar="WORD", help="a word your notes use on such nights: curtain")
-    experiment.add_argument("--seek", metavar="K", type=float, default=1.0, help="difference sought, °C; 1")
+    experiment.add_argument("--seek", metavar="K", type=number, default=1.0, help="difference sought, °C; 1")
     experiment.add_argument("--since", metavar="T", help="leave out nights before this")
     experiment.add_argument("--as-of", metavar="T", help=AS_OF)

@@ -1,0 +1,105 @@
+"""Flags and terminals as they come: values that begin with a minus, blank ones, encodings that lack a sign.
+
+Each row failed before it was mended, or guards the mending.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+from small_cabin import AS_OF, cabin
+
+from logbook.cli import main
+from logbook.cli.arguments import band, sorted_words
+from logbook.cli.flag_values import readable
+from logbook.errors import BadInputError
+
+__all__ = ["cabin"]
+
+
+@pytest.fixture
+def log(cabin: Path, capsys: pytest.CaptureFixture[str]) -> Path:
+    """A log with its description and two stays."""
+    path = cabin / "log.db"
+    assert main(["--log", str(path), "setup", str(cabin / "cabin.toml")]) == 0
+    assert main(["--log", str(path), "import", str(cabin / "rows.csv")]) == 0
+    capsys.readouterr()
+    return path
+
+
+def piped(log: Path, *words: str | bytes, encoding: str = "utf-8") -> subprocess.CompletedProcess[bytes]:
+    return subprocess.run(
+        [sys.executable, "-m", "logbook", "--log", str(log), *words],
+        env={**os.environ, "PYTHONIOENCODING": encoding},
+        capture_output=True,
+        timeout=60,
+        check=False,
+    )
+
+
+def test_a_band_below_zero_works_unquoted(log, capsys):
+    """A shell strips quotes: the program can't tell --band "-5-10" from --band -5-10."""
+    assert main(["--log", str(log), "tonight", "--as-of", AS_OF, "--band", "-5-10", "--json"]) == 0
+    assert json.loads(capsys.readouterr().out)["band_c"] == [-5.0, 10.0]
+
+
+def test_a_value_is_tied_to_its_flag_but_a_line_of_entry_is_left_alone():
+    assert sorted_words(["tonight", "--band", "-5-10"]) == ["tonight", "--band=-5-10"]
+    assert sorted_words(["tonight", "--try", "-2h load 2kg"]) == ["tonight", "--try=-2h load 2kg"]
+    assert sorted_words(["arrive", "--outdoor", "-9,5"]) == ["arrive", "--outdoor=-9,5"]
+    assert sorted_words(["tonight", "--band", "--json"]) == ["--json", "tonight", "--band"]
+    assert sorted_words(["note", "in", "5", "--band", "-5-10"])[-2:] == ["--band", "-5-10"]
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [("-5--2", (-5.0, -2.0)), ("−5–10", (-5.0, 10.0)), ("16,5-22", (16.5, 22.0)), ("16 to 22", (16.0, 22.0))],
+)
+def test_bands_as_they_are_written(text, expected):
+    """ "-5--2" was once read as −5 to 2."""
+    assert band(text) == expected
+
+
+@pytest.mark.parametrize("text", ["nan-20", "16-inf", "", "16-22-24"])
+def test_what_is_no_band(text):
+    with pytest.raises(BadInputError, match="is not a band"):
+        band(text)
+
+
+def test_a_blank_time_is_refused_and_not_taken_for_now(log, capsys):
+    """A script whose variable is empty must not get an answer for another moment."""
+    assert main(["--log", str(log), "tonight", "--as-of", "", "--json"]) == 2
+    got = capsys.readouterr()
+    assert got.out == ""
+    assert "is not a time" in got.err
+    assert main(["--log", str(log), "events", "--since", ""]) == 2
+
+
+def test_a_word_for_a_number_is_refused_in_plain_words(log, capsys):
+    assert main(["--log", str(log), "tonight", "--night-low", "cold"]) == 2
+    err = capsys.readouterr().err
+    assert "'cold' is not a number" in err
+    assert "float" not in err
+
+
+def test_no_number_loses_its_sign_where_a_minus_can_not_be_shown(log):
+    got = piped(log, "note", "-12/18", encoding="ascii")
+    assert (got.returncode, got.stderr) == (0, b"")
+    assert b"out -12 C, in 18.0 C" in got.stdout
+
+
+def test_json_is_whole_where_signs_can_not_be_shown(log):
+    got = piped(log, "note", "-12/18", "note", "\u00fcber", "--json", encoding="ascii")
+    assert json.loads(got.stdout)["sentence"].endswith("out −12 °C, in 18.0 °C, note über")
+
+
+def test_bytes_that_are_no_utf_8_are_kept_as_latin_1(log):
+    got = piped(log, "note", b"in 5 note gr\xfcn")
+    assert (got.returncode, got.stderr) == (0, b"")
+    assert "note grün" in got.stdout.decode()
+    assert readable("grün") == "grün"
