@@ -15,13 +15,12 @@ from tempfile import TemporaryDirectory
 from typing import Any
 from zoneinfo import ZoneInfo
 
-import numpy as np
-
 from benching.parts import ROOT
 from logbook.actions.reckoning import Known, NightForecast, fingerprint, known, posterior_of, seed_of
 from logbook.description import parse_description
 from logbook.heat.fit import summary
 from logbook.heat.night import Evening, Paths
+from logbook.heat.ranking import figures
 from logbook.records import Description, Entry, Mark
 from logbook.results import FitAnswer
 from logbook.setting import setting_of
@@ -186,12 +185,16 @@ def _steps(plan: dict[str, Any], start: datetime) -> tuple[Entry, ...]:
 def _ranges(
     paths: Paths, plan: int, bed: datetime
 ) -> tuple[tuple[float, float, float], tuple[float, float, float]]:
-    course = paths.indoor_c[plan]
-    first = next(i for i, at in enumerate(paths.times) if at >= bed + PEAK_FROM)
-    wake, peak = (
-        tuple(float(x) for x in np.percentile(values, (5.0, 50.0, 95.0)))
-        for values in (course[:, -1], course[:, first:].max(axis=1))
+    """Waking and peak as the product tells them: the ranking's own figures."""
+    got = figures(
+        paths.indoor_c[plan : plan + 1],
+        paths.times,
+        as_of=paths.times[0],
+        bed=bed,
+        wake=paths.times[-1],
+        band_c=(16.0, 22.0),
     )
+    wake, peak = (tuple(float(x) for x in part[0]) for part in (got.wake, got.high))
     return wake, peak  # type: ignore[return-value] - three percentiles each
 
 
