@@ -23,7 +23,8 @@ from logbook.heat.crossing import first_hours, reached
 from logbook.heat.hours_ahead import Hours, OutdoorAhead, draw_luck, hours_ahead
 from logbook.heat.moist_air import saturation_pressure_pa
 from logbook.heat.night import DEAD_STOVE_KG, Base
-from logbook.heat.outcome import COLD_OPEN_MINUTES
+from logbook.heat.outcome import planned_loads
+from logbook.heat.summary import range_of
 from logbook.heat.weather import STEP
 from logbook.heat.wood import pile_dry_share
 from logbook.journeys import Reached
@@ -246,30 +247,14 @@ def _told(asked: Arrival, plan: Plan, hours: Hours, dew_c: FloatArray) -> WarmUp
         ),
         reached("dry", first_hours(fabric - dew_c[:, None], at), horizon_h=horizon),
     )
-    share = pile_dry_share(d.wood)
     peak = air.max(axis=1)
     return WarmUp(
-        loads=tuple(
-            PlannedLoad(
-                at=put.at,
-                kg=put.size.kg,
-                kg_dry=put.size.kg * share,
-                pieces=put.size.pieces,
-                air_open_pct=put.air_open_pct,
-                open_minutes=COLD_OPEN_MINUTES if put.kindling else d.stove.open_minutes,
-                kindling=put.kindling,
-            )
-            for put in plan.loads
-        ),
+        loads=planned_loads(plan, d),
         stages=stages,
-        peak_c=_range(peak),
+        peak_c=range_of(peak),
         inside_c=float(np.median(air[:, 0])),
-        dew_point_c=_range(dew_c),
+        dew_point_c=range_of(dew_c),
         chance_frost=float(((fabric[:, 0] < dew_c) & (fabric[:, 0] < 0.0)).mean()),
         chance_too_hot=float((peak > TOO_HOT_C).mean()),
         hours=hours,
     )
-
-
-def _range(values: FloatArray) -> Range:
-    return Range(*(float(x) for x in np.percentile(values, (5, 50, 95))))

@@ -256,20 +256,27 @@ def steady_loss_w_per_k(net: Network, *, inside_c: float = 20.0, outside_c: floa
     return loss
 
 
-def cooling_time_constant_h(
-    net: Network, *, inside_c: float = 20.0, outside_c: float = -5.0, shape: tuple[int, ...]
+def cooling_c(
+    net: Network, *, from_c: float, outside_c: float, steps: int, shape: tuple[int, ...]
 ) -> FloatArray:
-    """Slope of ln(inside − outside), 2–10 h after a long hold ends, as a time constant in h."""
-    steps = round(10 * 3600 / STEP_S)
-    wall = (net.couple_w_per_k * inside_c + net.fabric_w_per_k * outside_c) / (
+    """The air after each step of cooling, °C, axes (step, *lanes): no fire, no sun, nobody in, window shut.
+
+    The fabric begins as after a long hold at ``from_c``: between room and outdoors by its conductances.
+
+    Args:
+        net: The cabins.
+        from_c: Air at the start, °C.
+        outside_c: Outdoors all along, °C.
+        steps: How many steps.
+        shape: Of the lanes.
+    """
+    wall = (net.couple_w_per_k * from_c + net.fabric_w_per_k * outside_c) / (
         net.couple_w_per_k + net.fabric_w_per_k
     )
-    start = RoomState(
-        np.full(shape, inside_c), np.broadcast_to(wall, shape).copy(), np.broadcast_to(wall, shape).copy()
-    )
+    fabric = np.broadcast_to(wall, shape)
     lane = (steps, *([1] * len(shape)))
     zero = np.zeros(lane)
-    course = run(
+    return run(
         net,
         outdoor_c=np.full(lane, outside_c),
         stove_w=zero,
@@ -277,12 +284,20 @@ def cooling_time_constant_h(
         air_gain_w=zero,
         fabric_gain_w=zero,
         window_w_per_k=zero,
-        start=start,
-    )
+        start=RoomState(np.full(shape, from_c), fabric.copy(), fabric.copy()),
+    ).air_c
+
+
+def cooling_time_constant_h(
+    net: Network, *, inside_c: float = 20.0, outside_c: float = -5.0, shape: tuple[int, ...]
+) -> FloatArray:
+    """Slope of ln(inside − outside), 2–10 h after a long hold ends, as a time constant in h."""
+    steps = round(10 * 3600 / STEP_S)
+    air_c = cooling_c(net, from_c=inside_c, outside_c=outside_c, steps=steps, shape=shape)
     # Least-squares slope over the steps from 2 h to 10 h, as an observer with a logger would draw it.
     first = round(2 * 3600 / STEP_S) - 1
     hours = (np.arange(first, steps) + 1) * STEP_S / 3600.0
-    log_k = np.log(np.maximum(course.air_c[first:] - outside_c, 1e-6))
+    log_k = np.log(np.maximum(air_c[first:] - outside_c, 1e-6))
     centred = (hours - hours.mean()).reshape(-1, *([1] * len(shape)))
     slope = (centred * log_k).sum(axis=0) / (centred**2).sum()
     tau: FloatArray = -1.0 / slope

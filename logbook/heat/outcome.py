@@ -194,26 +194,30 @@ def outcome(
     )
 
 
+def planned_loads(plan: Plan, description: Description) -> tuple[PlannedLoad, ...]:
+    """A plan's loads as an answer tells them: dry mass by the usual wood, air wide longer when lit cold."""
+    share = pile_dry_share(description.wood)
+    return tuple(
+        PlannedLoad(
+            at=put.at,
+            kg=put.size.kg,
+            kg_dry=put.size.kg * share,
+            pieces=put.size.pieces,
+            air_open_pct=put.air_open_pct,
+            open_minutes=COLD_OPEN_MINUTES if put.kindling else description.stove.open_minutes,
+            kindling=put.kindling,
+        )
+        for put in plan.loads
+    )
+
+
 def _choice(
     question: Question, plan: Plan, paths: Paths, got: ranking.Figures, i: int, *, untried: bool
 ) -> Choice:
-    stove = question.description.stove
-    share = pile_dry_share(question.description.wood)
     middle = np.percentile(paths.indoor_c[i], (5, 50, 95), axis=0)
     p05, p50, p95 = (tuple(float(x) for x in row) for row in middle)
     return Choice(
-        loads=tuple(
-            PlannedLoad(
-                at=put.at,
-                kg=put.size.kg,
-                kg_dry=put.size.kg * share,
-                pieces=put.size.pieces,
-                air_open_pct=put.air_open_pct,
-                open_minutes=COLD_OPEN_MINUTES if put.kindling else stove.open_minutes,
-                kindling=put.kindling,
-            )
-            for put in plan.loads
-        ),
+        loads=planned_loads(plan, question.description),
         air_open_pct=plan.air_open_pct,
         window=plan.window,
         indoor_min_c=got.range_of(got.low, i),

@@ -13,7 +13,7 @@ import numpy as np
 
 from logbook.errors import BadInputError
 from logbook.heat.arrays import STEP_H, FloatArray
-from logbook.heat.cabin import Network, RoomState, run, steady_loss_w_per_k
+from logbook.heat.cabin import Network, cooling_c, steady_loss_w_per_k
 from logbook.heat.construction import DEFAULT_U_W_PER_M2K, FABRIC_LOG_SD, building
 from logbook.heat.envelope import u_value_w_per_m2k
 from logbook.heat.fit import Posterior
@@ -335,23 +335,8 @@ def _freezing(net: Network, *, outdoor_c: float) -> Range | None:
         return None
     steps = round(LONGEST_H / STEP_H)
     shape = (net.fabric_w_per_k.shape[0], 1)
-    still = np.zeros((steps, 1, 1))
-    # The fabric as after a long hold: between the room and outdoors by its conductances.
-    wall = (net.couple_w_per_k * FROM_C + net.fabric_w_per_k * outdoor_c) / (
-        net.couple_w_per_k + net.fabric_w_per_k
-    )
-    course = run(
-        net,
-        outdoor_c=still + outdoor_c,
-        stove_w=still,
-        fire_kw=still,
-        air_gain_w=still,
-        fabric_gain_w=still,
-        window_w_per_k=still,
-        leak_scale=still + 1.0,
-        start=RoomState(np.full(shape, FROM_C), wall, wall),
-    )
-    frozen = course.air_c[:, :, 0] <= 0.0
+    air_c = cooling_c(net, from_c=FROM_C, outside_c=outdoor_c, steps=steps, shape=shape)
+    frozen = air_c[:, :, 0] <= 0.0
     if np.mean(frozen.any(axis=0)) < 0.95:
         return None
     first = np.where(frozen.any(axis=0), frozen.argmax(axis=0) + 1, steps)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from logbook.heat.arrays import STEP_H, FloatArray
-from logbook.heat.cabin import RoomState, run
+from logbook.heat.cabin import cooling_c
 from logbook.heat.construction import building
 from logbook.heat.fit import Posterior
 from logbook.heat.priors import Frame, network
@@ -64,22 +64,9 @@ def without_fire(
         Frame((building(description.cabin),), (description,), posterior.changes, changed), posterior.z
     )
     first, steps = round(SETTLED_H / STEP_H), round((SETTLED_H + hours) / STEP_H)
-    still = np.zeros((steps, 1, 1))
-    wall = (net.couple_w_per_k * from_c + net.fabric_w_per_k * outdoor_c) / (
-        net.couple_w_per_k + net.fabric_w_per_k
-    )
-    course = run(
-        net,
-        outdoor_c=still + outdoor_c,
-        stove_w=still,
-        fire_kw=still,
-        air_gain_w=still,
-        fabric_gain_w=still,
-        window_w_per_k=still,
-        leak_scale=still + 1.0,
-        start=RoomState(np.full(wall.shape, float(from_c)), wall, wall),
-    )
-    whole = np.concatenate([np.full((1, len(posterior.z)), from_c), course.air_c[:, :, 0]])
+    lanes = (len(posterior.z), 1)
+    air_c = cooling_c(net, from_c=float(from_c), outside_c=outdoor_c, steps=steps, shape=lanes)
+    whole = np.concatenate([np.full((1, len(posterior.z)), from_c), air_c[:, :, 0]])
     at = np.arange(first, steps + 1, EVERY_STEPS)
     above = whole[at] - outdoor_c
     scaled = outdoor_c + (from_c - outdoor_c) * above / above[0]
