@@ -22,16 +22,15 @@ from logbook.heat.arrival import HUMIDITY_READ_WITHIN, Arrival, steps_to_look, w
 from logbook.heat.branch import fewer
 from logbook.heat.cautions import COLD_PIPES_OUTDOOR_C, Scope
 from logbook.heat.coming_going_cautions import CO_ALARM_C, Scene, Where, listed
-from logbook.heat.hours_ahead import OutdoorAhead
 from logbook.heat.leaving import HORIZON_H, USUAL_LINES_C, ash_not_before, leave_now
 from logbook.heat.next_reading import Asked, write_down_next
 from logbook.heat.night import DEAD_STOVE_KG, Base, Evening, current_stay, prepare_night
 from logbook.heat.notebook import Said
 from logbook.heat.outcome import Question
+from logbook.heat.outdoors_ahead import OutdoorAhead, Told, outdoors_ahead, tonight_ahead
 from logbook.heat.past_nights import at_local, past_nights
 from logbook.heat.versions import stove_since
 from logbook.heat.weather import STEP
-from logbook.heat.weather_ahead import Told, outdoors_ahead, tonight_ahead
 from logbook.heat.woken import woken
 from logbook.journeys import ArriveAnswer, AwakeChoice, LeaveAnswer, WokeAnswer, WriteDownNext
 from logbook.records import Entry

@@ -20,10 +20,11 @@ from logbook.heat.branch import fewer
 from logbook.heat.candidates import Plan, Put, Size, airs, cap_kg, entries_of, sizes
 from logbook.heat.cautions import TOO_HOT_C
 from logbook.heat.crossing import first_hours, reached
-from logbook.heat.hours_ahead import Hours, OutdoorAhead, draw_luck, hours_ahead
+from logbook.heat.hours_ahead import Hours, draw_luck, hours_ahead
 from logbook.heat.moist_air import saturation_pressure_pa
 from logbook.heat.night import DEAD_STOVE_KG, Base
 from logbook.heat.outcome import planned_loads
+from logbook.heat.outdoors_ahead import OutdoorAhead
 from logbook.heat.summary import range_of
 from logbook.heat.weather import STEP
 from logbook.heat.wood import pile_dry_share

@@ -20,9 +20,6 @@ from logbook.heat.cabin import RoomState, run
 from logbook.heat.effects import (
     HEAT_SD,
     OUTDOOR_BLOCK_H,
-    OUTDOOR_GROWTH_K_PER_H,
-    OUTDOOR_MOST_SD_K,
-    OUTDOOR_TONIGHT_SD_K,
     PEAK_SD,
     SHAPE_SD,
     START_DEEP_SD_K,
@@ -35,6 +32,7 @@ from logbook.heat.effects import (
 )
 from logbook.heat.model import ALWAYS_W, PERSON_W, window_w_per_k
 from logbook.heat.night import Base, plans_on_grid
+from logbook.heat.outdoors_ahead import OutdoorAhead
 from logbook.heat.plans import PlanArrays
 from logbook.heat.priors import fire_law, network, values
 from logbook.heat.stove import FireState, burn
@@ -57,22 +55,6 @@ SKY_MOST = 2.0
 SETTLING_H = 12.0
 """How soon this stay's readings tell of the fabric: its start is unsure by exp(-hours/this) of what it was
 at the door, h. ASSUMED: a day inside leaves little of it."""
-
-
-@dataclass(frozen=True)
-class OutdoorAhead:
-    """Outdoor temperature expected at each step from now, °C, and its spread, K; axes (step,).
-
-    ``own_sd_k`` comes and goes within hours; ``common_sd_k`` is the same error all along.
-    """
-
-    course_c: FloatArray
-    own_sd_k: FloatArray
-    common_sd_k: FloatArray
-
-    def cut(self, steps: int) -> OutdoorAhead:
-        """The first steps of it."""
-        return OutdoorAhead(self.course_c[:steps], self.own_sd_k[:steps], self.common_sd_k[:steps])
 
 
 @dataclass(frozen=True)
@@ -113,18 +95,6 @@ class Hours:
         """Hours from now; axes (look,)."""
         out: FloatArray = np.array([(t - self.times[0]) / timedelta(hours=1) for t in self.times])
         return out
-
-
-def with_spread(course_c: FloatArray, *, extra_k: float = 0.0) -> OutdoorAhead:
-    """A course told now with its spread: it grows after six hours; ``extra_k`` where it is a guess, K."""
-    hours = (np.arange(len(course_c)) + 0.5) * STEP_H
-    grown = OUTDOOR_TONIGHT_SD_K + OUTDOOR_GROWTH_K_PER_H * np.maximum(hours - OUTDOOR_BLOCK_H, 0.0)
-    grown = np.minimum(grown, OUTDOOR_MOST_SD_K)
-    return OutdoorAhead(
-        course_c=course_c,
-        own_sd_k=np.full(len(course_c), OUTDOOR_TONIGHT_SD_K),
-        common_sd_k=np.sqrt(grown**2 - OUTDOOR_TONIGHT_SD_K**2 + extra_k**2),
-    )
 
 
 def draw_luck(draws: int, *, steps: int, loads: int, rng: np.random.Generator) -> Luck:

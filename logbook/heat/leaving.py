@@ -13,8 +13,9 @@ from datetime import datetime, timedelta
 import numpy as np
 
 from logbook.heat.crossing import first_hours, reached
-from logbook.heat.hours_ahead import Hours, OutdoorAhead, draw_luck, hours_ahead
+from logbook.heat.hours_ahead import Hours, draw_luck, hours_ahead
 from logbook.heat.night import DEAD_STOVE_KG, Base
+from logbook.heat.outdoors_ahead import OutdoorAhead
 from logbook.heat.weather import STEP
 from logbook.journeys import Reached
 from logbook.records import Entry, Window

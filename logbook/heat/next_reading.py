@@ -16,8 +16,9 @@ import numpy as np
 from logbook.heat.arrays import FloatArray
 from logbook.heat.cautions import FREEZING_CHANCE, FREEZING_IN_ROOM_C
 from logbook.heat.effects import HEAT_SD, READING_SD_K, TIME_SD_H
-from logbook.heat.hours_ahead import Hours, OutdoorAhead, draw_luck, hours_ahead
+from logbook.heat.hours_ahead import Hours, draw_luck, hours_ahead
 from logbook.heat.night import UNEVEN_FROM_KW, UNEVEN_SD_K, Base
+from logbook.heat.outdoors_ahead import OutdoorAhead
 from logbook.heat.priors import values
 from logbook.heat.scenario import COALS_BOUNDS_KG
 from logbook.heat.stove import FireState

@@ -13,7 +13,6 @@ from datetime import datetime, timedelta
 
 import numpy as np
 
-from logbook.heat.ahead import Evening, tonight_outdoors
 from logbook.heat.arrays import STEP_H, BoolArray, FloatArray
 from logbook.heat.branch import Base, branch, branch_all
 from logbook.heat.cabin import Course, RoomState, respond, stack_factor
@@ -22,6 +21,7 @@ from logbook.heat.effects import LOAD_SHAPES, WINDOW_EXTRA_W_PER_K, WINDOW_SD, l
 from logbook.heat.fit import Posterior, prepare, thinned
 from logbook.heat.model import Batch, batch, simulate, window_w_per_k
 from logbook.heat.notebook import Stay, stays
+from logbook.heat.outdoors_ahead import Evening, tonight_outdoors
 from logbook.heat.plans import PlanArrays, plan_arrays
 from logbook.heat.priors import ChangeKind, change_effect, network, values
 from logbook.heat.scenario import cut, step_of

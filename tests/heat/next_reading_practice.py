@@ -21,12 +21,11 @@ from zoneinfo import ZoneInfo
 import numpy as np
 
 from logbook.description import parse_description
-from logbook.heat.ahead import Evening
 from logbook.heat.effects import READING_SD_K
 from logbook.heat.fit import learn
 from logbook.heat.next_reading import Asked, Seen, fitted, tonight_as_seen, write_down_next
 from logbook.heat.night import prepare_night
-from logbook.heat.weather_ahead import tonight_ahead
+from logbook.heat.outdoors_ahead import Evening, tonight_ahead
 from logbook.journeys import Note
 from logbook.records import DatedDescription, Entry
 from logbook.setting import setting_of

@@ -19,7 +19,6 @@ from datetime import UTC, datetime, timedelta
 
 import numpy as np
 
-from logbook.heat.ahead import Evening, tonight_outdoors
 from logbook.heat.arrays import STEP_H, FloatArray
 from logbook.heat.cabin import cooling_time_constant_h, steady_loss_w_per_k
 from logbook.heat.effects import T_FREEDOM, effects, error_variance, matern, outdoor_sd_k, seen
@@ -27,6 +26,7 @@ from logbook.heat.fit import Posterior, learn, prepare
 from logbook.heat.model import batch, simulate
 from logbook.heat.night import forecast
 from logbook.heat.notebook import Stay, stays
+from logbook.heat.outdoors_ahead import Evening, tonight_outdoors
 from logbook.heat.plans import plan_arrays
 from logbook.heat.priors import UNKNOWNS, network
 from logbook.heat.scenario import Scenario, step_of

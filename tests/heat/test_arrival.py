@@ -19,10 +19,10 @@ from logbook.heat.arrival import (
 from logbook.heat.coming_going_cautions import ITEMS, Scene, Where, listed
 from logbook.heat.crossing import first_hours, reached
 from logbook.heat.fit import Posterior, learn
-from logbook.heat.hours_ahead import Hours, OutdoorAhead, draw_luck, hours_ahead, with_spread
+from logbook.heat.hours_ahead import Hours, draw_luck, hours_ahead
 from logbook.heat.night import Base, Evening, prepare_night, run_plans
 from logbook.heat.notebook import Said
-from logbook.heat.weather_ahead import Told, outdoors_ahead
+from logbook.heat.outdoors_ahead import OutdoorAhead, Told, outdoors_ahead, with_spread
 from logbook.records import DatedDescription, Entry, Mark, Site, Stove, WoodPile
 
 NOW = datetime(2025, 1, 10, 17, 0, tzinfo=UTC)

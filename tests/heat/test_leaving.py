@@ -14,10 +14,10 @@ from fake_night import FakeForecast
 from logbook.heat.cabin import Network, RoomState
 from logbook.heat.coming_going_cautions import Scene, Where, listed
 from logbook.heat.fit import Posterior, learn
-from logbook.heat.hours_ahead import OutdoorAhead, with_spread
 from logbook.heat.leaving import USUAL_LINES_C, ash_not_before, leave_now
 from logbook.heat.night import Base, Evening, prepare_night
 from logbook.heat.outcome import Question
+from logbook.heat.outdoors_ahead import OutdoorAhead, with_spread
 from logbook.heat.woken import kind_of, plans_now, woken
 from logbook.journeys import Awake
 from logbook.records import DatedDescription, Entry, Mark, Stove, Window, WoodPile

@@ -11,7 +11,6 @@ from next_reading_practice import after_reading, figures
 
 from logbook.heat.effects import HEAT_SD
 from logbook.heat.fit import learn
-from logbook.heat.hours_ahead import OutdoorAhead, with_spread
 from logbook.heat.next_reading import (
     COUNTED_SD,
     WEIGHED_SD,
@@ -24,7 +23,7 @@ from logbook.heat.next_reading import (
     write_down_next,
 )
 from logbook.heat.night import Base, Evening, prepare_night
-from logbook.heat.weather_ahead import tonight_ahead
+from logbook.heat.outdoors_ahead import OutdoorAhead, tonight_ahead, with_spread
 from logbook.journeys import Narrowing, Note
 from logbook.records import DatedDescription, Entry, Mark
 

@@ -11,7 +11,6 @@ import pytest
 from reference_filter import smoothed
 from simulated import HOUR, Lived, live
 
-from logbook.heat.ahead import Evening
 from logbook.heat.arrays import STEP_H
 from logbook.heat.conditioning import condition
 from logbook.heat.effects import DISCREPANCY_H, DISCREPANCY_SD_K, effects, error_variance, matern, seen
@@ -19,6 +18,7 @@ from logbook.heat.fit import Posterior, learn
 from logbook.heat.mode import whitening
 from logbook.heat.model import batch, simulate
 from logbook.heat.night import Base, Paths, forecast, prepare_night
+from logbook.heat.outdoors_ahead import Evening
 from logbook.heat.scenario import cut
 from logbook.records import DatedDescription, Entry, Mark, Window
 

@@ -17,9 +17,9 @@ import numpy as np
 import pytest
 
 from logbook.description import parse_description
-from logbook.heat.ahead import Evening
 from logbook.heat.fit import Posterior, learn
 from logbook.heat.night import forecast
+from logbook.heat.outdoors_ahead import Evening
 from logbook.records import DatedDescription, Entry
 from logbook.setting import setting_of
 from logbook.store.tables_in import read_table

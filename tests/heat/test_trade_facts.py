@@ -20,10 +20,10 @@ import numpy as np
 import pytest
 from simulated import HOUR, batt, board
 
-from logbook.heat.ahead import Evening
 from logbook.heat.arrays import FloatArray
 from logbook.heat.fit import Posterior, learn
 from logbook.heat.night import forecast
+from logbook.heat.outdoors_ahead import Evening
 from logbook.records import (
     Cabin,
     Coals,
