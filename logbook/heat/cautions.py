@@ -163,7 +163,7 @@ RULES: tuple[Rule, ...] = (
     Rule(
         "overfilled",
         Scope.CHOICE,
-        lambda f: f.overfilled_kg > 0.02 * f.max_load_kg and f.biggest_load_kg <= f.max_load_kg + 1e-6,
+        lambda f: f.overfilled_kg > 0.02 * f.max_load_kg,
         "It does not fit beside what is left in the firebox: reckoned with {over} less.",
         "The stove's manual limits the full firebox",
     ),

@@ -54,6 +54,11 @@ def test_a_rule_applies_where_it_must_and_only_there(name, calls, short):
     assert name not in named(short)
 
 
+def test_a_load_over_the_limit_says_too_that_it_is_not_reckoned_with_whole():
+    """20 kg tried in a stove of 8 kg is forecast as what fits: unsaid, the range would seem to be of 20."""
+    assert {"over_limit", "overfilled"} <= named(replace(BURNING, biggest_load_kg=20.0, overfilled_kg=12.0))
+
+
 def test_every_rule_has_a_case_here_or_always_applies():
     assert {case[0] for case in CASES} | {"manual_first"} == {rule.name for rule in RULES}
     assert "manual_first" in named(QUIET)
