@@ -103,3 +103,21 @@ def test_bytes_that_are_no_utf_8_are_kept_as_latin_1(log):
     assert (got.returncode, got.stderr) == (0, b"")
     assert "note grün" in got.stdout.decode()
     assert readable("grün") == "grün"
+
+
+# What a script may hand over without knowing
+
+
+def test_an_outdoor_file_of_another_night_is_refused_with_both_times(log, cabin, capsys):
+    """A download of yesterday was once taken at its word for tonight."""
+    stale = cabin / "stale.csv"
+    stale.write_text("at,outdoor_c\n2020-01-16T22:00,-39\n2020-01-17T04:00,-41\n")
+    assert main(["--log", str(log), "tonight", "--as-of", AS_OF, "--outdoor", str(stale)]) == 2
+    wrong, what_to_do = capsys.readouterr().err.strip().split("\n")
+    assert "from Thu 16 Jan 2020 22:00 to Fri 17 Jan 2020 04:00: none of it lies in the night" in wrong
+    assert "--outdoor" in what_to_do
+
+
+def test_a_change_still_to_come_is_refused_on_the_sites_clock(log, capsys):
+    assert main(["--log", str(log), "change", "skirting", "--from", "2099-01-01"]) == 2
+    assert "Thu 1 Jan 2099 00:00 is still to come." in capsys.readouterr().err

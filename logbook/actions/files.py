@@ -5,7 +5,7 @@ from __future__ import annotations
 import tomllib
 from collections.abc import Callable
 from dataclasses import dataclass
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 from logbook.actions.lines import LEVER, NO_DESCRIPTION, setting_now
@@ -26,6 +26,10 @@ LISTED = 20
 
 END_OF_DAYS = datetime.max.replace(tzinfo=UTC)
 """A forecast's rows lie ahead: none of them is in the future here."""
+
+FORECAST_REACH = timedelta(hours=1), timedelta(hours=30)
+"""How long before and after now a row of ``--outdoor`` tells of the night ahead. ASSUMED: asked in the
+morning, waking is a day and a quarter ahead at most; a row of the last hour still stands for now."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -137,10 +141,7 @@ def _import_said(report: ImportReport, setting: Setting) -> tuple[str, ...]:
     if report.added and report.duplicates:
         said.append(f"{report.duplicates} rows are in the log already and add nothing.")
     if report.first_at and report.last_at:
-        first, last = (
-            f"{day_text(at, zone=setting.zone, year=True)} {time_text(at, zone=setting.zone)}"
-            for at in (report.first_at, report.last_at)
-        )
+        first, last = (_moment_text(at, setting) for at in (report.first_at, report.last_at))
         said.append(f"From {first} to {last}.")
     if report.by_logger:
         said.append(f"{report.by_logger} rows look like a logging thermometer's.")
@@ -158,11 +159,11 @@ def _listed(remarks: tuple[Remark, ...]) -> tuple[str, ...]:
     return tuple(said)
 
 
-def outdoor_of(path: Path, *, setting: Setting) -> tuple[tuple[datetime, float], ...]:
+def outdoor_of(path: Path, *, setting: Setting, as_of: datetime) -> tuple[tuple[datetime, float], ...]:
     """Outdoor temperatures of a night from a table with ``at`` and ``outdoor_c``, in order of time.
 
     Raises:
-        TableError: No row of it can be used, or one of them can't.
+        TableError: No row of it can be used, or one of them can't, or none lies in the night ahead.
     """
     table = read_table(read_bytes(path), setting=setting, now=END_OF_DAYS)
     if table.refused:
@@ -170,7 +171,18 @@ def outdoor_of(path: Path, *, setting: Setting) -> tuple[tuple[datetime, float],
     found = {new.entry.at: new.entry.outdoor_c for _, new in table.new if new.entry.outdoor_c is not None}
     if not found:
         raise TableError(f"{path} has no outdoor temperature.\nIts columns are at and outdoor_c.")
-    return tuple(sorted((at, c) for at, c in found.items()))
+    rows = tuple(sorted((at, c) for at, c in found.items()))
+    if not any(as_of - FORECAST_REACH[0] <= at <= as_of + FORECAST_REACH[1] for at, _ in rows):
+        first, last, now = (_moment_text(at, setting) for at in (rows[0][0], rows[-1][0], as_of))
+        raise TableError(
+            f"{path} goes from {first} to {last}: none of it lies in the night after {now}.\n"
+            "Get the forecast anew, or leave --outdoor out."
+        )
+    return rows
+
+
+def _moment_text(at: datetime, setting: Setting) -> str:
+    return f"{day_text(at, zone=setting.zone, year=True)} {time_text(at, zone=setting.zone)}"
 
 
 def backup(log: Log, folder: Path, *, now: datetime) -> Done:

@@ -12,7 +12,7 @@ from logbook.entry import LineActKind, Understood, answered, read_line
 from logbook.errors import BadInputError, EntryError
 from logbook.records import Act, Description, Entry, Event, How, NewEvent
 from logbook.setting import Setting, setting_of
-from logbook.wording import air_caution, sentence
+from logbook.wording import air_caution, day_text, sentence, time_text
 
 if TYPE_CHECKING:
     from logbook.store.log import Log
@@ -203,9 +203,8 @@ def record_change(log: Log, name: str, *, since: datetime | None, now: datetime)
     if not words:
         raise EntryError('The change has no name.\nWrite it as: nightload change "skirting"')
     if since is not None and since > now:
-        raise EntryError(
-            f"{since.isoformat()} is in the future.\nRecord a change once it is made: --from DATE"
-        )
+        said = f"{day_text(since, zone=setting.zone, year=True)} {time_text(since, zone=setting.zone)}"
+        raise EntryError(f"{said} is still to come.\nRecord a change once it is made: --from DATE")
     entry = Entry(at=since or now, change=words)
     kept = log.add([NewEvent(entry=entry, zone=setting.zone, line=f"change {words}")])
     return Noted(sentence=sentence(entry, setting, now=now), event_ids=tuple(e.uuid for e in kept))

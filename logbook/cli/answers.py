@@ -91,7 +91,7 @@ def request_of(asked: Namespace, told: Known) -> Request:
 def _outdoor(file: str, told: Known) -> tuple[tuple[datetime, float], ...]:
     from logbook.actions.files import outdoor_of  # noqa: PLC0415 - only with --outdoor
 
-    return outdoor_of(Path(file), setting=told.setting)
+    return outdoor_of(Path(file), setting=told.setting, as_of=told.as_of)
 
 
 def _plan_reader(text: str, told: Known) -> Callable[[datetime], Sequence[Entry]]:
