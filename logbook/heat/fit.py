@@ -33,6 +33,9 @@ LEAST_EFFECTIVE = 120.0
 
 PROPOSAL_FREEDOM = 8.0
 PROPOSAL_CURVATURE = 0.9
+"""Draws come from a Student distribution of so many degrees of freedom and this share of the mode's
+curvature: wider than the posterior, so that no weight runs away. ASSUMED; ``effective_draws`` tells."""
+
 MOST_READINGS = 160
 """More readings in one stay are thinned evenly: beyond one in ten minutes nothing is learned."""
 
