@@ -163,7 +163,7 @@ def _no_fire_text(
 ) -> str:
     units = setting.units
     wake_at = time_text(answer.wake, zone=setting.zone)
-    window = ", window cracked," if first.window is not Window.SHUT else ""
+    window = ", window cracked" if first.window is not Window.SHUT else ""
     low, high = first.indoor_min_c, first.indoor_max_c
     if low.p50 >= answer.band_c[0] - 1.0:
         stays = span_text(low.p05, high.p95, units=units)
@@ -171,7 +171,8 @@ def _no_fire_text(
         if outdoor_low_c is not None:
             plus = "+" if outdoor_low_c > 0 and units.temperature == "C" else ""
             outside = f" at {plus}{temperature_text(outdoor_low_c, units=units, decimals=0)} outside"
-        return f"Don't burn tonight: with no fire{window} it stays {stays} to {wake_at}{outside}."
+        none = f"no fire{window}," if window else "no fire"
+        return f"Don't burn tonight: with {none} it stays {stays} to {wake_at}{outside}."
     wake = range_text(first.indoor_at_wake_c, units=units, likely=False)
     fires = [c for c in answer.choices if c.loads]
     if not fires:

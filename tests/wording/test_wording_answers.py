@@ -100,6 +100,8 @@ def test_when_every_fire_is_too_much_it_says_what_the_smallest_does():
     small = choice(load(1.6, "1M"), peak=(24.0, 25.0, 27.0))
     said = advice(replace(NO_FIRE, indoor_at_wake_c=Range(12.0, 13.0, 15.0)), small)
     assert said == "No clean fire fits 16–22 °C: 1 M peaks at 24–27 °C. No fire: 12–15 °C at 06:30."
+    aired = replace(NO_FIRE, indoor_at_wake_c=Range(12.0, 13.0, 15.0), window=Window.CRACKED)
+    assert advice(aired, small).endswith("No fire, window cracked: 12–15 °C at 06:30.")
 
 
 def test_the_owners_units_everywhere():
