@@ -12,6 +12,10 @@ from zoneinfo import ZoneInfo
 
 from logbook.records import Basis, Description, Entry, OwnUnits
 
+YEARS = (1970, 2199)
+"""First and last year a time may lie in. ASSUMED: an older or later one is a slip, or the blank date of
+another program (year 1); and reckoning with time zones fails at the ends of the calendar."""
+
 NIGHT_TURNS_AT = time(12, 0)
 """Local time at which one night ends and the next evening begins. ASSUMED: noon is never slept through."""
 

@@ -121,3 +121,32 @@ def test_an_outdoor_file_of_another_night_is_refused_with_both_times(log, cabin,
 def test_a_change_still_to_come_is_refused_on_the_sites_clock(log, capsys):
     assert main(["--log", str(log), "change", "skirting", "--from", "2099-01-01"]) == 2
     assert "Thu 1 Jan 2099 00:00 is still to come." in capsys.readouterr().err
+
+
+# The ends of the calendar, where reckoning with time zones fails
+
+
+@pytest.mark.parametrize("when", ["0001-01-01", "0001-01-01T00:00", "9999-12-31T23:59"])
+def test_a_time_at_the_ends_of_the_calendar_is_refused(log, capsys, when):
+    for words in (["tonight", "--as-of", when], ["events", "--since", when], ["change", "x", "--from", when]):
+        assert main(["--log", str(log), *words]) == 2
+        assert "is not in the years from 1970 to 2199" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("when", ["0001-01-01T00:00", "0001-01-01 00:00", "9999-12-31T23:59"])
+def test_a_typed_year_1_does_not_spoil_the_log(log, capsys, when):
+    """Such a line was once kept, and after it neither note nor events could be used any more."""
+    assert main(["--log", str(log), "note", f"{when} in 5"]) == 2
+    assert "is not in the years 1970 to 2199" in capsys.readouterr().err
+    assert main(["--log", str(log), "events"]) == 0
+
+
+def test_a_blank_date_of_another_program_costs_its_row_and_no_other(log, cabin, capsys):
+    """Spreadsheets and loggers write year 1 where they have no date; it once ended the whole import."""
+    table = cabin / "blank_dates.csv"
+    table.write_text("at,indoor_c\n0001-01-01T00:00:00,9\n2026-01-16T23:50,17\n9999-12-31T23:59,9\n")
+    assert main(["--log", str(log), "import", str(table)]) == 0
+    got = capsys.readouterr()
+    assert got.out.startswith("Brought in 1 of 3 rows")
+    assert "line 2: at 0001-01-01 is before 1970; correct the year" in got.err
+    assert "line 4: at 9999-12-31 is after 2199; correct the year" in got.err

@@ -16,6 +16,7 @@ from logbook.cli.coming_going_arguments import coming_going_commands
 from logbook.cli.flag_values import number
 from logbook.cli.works_arguments import works_commands
 from logbook.errors import BadInputError
+from logbook.setting import YEARS
 
 LINE_COMMANDS = ("note", "edit")
 """Commands whose words are one line of entry, minus signs and all."""
@@ -191,6 +192,10 @@ def moment(text: str, *, zone: tzinfo) -> datetime:
         raise BadInputError(
             f"'{text}' is not a time.\nWrite it as 2026-01-16T21:40, or as a date: 2026-01-16"
         ) from None
+    if not YEARS[0] <= at.year <= YEARS[1]:
+        raise BadInputError(
+            f"'{text}' is not in the years from {YEARS[0]} to {YEARS[1]}.\nWrite it as 2026-01-16T21:40"
+        )
     return (at if at.tzinfo else at.replace(tzinfo=zone)).astimezone(UTC)
 
 

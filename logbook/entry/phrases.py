@@ -11,6 +11,7 @@ from datetime import datetime, time, timedelta
 
 from logbook.entry.tokens import Token, word_at
 from logbook.entry.understood import Problem, RefusedError
+from logbook.setting import YEARS
 
 WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
@@ -122,6 +123,10 @@ def _spanned(phrase: TimePhrase, tokens: tuple[Token, ...], start: int, end: int
 
 def _iso(tokens: tuple[Token, ...], at: int) -> Found | None:
     token = word_at(tokens, at)
+    if (_ISO.fullmatch(token) or _DATE.fullmatch(token)) and not YEARS[0] <= int(token[:4]) <= YEARS[1]:
+        raise _no_such(
+            tokens[at], f"{token} is not in the years {YEARS[0]} to {YEARS[1]}.", "2026-01-16T22:30"
+        )
     if _ISO.fullmatch(token):
         try:
             return TimePhrase(iso=datetime.fromisoformat(token.upper())), 1

@@ -15,7 +15,7 @@ from zoneinfo import ZoneInfo
 
 from logbook.errors import TableError
 from logbook.records import MOST_MOISTURE_PCT, Basis, Entry, Flag, How, NewEvent, Typed
-from logbook.setting import Setting, local_instants
+from logbook.setting import YEARS, Setting, local_instants
 from logbook.store.columns import (
     BLANKS,
     BY_NAME,
@@ -32,9 +32,6 @@ from logbook.store.columns import (
 )
 from logbook.store.loggers import with_loggers
 from logbook.store.table_text import RawRow, table_rows
-
-EARLIEST = datetime(1970, 1, 1, tzinfo=UTC)
-"""No entry is meant for earlier than this. ASSUMED: an older notebook is a slip of the year."""
 
 MISDATED = timedelta(minutes=25)
 """A row stamped this long before the row above it is no slip: the clock was put back between them. ASSUMED:
@@ -161,8 +158,6 @@ class _RowReader:
                 f"at {self._shown(at)} is in the future: later than now and than the newest record "
                 f"({self._shown(self._latest)}); correct the row, or this machine's clock"
             )
-        if at < EARLIEST:
-            raise CellError(f"at {at:%Y-%m-%d} is before {EARLIEST.year}; correct the year")
         entry, typed = self._entry(at, cells, row.line)
         self._before = at
         return NewEvent(
@@ -275,6 +270,9 @@ class _RowReader:
             raise CellError(f"{column} '{text}' is no date and time; write it as 2026-01-16T22:30") from None
         if ":" not in text and "T" not in text.upper():
             raise CellError(f"{column} '{text}' has no time of day; write it as {text}T22:30")
+        if not YEARS[0] <= moment.year <= YEARS[1]:
+            wrong = f"before {YEARS[0]}" if moment.year < YEARS[0] else f"after {YEARS[1]}"
+            raise CellError(f"{column} {text[:10]} is {wrong}; correct the year")
         if moment.tzinfo is not None:
             return moment.astimezone(UTC)
         return self._local(moment, column, line)
