@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import subprocess
 import sys
+import time
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
@@ -556,9 +557,19 @@ def test_the_machines_zone(tmp_path, named, written, expected):
     assert got == expected
 
 
-def test_without_a_name_the_present_offset_stands_for_the_zone(tmp_path):
-    got = machine_zone(NOW, environment={}, localtime=tmp_path / "a", timezone=tmp_path / "b")
-    assert ZoneInfo(got).utcoffset(NOW) == NOW.astimezone().utcoffset()
+@pytest.mark.parametrize(
+    ("here", "hours"), [("Europe/Oslo", 1.0), ("Asia/Kolkata", 5.5), ("America/St_Johns", -3.5), ("UTC", 0.0)]
+)
+def test_without_a_name_the_present_offset_stands_for_the_zone(tmp_path, monkeypatch, here, hours):
+    """Half-hour offsets too: India and Newfoundland are half an hour off any whole one."""
+    monkeypatch.setenv("TZ", here)
+    time.tzset()
+    try:
+        got = machine_zone(NOW, environment={}, localtime=tmp_path / "a", timezone=tmp_path / "b")
+    finally:
+        monkeypatch.undo()
+        time.tzset()
+    assert ZoneInfo(got).utcoffset(NOW) == timedelta(hours=hours)
 
 
 def test_what_was_read_by_somebody_else_is_refused(desk):

@@ -29,7 +29,8 @@ THREE = {"floor": "28", "volume": "75", "limit": "8"}
 
 
 @pytest.fixture
-def desk(tmp_path: Path) -> Iterator[AppDesk]:
+def desk(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[AppDesk]:
+    monkeypatch.setenv("TZ", "UTC")  # a description that names no zone takes the machine's
     found = AppDesk(Place(tmp_path / "cabin.db"), at=NOW)
     yield found
     found.close()

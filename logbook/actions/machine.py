@@ -5,9 +5,9 @@ from __future__ import annotations
 import os
 from collections.abc import Mapping
 from contextlib import suppress
-from datetime import datetime
+from datetime import datetime, timedelta
 from pathlib import Path
-from zoneinfo import ZoneInfo
+from zoneinfo import ZoneInfo, available_timezones
 
 LOCALTIME = Path("/etc/localtime")
 TIMEZONE = Path("/etc/timezone")
@@ -20,7 +20,7 @@ def machine_zone(
     localtime: Path = LOCALTIME,
     timezone: Path = TIMEZONE,
 ) -> str:
-    """This machine's time zone by its IANA name; else the fixed zone of its present offset.
+    """This machine's time zone by its IANA name; else one of its present offset.
 
     Args:
         now: The clock, in the machine's own zone.
@@ -36,10 +36,19 @@ def machine_zone(
     for name in named:
         if name and _known(name):
             return name
-    offset = now.astimezone().utcoffset()
-    hours = round(offset.total_seconds() / 3600) if offset else 0
-    # The names of the fixed zones count hours west of Greenwich.
-    return f"Etc/GMT{-hours:+d}" if hours else "UTC"
+    return _of_offset(now.astimezone().utcoffset() or timedelta(0), now)
+
+
+def _of_offset(offset: timedelta, now: datetime) -> str:
+    """A zone that is so far from UTC now: a fixed one for whole hours, else the first named one."""
+    hours, rest = divmod(offset, timedelta(hours=1))
+    if not rest:
+        # The names of the fixed zones count hours west of Greenwich.
+        return f"Etc/GMT{-hours:+d}" if hours else "UTC"
+    alike = (
+        name for name in sorted(available_timezones()) if now.astimezone(ZoneInfo(name)).utcoffset() == offset
+    )
+    return next(alike, "UTC")
 
 
 def _known(name: str) -> bool:
