@@ -105,6 +105,20 @@ def test_bytes_that_are_no_utf_8_are_kept_as_latin_1(log):
     assert readable("grün") == "grün"
 
 
+def test_a_pipe_whose_bytes_are_no_utf_8_is_heard_to_its_end(log):
+    got = subprocess.run(
+        [sys.executable, "-m", "logbook", "--log", str(log), "plain"],
+        env={**os.environ, "PYTHONIOENCODING": "utf-8:strict"},
+        input=b"in 5 note gr\xfcn\nin 6\nquit\n",
+        capture_output=True,
+        timeout=60,
+        check=False,
+    )
+    assert (got.returncode, got.stderr) == (0, b"")
+    assert "note grün" in got.stdout.decode()
+    assert "in 6.0 °C" in got.stdout.decode()
+
+
 # What a script may hand over without knowing
 
 

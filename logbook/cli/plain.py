@@ -6,8 +6,10 @@ import sys
 from argparse import Namespace
 from collections.abc import Callable, Iterable
 from datetime import datetime
+from io import TextIOWrapper
 from typing import TYPE_CHECKING
 
+from logbook.cli.flag_values import readable
 from logbook.ui.plain_talk import PlainTalk
 
 if TYPE_CHECKING:
@@ -35,6 +37,8 @@ def talk(log: str | None, *, at: datetime | None = None) -> int:
     from logbook.actions.desk import desk_for  # noqa: PLC0415 - --help goes without it
 
     typing = sys.stdin.isatty()
+    if isinstance(sys.stdin, TextIOWrapper):
+        sys.stdin.reconfigure(errors="surrogateescape")  # bytes that are no UTF-8 are for readable() to tell
     with desk_for(log, at=at) as desk:
         sitting = PlainTalk(desk, say=_say, others=_others(desk))
         sitting.begin()
@@ -55,7 +59,7 @@ def _say(sentence: str) -> None:
 def _line(prompt: str) -> str | None:
     """The next line, or None at the end of what is typed; Ctrl-C at the prompt ends it too."""
     try:
-        return input(prompt)
+        return readable(input(prompt))
     except EOFError:
         return None
     except KeyboardInterrupt:
