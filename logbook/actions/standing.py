@@ -68,7 +68,7 @@ def head(
 
 
 def _since(start: datetime, *, setting: Setting, now: datetime) -> str:
-    """"since 17:55", with the day when it was not today."""
+    """ "since 17:55", with the day when it was not today."""
     zone = ZoneInfo(setting.zone)
     today = start.astimezone(zone).date() == now.astimezone(zone).date()
     day = "" if today else f"{day_text(start, zone=setting.zone)} "

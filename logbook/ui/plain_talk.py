@@ -44,6 +44,7 @@ ONLY_ON_SCREEN = "That is for the screen only."
 Say = Callable[[str], None]
 _NUMBERED = re.compile(r"(night|why|remove|edit)\s+(\d+)(?:\s+(.+))?")
 
+
 class PlainTalk:
     """One sitting, line by line. ``hear`` takes a line; what is said goes to ``say``, a sentence at a time.
 
@@ -361,9 +362,7 @@ class PlainTalk:
     def _tell_pending(self, *, only_new: bool = False) -> None:
         """What waits, most pressing first; after a line only what was not said before."""
         pending = self.desk.head().pending
-        self._tell(
-            *(pending_said(p) for p in pending if not only_new or p.name not in self._told_pending)
-        )
+        self._tell(*(pending_said(p) for p in pending if not only_new or p.name not in self._told_pending))
         self._told_pending = tuple(item.name for item in pending)
 
     def _tell(self, *texts: str) -> None:

@@ -80,9 +80,7 @@ def difference_said(opened: Sequence[Opened], *, units: OwnUnits) -> str:
         parts.append(f"air {open_part(airs[1] or 0)} against {open_part(airs[0] or 0)} open")
     parts += _apart(first.outdoor_low_c, second.outdoor_low_c, ("warmer outside", "colder outside"), units)
     parts += _apart(_at_bed(opened[0]), _at_bed(opened[1]), ("warmer at bed", "colder at bed"), units)
-    woke = _apart(
-        first.score.observed_at_wake_c, second.score.observed_at_wake_c, ("higher", "lower"), units
-    )
+    woke = _apart(first.score.observed_at_wake_c, second.score.observed_at_wake_c, ("higher", "lower"), units)
     end = f"woke {woke[0]}" if woke else "no two mornings read to set against each other"
     return f"{', '.join([*parts, end])}."
 
@@ -276,4 +274,3 @@ def _lower(frame: Frame, rows: int) -> Frame:
         zone=frame.zone,
         units=frame.units,
     )
-
