@@ -120,12 +120,14 @@ def branch(base: Base, arrays: PlanArrays, block: slice, *, dtype: type = np.flo
         start=FireState(*(begun(part) for part in base.fire)),
     )
     v = values(z)
+    named = arrays.other_w[:, None, block]
+    other_w = np.where(np.isnan(named), lane(s.other_w), named)
     course = run(
         network(b.frame, z),
         outdoor_c=[Term(lane(s.outdoor_c), 1.0), Term(np.ones((1, 1, 1)), v["outdoor_offset"])],
         stove_w=[Term(fire.to_room_kw, 1000.0)],
         fire_kw=fire.gross_kw,
-        air_gain_w=[Term(lane(s.other_w) + ALWAYS_W, 1.0), Term(PERSON_W * lane(s.people), v["people"])],
+        air_gain_w=[Term(other_w + ALWAYS_W, 1.0), Term(PERSON_W * lane(s.people), v["people"])],
         fabric_gain_w=[Term(lane(s.sun), v["sun"])],
         window_w_per_k=window_terms(arrays.window[:, None, block], v["window_cracked"], v["window_open"]),
         leak_scale=lane(s.wind),

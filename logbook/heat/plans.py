@@ -30,6 +30,7 @@ class PlanArrays:
     load_kg: FloatArray
     kindled: FloatArray
     window: FloatArray
+    other_w: FloatArray  # heat from anything but the stove that a plan names, W; NaN: as it stands
     first_load: tuple[tuple[int, ...], ...]  # steps of each plan's loads
 
 
@@ -70,6 +71,7 @@ def plan_arrays(
         load_kg=np.zeros((steps, count)),
         kindled=np.zeros((steps, count)),
         window=np.full((steps, count), float(WINDOW_CODE[Window.SHUT])),
+        other_w=np.full((steps, count), np.nan),
         first_load=(),
     )
     grid.load_kg[0] = laid_kg
@@ -96,6 +98,8 @@ def _lay(
         i = min(max(step_of(start, entry.at), 0), steps - 1)
         if entry.window is not None:
             grid.window[i:, p] = WINDOW_CODE[entry.window]
+        if entry.other_heat_w is not None:
+            grid.other_w[i:, p] = entry.other_heat_w
         if entry.load_kg:
             grid.load_kg[i, p] += counted_kg_dry(entry.load_kg, species=entry.species, pile=pile)
             kindle = entry.kindling or (dead[i] and not loads)

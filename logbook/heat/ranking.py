@@ -30,6 +30,10 @@ NEAR_TIE_DEGREE_HOURS, NEAR_TIE_SHARE = 0.5, 0.08
 """Costs closer than this can't be told apart: half a kelvin for an hour, or 8 %. ASSUMED: well under
 what one night of readings moves a forecast by."""
 
+MOST_TIE_DEGREE_HOURS = 4.0
+"""However cold the night, a difference above this is no tie: half a kelvin all night. ASSUMED; in a freezing
+cabin 8 % of the cost was 16 K·h, and "no fire" came first for its lesser wood."""
+
 SAME_CHANCE = 0.02
 """Chances closer than this can't be told apart with a few hundred draws."""
 
@@ -244,7 +248,7 @@ def gets_somebody_up(plan: Plan, start: datetime) -> bool:
 
 
 def _tie_limit(best: float) -> float:
-    return best + max(NEAR_TIE_DEGREE_HOURS, NEAR_TIE_SHARE * best)
+    return best + min(max(NEAR_TIE_DEGREE_HOURS, NEAR_TIE_SHARE * best), MOST_TIE_DEGREE_HOURS)
 
 
 def _between(times: Sequence[datetime], start: datetime, end: datetime) -> NDArray[np.bool_]:

@@ -16,7 +16,7 @@ from logbook.heat.candidates import Means, Plan, Put, Size, airs, candidates, ca
 from logbook.heat.evening import COLDER_K, advise, try_plan
 from logbook.heat.outcome import Question, loads_of_this_stove
 from logbook.heat.past_nights import PastNight
-from logbook.heat.ranking import PEAK_ERROR_SD_K, Figures, figures, fitting, worth_cracking
+from logbook.heat.ranking import PEAK_ERROR_SD_K, Figures, _tie_limit, figures, fitting, worth_cracking
 from logbook.records import Cabin, Comfort, DatedDescription, Description, Entry, Stove, Window, WoodPile
 from logbook.results import Untried
 
@@ -461,3 +461,10 @@ def test_the_fake_room_cools_as_newton_says():
         [()], Evening(as_of=BED, bed=BED, wake=WAKE, night_low_c=-5.0)
     )
     assert got.indoor_c[0, 0, -1] == pytest.approx(-5 + 25 * (1 - 0.25 / 9) ** 32)
+
+
+def test_a_tie_is_never_wider_than_half_a_kelvin_all_night() -> None:
+    """In a freezing cabin 8 % of 205 K·h is 16 K·h: no tie, however much wood it would save."""
+    assert _tie_limit(5.0) == pytest.approx(5.5)
+    assert _tie_limit(30.0) == pytest.approx(32.4)
+    assert _tie_limit(205.0) == pytest.approx(209.0)

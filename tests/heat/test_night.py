@@ -436,3 +436,10 @@ def test_what_is_left_now_does_not_hold_the_plan_s_load(night: Evenings) -> None
     got = night.ask((), night.load(4.0))
     assert got.left_kg_dry[1, 0] == pytest.approx(got.left_kg_dry[0, 0], abs=1e-6)
     assert got.left_kg_dry[1, 1] > got.left_kg_dry[0, 1] + 1.0
+
+
+def test_a_plan_with_a_heater_is_warmer_and_switching_it_off_colder(night: Evenings) -> None:
+    """1500 W in a cabin of this loss is worth kelvins by morning; "heater off" is none at all."""
+    got = night.ask((), (night.step(other_heat_w=1500.0),), (night.step(other_heat_w=0.0),))
+    assert wake(got, 1) > wake(got, 0) + 3.0
+    assert wake(got, 2) == pytest.approx(wake(got, 0), abs=0.05)
