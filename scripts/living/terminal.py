@@ -36,7 +36,8 @@ class Terminal:
         self.last_key = time.monotonic()
         self._socket = f"nightload-{os.getpid()}-{name}"
         said = " ".join(f"{key}={shlex.quote(value)}" for key, value in (env or {}).items())
-        line = f"exec env {said} {shlex.join(command)}"
+        # A test runner may set COLUMNS and LINES; the app would believe them before its terminal.
+        line = f"exec env -u COLUMNS -u LINES {said} {shlex.join(command)}"
         columns, rows = size
         self._tmux("new-session", "-d", "-x", str(columns), "-y", str(rows), line)
         self._tmux("set-option", "-g", "status", "off")
