@@ -25,7 +25,7 @@ from logbook.heat.versions import description_at
 from logbook.records import DatedDescription, Entry
 from logbook.results import FitAnswer
 
-MODEL_VERSION = "4"
+MODEL_VERSION = "5"
 """Goes up with every change that moves a learned number; the cache and logged forecasts carry it."""
 
 LEAST_EFFECTIVE = 120.0

@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
-from logbook.records import MAIN_PLACE, Coals, Entry, Mark, Wind, Window
+from logbook.records import MAIN_PLACE, Basis, Coals, Entry, Mark, Wind, Window
 
 LATE_ROW = timedelta(minutes=35)
 """A row stamped up to this much after the row written next is taken as stamped late.
@@ -46,12 +46,14 @@ class Reading:
 
 @dataclass(frozen=True, slots=True)
 class LoadLaid:
-    """Wood laid in: kg as weighed, and the kind of wood if its row names one."""
+    """Wood laid in: kg as weighed; its kind and its moisture, %, only if its row says so."""
 
     at: datetime
     kg: float
     kindling: bool
     species: str | None = None
+    moisture_pct: float | None = None
+    moisture_basis: Basis | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -188,7 +190,7 @@ def _stay(rows: Sequence[Entry], *, pulled_back: int) -> Stay:
         end=rows[-1].at,
         readings=tuple(readings),
         outdoor=tuple(Said(r.at, r.outdoor_c) for r in rows if r.outdoor_c is not None),
-        loads=tuple(LoadLaid(r.at, r.load_kg, r.kindling, r.species) for r in rows if r.load_kg),
+        loads=tuple(_load(r, r.load_kg) for r in rows if r.load_kg),
         air=tuple(air_settings(rows)),
         windows=tuple(WindowSet(r.at, r.window) for r in rows if r.window is not None),
         coals=tuple(_coals(rows)),
@@ -198,6 +200,10 @@ def _stay(rows: Sequence[Entry], *, pulled_back: int) -> Stay:
         occupied=person,
         pulled_back=pulled_back,
     )
+
+
+def _load(row: Entry, kg: float) -> LoadLaid:
+    return LoadLaid(row.at, kg, row.kindling, row.species, row.moisture_pct, row.moisture_basis)
 
 
 LOW_WITHIN = timedelta(hours=18)

@@ -101,7 +101,7 @@ def _lay(
         if entry.other_heat_w is not None:
             grid.other_w[i:, p] = entry.other_heat_w
         if entry.load_kg:
-            grid.load_kg[i, p] += counted_kg_dry(entry.load_kg, species=entry.species, pile=pile)
+            grid.load_kg[i, p] += counted_kg_dry(entry.load_kg, wood=entry, pile=pile)
             kindle = entry.kindling or (dead[i] and not loads)
             grid.kindled[i, p] = max(grid.kindled[i, p], float(kindle))
             minutes = DEAD_STOVE_OPEN_MINUTES if kindle else open_minutes

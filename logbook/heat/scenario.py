@@ -86,7 +86,7 @@ def scenario(
     kindled = np.zeros(steps)
     for n, laid in enumerate(stay.loads):
         i = step_of(start, laid.at)
-        load[i] += counted_kg_dry(laid.kg, species=laid.species, pile=description.wood)
+        load[i] += counted_kg_dry(laid.kg, wood=laid, pile=description.wood)
         if laid.kindling or n == 0:  # nobody lays the first load of a stay without lighting it
             kindled[i] = 1.0
     outdoor, gap = outdoor_course(

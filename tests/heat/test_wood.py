@@ -1,6 +1,6 @@
 """Wood against published figures. Each row says where its number comes from and how it was reached."""
 
-from dataclasses import replace
+from datetime import UTC, datetime
 
 import numpy as np
 import pytest
@@ -8,6 +8,7 @@ import pytest
 from logbook.errors import BadInputError
 from logbook.heat import wood
 from logbook.heat.species import (
+    METER_WEIGHT,
     SOLID_SHARE,
     counted_kg_dry,
     find_species,
@@ -15,7 +16,7 @@ from logbook.heat.species import (
     stack_net_heat_mj,
 )
 from logbook.heat.species_table import HARDWOODS, OTHER_NAMES, SOFTWOODS
-from logbook.records import Basis, WoodPile
+from logbook.records import Basis, Entry, WoodPile
 from logbook.units import KJ_PER_BTU, M3_PER_CORD, M3_PER_FT3, kg_from_lb, lb_from_kg
 
 MJ_PER_MBTU = 1000.0 * KJ_PER_BTU
@@ -373,17 +374,30 @@ def test_basic_gravity_and_12_percent_gravity_tell_of_one_wood(name, at_12):
 PILE = WoodPile(species="mixed hardwood", moisture_pct=20.0, moisture_basis=Basis.WET)
 
 
+def counted(**said):
+    return counted_kg_dry(5.0, wood=Entry(at=datetime(2026, 1, 9, tzinfo=UTC), **said), pile=PILE)
+
+
 def test_a_load_of_the_usual_wood_counts_for_its_dry_mass():
     for said in (None, "", "Mixed Hardwood", "beech"):
-        assert counted_kg_dry(5.0, species=said, pile=PILE) == pytest.approx(4.0), said
+        assert counted(species=said) == pytest.approx(4.0), said
 
 
 def test_softwood_among_hardwood_counts_for_more():
-    """4 kg dry at 19.2 less 0.25 x 2.44 MJ/kg against 18.5 less the same (rows of `test_net_heat...`)."""
-    assert counted_kg_dry(5.0, species="larch", pile=PILE) == pytest.approx(4.0 * 18.59 / 17.89, rel=1e-4)
-    soft = replace(PILE, species="spruce")
-    assert counted_kg_dry(5.0, species="oak", pile=soft) == pytest.approx(4.0 * 17.89 / 18.59, rel=1e-4)
+    """4 kg dry at 19.2 less 0.25 x 2.44 MJ/kg against 18.5 less the same (the fuel standard's formula)."""
+    assert counted(species="larch") == pytest.approx(4.0 * 18.59 / 17.89, rel=1e-4)
 
 
 def test_a_kind_nobody_knows_counts_as_generic_wood():
-    assert counted_kg_dry(5.0, species="zzyzx", pile=PILE) == pytest.approx(4.0 * 18.09 / 17.89, rel=1e-4)
+    assert counted(species="zzyzx") == pytest.approx(4.0 * 18.09 / 17.89, rel=1e-4)
+
+
+def test_the_moisture_a_row_names_counts():
+    """35 % wet: 0.65 x 18.5 - 0.35 x 2.44 = 11.171 MJ/kg as weighed; 20 % wet, the usual: 14.312.
+    A reading counts by METER_WEIGHT."""
+    wet = counted(moisture_pct=35.0, moisture_basis=Basis.WET)
+    assert wet == pytest.approx(4.0 * (1.0 + METER_WEIGHT * (11.171 / 14.312 - 1.0)), rel=1e-4)
+    assert 0.2 < METER_WEIGHT < 1.0
+    assert counted(moisture_pct=35.0 / 0.65, moisture_basis=Basis.DRY) == pytest.approx(wet)
+    assert counted(moisture_pct=35.0) == pytest.approx(wet)  # the pile's basis where none is said
+    assert counted(moisture_pct=20.0, species="beech") == pytest.approx(4.0)
