@@ -1,0 +1,13 @@
+"""Invented examples are the same in every run, so that a failure means the change at hand.
+
+Fresh ones: ``python3 scripts/test.py tests/entry --hypothesis-profile=fresh``; what they find becomes an
+``@example``.
+"""
+
+from __future__ import annotations
+
+from hypothesis import settings
+
+settings.register_profile("repeatable", derandomize=True)
+settings.register_profile("fresh")
+settings.load_profile("repeatable")
