@@ -25,6 +25,7 @@ from living.terminal import Terminal, homes, nightload  # noqa: E402 - the scrip
 
 sys.path.remove(str(SCRIPTS))
 
+# A fresh machine needs Python only; these tests need a terminal program that Python can't bring along.
 pytestmark = pytest.mark.skipif(shutil.which("tmux") is None, reason="tmux is not installed")
 
 COLOUR = re.compile(r"\x1b\[[\d;]*\b(?:3[0-7]|38|4[0-7]|48|9[0-7])\b[\d;]*m")
