@@ -124,7 +124,7 @@ KEYS: tuple[Key, ...] = (
 ANYWHERE = frozenset((*F_KEYS, "exclamation_mark", "ctrl+c", "ctrl+q"))
 """Keys that act even while a line is being written."""
 
-LETTERS_GUARDED = frozenset("jkdobwurtncxlhqpvfzs")
+LETTERS_GUARDED = frozenset(name for key in KEYS for name in key.keys if len(name) == 1) - {"e"}
 """Letters that a second, different letter takes back (a word was meant).
 
 Not e: on the emergency page a shaking hand's next key must not take the page away.

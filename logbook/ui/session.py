@@ -8,17 +8,12 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TypeVar
 
-from logbook.answers import (
-    EmergencyPage,
-    Heard,
-    Kept,
-    Standing,
-)
+from logbook.answers import EmergencyPage, Heard
 from logbook.errors import LogbookError
 from logbook.records import Window
 from logbook.ui.asking import Desk
 from logbook.ui.cells import Act, Row
-from logbook.ui.keys import WHAT_IF
+from logbook.ui.keeping import Keeping
 from logbook.ui.known import Job, Known, one_line
 from logbook.ui.line import WritingLine
 from logbook.ui.looks import LAMPLIGHT, LOOKS, Look
@@ -31,7 +26,7 @@ from logbook.ui.view import Answer, View, Writing
 Answered = TypeVar("Answered")
 
 
-class Session(Moving):
+class Session(Keeping, Moving):
     """One sitting at the app. Not thread-safe: only the screen's thread may call it."""
 
     def __init__(self, desk: Desk, *, look: Look = LAMPLIGHT, plain: bool = False) -> None:
@@ -208,128 +203,11 @@ class Session(Moving):
             "write": lambda _: self._write(),
         }
 
-    def _typed(self) -> None:
-        if self.page in ("help", "grounds"):
-            self.page = self._came_from
-        self._read()
-        if self.page == "tonight" and self.line.text.strip() and not self.line.changing:
-            text = self.line.text
-            self.known.want("try", lambda _: self.desk.try_plan(text))
-        else:
-            self.known.tried = None
-            self.own.typed()
-
-    def _read(self) -> None:
-        if not self.line.text.strip():
-            self._heard, self.answer, self.line.offered = None, None, ""
-            return
-        self._heard = self.own.read(self.line.text) or self.desk.read(self.line.text)
-        self.line.offered = self._heard.offered
-        self.answer = Answer(self._heard.standing.value, self._heard.sentence)
-
-    def _closed(self) -> None:
-        self._heard = None
-        self.answer = None
-        self.known.tried = self.known.effect = None
-
     def _on_nights(self, act: Callable[[View], None]) -> None:
         """An act of the Nights page's own; a second letter takes it back."""
         if self.page == "nights":
             self._unsay = self.nights.put_back()
             act(self.view())
-
-    def _keep(self) -> None:
-        if self.page == "nights" and self.nights.words(self.line.text, self.view()):
-            self.line.close()
-            self._closed()
-            return
-        if self._heard is None or self._heard.text != self.line.text:
-            self._read()
-        if self._heard is not None:
-            self._commit(self._heard)
-
-    def _answered(self, key: str) -> None:
-        if self._heard is not None:
-            self._commit(self.desk.answer(self._heard, key))
-
-    def _commit(self, heard: Heard) -> None:
-        """Keep what reads; ask what asks; leave what does not in the line, caret at the trouble."""
-        self._heard = heard
-        if heard.standing is Standing.READS:
-            changing = self.line.changing
-            kept = self.own.keep(heard)
-            if kept is None:
-                kept = self.desk.edit(changing, heard) if changing else self.desk.keep(heard)
-            self.line.close()
-            self.keep_draft()  # a line that is kept must not be offered again
-            self._heard = None
-            self.known.tried = None
-            self.said("saved" if heard.token != WHAT_IF else "what if", kept)
-            return
-        if not self.line.is_open:
-            self.line.open_with(heard.text)
-        self.answer = Answer(heard.standing.value, heard.sentence)
-        if heard.standing is Standing.ASKS:
-            self.line.ask(heard.answers)
-        elif heard.caret is not None:
-            self.line.caret = min(max(0, heard.caret), len(self.line.text))
-
-    def said(self, word: str, kept: Kept) -> None:
-        """Say what was kept, and reckon what follows from it."""
-        self.answer = Answer(word, kept.sentence)
-        self._refresh()
-        self.reckon()
-
-    def _record(self, words: str) -> None:
-        self._unsay = None
-        self._commit(self.desk.read(words))
-        if not self.line.is_open:
-            self._unsay = self._undo_quietly
-        else:
-            # A question stands in the line now: the letter was no word's beginning.
-            self.line.forget_letter()
-
-    def _settle(self, key: str) -> None:
-        item = next((item for item in self.known.head.pending if item.key == key), None)
-        self._unsay = None
-        if item is not None:
-            self._record(item.done)
-
-    def _skip(self) -> None:
-        self._unsay = None
-        if self.own.leave_out():
-            self._unsay = self._undo_quietly
-            return
-        chosen = self._chosen.get("now")
-        if self.page == "now" and chosen is not None and chosen < len(self.known.latest):
-            self.said("saved", self.desk.remove(self.known.latest[chosen].event_id))
-        else:
-            item = next((item for item in self.known.head.pending if item.skippable), None)
-            if item is None:
-                return
-            self.said("saved", self.desk.skip(item.name))
-        self._unsay = self._undo_quietly
-
-    def _back(self, act: Callable[[], Kept], contrary: Callable[[], Kept]) -> None:
-        self._unsay = None
-        self.said("back", act())
-
-        def unsay() -> None:
-            contrary()
-            self._refresh()
-
-        self._unsay = unsay
-
-    def _undo_quietly(self) -> None:
-        self.desk.undo()
-        self._refresh()
-        self.reckon()
-
-    def _take_back_letter(self) -> None:
-        unsay, self._unsay = self._unsay, None
-        self.quitting = False
-        if unsay is not None:
-            unsay()
 
     def _open(self) -> None:
         """Enter at rest: a line to change it, a choice to write its load; nothing chosen, nothing done."""
@@ -349,16 +227,6 @@ class Session(Moving):
             if index < len(lines) and lines[index]:
                 self.line.open_with(lines[index])
                 self._read()
-
-    def write_in(self, text: str, *, changing: str = "") -> None:
-        """Open the writing line with a text, to be changed."""
-        self.line.open_with(text, changing=changing)
-        self._read()
-
-    def _write(self) -> None:
-        if not self.line.is_open:
-            self.line.open_with("")
-            self.answer = None
 
     def _next_look(self) -> None:
         before = self.look
