@@ -9,6 +9,10 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from datetime import date, datetime, time
 from enum import StrEnum
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from logbook.matters import Matter
 
 
 class Window(StrEnum):
@@ -106,6 +110,7 @@ class Entry:
 
     ``air_open_pct`` is always per cent open, whatever the lever reads. ``load_kg`` is as weighed
     (or counted pieces turned into mass). ``kindling`` marks small stuff lit for a cold start.
+    ``matter`` is what the line says besides the night: ash, upkeep, wood in the shed, supplies, lists.
     """
 
     at: datetime
@@ -134,7 +139,16 @@ class Entry:
     alarms_tested: bool = False
     change: str | None = None
     note: str | None = None
+    matter: Matter | None = None
     flags: frozenset[Flag] = frozenset()
+
+    @property
+    def is_matter_alone(self) -> bool:
+        """Whether it says nothing of the night: such an entry may well be written at home."""
+        if self.matter is None:
+            return False
+        bare = Entry(at=self.at, note=self.note, matter=self.matter, flags=self.flags)
+        return self == bare
 
 
 @dataclass(frozen=True, slots=True)

@@ -291,7 +291,7 @@ TURNED_WORDS = {
     Act.REMOVE: "an entry left out",
     Act.EDIT: "a change of an entry",
     Act.DESCRIBE: "a version of the description",
-    Act.SETTING: "the emergency page as it was last kept",
+    Act.SETTING: "a page or list of your own as it was last kept",
 }
 
 

@@ -39,7 +39,7 @@ T = TypeVar("T")
 LONGEST_STAY = timedelta(days=21)
 """How far back the stay going on may have begun; the heat model cuts longer ones into pieces of 14 days."""
 
-_values_of = attrgetter(*(f.name for f in fields(Entry) if f.name != "flags"))
+_values_of = attrgetter(*(f.name for f in fields(Entry) if f.name not in ("matter", "flags")))
 
 
 class LogToRead(Protocol):
@@ -135,6 +135,9 @@ class Known:
 def known(log: LogToRead, *, as_of: datetime) -> Known:
     """What the log tells as of a time; a logging thermometer's rows thinned to one in ten minutes.
 
+    Ash, upkeep, stacks and lists are left out: nothing of the night follows from them, and what was learned
+    must not be thrown away for a ticked line.
+
     Raises:
         NoDescriptionError: There is no description at all.
     """
@@ -144,9 +147,8 @@ def known(log: LogToRead, *, as_of: datetime) -> Known:
             "This log has no description of the cabin and stove yet.\n"
             "Print an example with  nightload setup --example , change it, then  nightload setup FILE.toml"
         )
-    return Known(
-        as_of=as_of, entries=thinned(log.entries(as_of)), descriptions=_described_by(descriptions, as_of)
-    )
+    of_the_night = (entry for entry in log.entries(as_of) if not entry.is_matter_alone)
+    return Known(as_of=as_of, entries=thinned(of_the_night), descriptions=_described_by(descriptions, as_of))
 
 
 def _described_by(descriptions: Sequence[DatedDescription], at: datetime) -> tuple[DatedDescription, ...]:

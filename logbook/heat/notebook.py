@@ -145,10 +145,10 @@ def stays(entries: Sequence[Entry], *, until: datetime | None = None) -> tuple[S
     """The stays that the notebook tells of, oldest first.
 
     Args:
-        entries: As written, in the order written.
+        entries: As written, in the order written; what says nothing of the night is passed over.
         until: Rows later than this are left out (records that don't exist yet).
     """
-    known = [e for e in entries if until is None or e.at <= until]
+    known = [e for e in entries if (until is None or e.at <= until) and not e.is_matter_alone]
     rows, pulled = in_written_order(known)
     pieces: list[list[Entry]] = []
     asleep = False

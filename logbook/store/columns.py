@@ -94,7 +94,7 @@ YES_OR_NO = ("kindling", "fire_out", "alarms_tested")
 TIMES = ("at", "reset_at")
 
 BY_NAME = {quantity.column: quantity for quantity in QUANTITIES}
-KNOWN = (*TIMES, *BY_NAME, *WORDS, *TEXTS, *YES_OR_NO, "flags")
+KNOWN = (*TIMES, *BY_NAME, *WORDS, *TEXTS, *YES_OR_NO, "matter", "flags")
 """Every column name understood on the way in."""
 
 BLANKS = frozenset({"", "-", "–", "—", "na", "n/a", "nan", "none given", "null", "?"})

@@ -197,6 +197,12 @@ class Log:
         sql = queries.ENTRIES_HOLDING + where + queries.IN_WRITTEN_ORDER
         return tuple(map(entry_from, self._rows(sql, values)))
 
+    def matters(self, as_of: datetime | None = None) -> tuple[Entry, ...]:
+        """The entries that hold and carry a matter, by the time meant; a long log's nights are not read."""
+        where, values = _between(None, as_of, logger=True)
+        sql = queries.ENTRIES_HOLDING + queries.WITH_MATTER + where + queries.OLDEST_FIRST
+        return tuple(map(entry_from, self._rows(sql, values)))
+
     def latest(self, count: int, *, until: datetime | None = None, logger: bool = False) -> tuple[Event, ...]:
         """The newest entries by the time meant, newest first."""
         where, values = _between(None, until, logger=logger)

@@ -42,10 +42,14 @@ TIMES_HOLDING = f"SELECT n.at{_HOLDS}"
 BY_PEOPLE = " AND n.flags <> 'logger'"
 """Leaves out what a logging thermometer wrote."""
 
+WITH_MATTER = " AND n.matter IS NOT NULL"
+"""Keeps what says something besides the night."""
+
 _FIRST = "coalesce(r.counter, e.counter)", "o.uuid", "coalesce(e.root, e.uuid)"
 """Where the first event of a chain stands."""
 
 IN_WRITTEN_ORDER = " ORDER BY " + ", ".join(_FIRST)
+OLDEST_FIRST = " ORDER BY n.at, " + ", ".join(_FIRST)
 NEWEST_FIRST = " ORDER BY n.at DESC, " + ", ".join(f"{part} DESC" for part in _FIRST) + " LIMIT ?"
 
 OF_CHAIN = " AND n.event IN (SELECT id FROM event WHERE uuid = ?1 UNION SELECT id FROM event WHERE root = ?1)"
@@ -88,8 +92,8 @@ SETTING = (
 _ACTS = "('record', 'edit', 'remove', 'describe')"
 """What can be taken back. A remembered setting goes with the line it was learned from, not alone."""
 
-_OWN_PAGE = "(SELECT event FROM setting WHERE name = 'emergency')"
-"""The emergency page is a setting, but writing it is an act of its own."""
+_OWN_PAGE = "(SELECT event FROM setting WHERE name = 'emergency' OR name LIKE 'list %')"
+"""The emergency page and the owner's lists are settings, but writing one is an act of its own."""
 
 _THIS_DEVICE = "e.device = (SELECT id FROM device WHERE uuid = ?)"
 

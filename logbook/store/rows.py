@@ -10,6 +10,7 @@ from typing import Any
 
 from logbook.errors import BadInputError
 from logbook.records import Act, Basis, Coals, Entry, Event, Flag, How, Mark, Typed, Wind, Window
+from logbook.store.matters_text import matter_from, matter_text
 
 Row = tuple[Any, ...]
 """One row as sqlite3 hands it over."""
@@ -18,7 +19,9 @@ ENTRY_COLUMNS = tuple(field.name for field in fields(Entry))
 """The columns of the table ``entry`` after its key: one for each field of ``Entry``, in that order."""
 
 _VALUES = attrgetter(*ENTRY_COLUMNS)
-_AT, _RESET_AT, _FLAGS = (ENTRY_COLUMNS.index(name) for name in ("at", "reset_at", "flags"))
+_AT, _RESET_AT, _MATTER, _FLAGS = (
+    ENTRY_COLUMNS.index(name) for name in ("at", "reset_at", "matter", "flags")
+)
 
 _EVENT_WIDTH = 12
 """How many columns of an event query come before the entry's."""
@@ -47,6 +50,8 @@ def entry_values(entry: Entry) -> Row:
     values[_FLAGS] = " ".join(sorted(entry.flags))
     if entry.reset_at is not None:
         values[_RESET_AT] = time_text(entry.reset_at)
+    if entry.matter is not None:
+        values[_MATTER] = matter_text(entry.matter)
     for name, value in zip(ENTRY_COLUMNS, values, strict=True):
         if isinstance(value, float) and not math.isfinite(value):
             raise BadInputError(
@@ -84,7 +89,8 @@ def entry_from(row: Row) -> Entry:
         alarms_tested=row[23] == 1,
         change=row[24],
         note=row[25],
-        flags=frozenset(Flag(word) for word in row[26].split()) if row[26] else frozenset(),
+        matter=None if row[26] is None else matter_from(row[26]),
+        flags=frozenset(Flag(word) for word in row[27].split()) if row[27] else frozenset(),
     )
 
 

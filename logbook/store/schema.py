@@ -127,7 +127,14 @@ _FIRST = (
     """,
 )
 
-MIGRATIONS: tuple[tuple[str, tuple[str, ...]], ...] = (("first", _FIRST),)
+_MATTERS = (
+    """ALTER TABLE entry ADD COLUMN matter TEXT
+        CHECK (matter IS NULL OR (json_valid(matter) AND json_extract(matter, '$.kind') IS NOT NULL))""",
+    # Ash, upkeep, stacks, lists: a few hundred rows among the many of a long log.
+    "CREATE INDEX entry_matter ON entry (at) WHERE matter IS NOT NULL",
+)
+
+MIGRATIONS: tuple[tuple[str, tuple[str, ...]], ...] = (("first", _FIRST), ("matters", _MATTERS))
 """Name and statements of each version of the file, in order. Never change a released one: add another."""
 
 SCHEMA_VERSION = len(MIGRATIONS)

@@ -13,7 +13,8 @@ from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 from zoneinfo import ZoneInfo
 
-from logbook.errors import TableError
+from logbook.errors import BadInputError, TableError
+from logbook.matters import Matter
 from logbook.records import MOST_MOISTURE_PCT, Basis, Entry, Flag, How, NewEvent, Typed
 from logbook.setting import YEARS, Setting, local_instants
 from logbook.store.columns import (
@@ -31,6 +32,7 @@ from logbook.store.columns import (
     yes_in,
 )
 from logbook.store.loggers import with_loggers
+from logbook.store.matters_text import matter_from
 from logbook.store.table_text import RawRow, table_rows
 
 MISDATED = timedelta(minutes=25)
@@ -210,6 +212,8 @@ class _RowReader:
                 facts[column] = yes_in(column, text)
             elif column == "reset_at":
                 facts[column] = self._time(column, text, line)
+            elif column == "matter":
+                facts[column] = _matter(text)
             elif column == "flags":
                 facts[column] = frozenset(Flag(word) for word in text.split() if word in set(Flag))
         if not facts.keys() - _SAY_NOTHING_ALONE:
@@ -301,6 +305,13 @@ class _RowReader:
         if night not in self._said:
             self._said.add(night)
             self.flagged.append(Remark(line, f"{text} (and the rows like it)"))
+
+
+def _matter(text: str) -> Matter:
+    try:
+        return matter_from(text)
+    except BadInputError as error:
+        raise CellError(" ".join(str(error).split())) from error
 
 
 _COUNT = re.compile(r"(\d+(?:[.,]\d+)?)\s*[x×]?\s*([^\W\d]+)")

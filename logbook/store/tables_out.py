@@ -18,6 +18,7 @@ from logbook.description import description_to_toml
 from logbook.errors import LogFileError
 from logbook.records import Entry, Event
 from logbook.store.log import Log
+from logbook.store.matters_text import matter_text
 from logbook.store.rows import ENTRY_COLUMNS
 
 OUT_COLUMNS = tuple(
@@ -112,6 +113,8 @@ def _cell(entry: Entry, column: str, zone: tzinfo) -> str:
     if column == "kindling" and not entry.kindling:
         # A note that merely mentions kindling would else be read as a cold start.
         return "no" if "kindling" in (entry.note or "").casefold() else ""
+    if column == "matter":
+        return "" if entry.matter is None else matter_text(entry.matter)
     return _text(getattr(entry, column), zone)
 
 

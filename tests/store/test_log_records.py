@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 from log_lines import START, rooms, said
 
 from logbook.errors import BadInputError, DescriptionError, LogbookError, NoDescriptionError
+from logbook.matters import KINDS
 from logbook.records import (
     Act,
     Basis,
@@ -40,6 +41,15 @@ TIMES = st.datetimes(
     max_value=datetime(2200, 1, 1),  # noqa: DTZ001
     timezones=ZONES,
 )
+
+
+def is_finite(matter: object) -> bool:
+    """Numbers that are none are refused, and tried in a test of their own."""
+    values = [getattr(matter, field.name) for field in fields(matter)]  # type: ignore[arg-type]
+    flat = [v for value in values for v in (value if isinstance(value, tuple) else (value,))]
+    return all(math.isfinite(value) for value in flat if isinstance(value, float))
+
+
 FIELDS: dict[str, st.SearchStrategy[object]] = {
     "at": TIMES,
     "indoor_c": NUMBERS,
@@ -67,6 +77,7 @@ FIELDS: dict[str, st.SearchStrategy[object]] = {
     "alarms_tested": st.booleans(),
     "change": WORDS,
     "note": WORDS,
+    "matter": st.none() | st.one_of([st.from_type(kind) for kind in KINDS.values()]).filter(is_finite),
     "flags": st.frozensets(st.sampled_from(Flag)),
 }
 ENTRIES = st.builds(Entry, **FIELDS)
