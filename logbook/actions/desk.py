@@ -17,7 +17,7 @@ from zoneinfo import ZoneInfo
 from logbook.actions import lines, standing
 from logbook.actions.opening import Place, clock, place_of
 from logbook.actions.own_desk import OwnPages
-from logbook.actions.reckoning import Known, known
+from logbook.actions.paper_desk import PaperDesk
 from logbook.answers import (
     Evening,
     Expect,
@@ -40,7 +40,7 @@ from logbook.store.log import Log
 from logbook.wording import said
 
 if TYPE_CHECKING:
-    from logbook.actions.reckoning import NightForecast
+    from logbook.actions.reckoning import Known, NightForecast
 
 RECENT = timedelta(days=60)
 """How far back the quick calls look; habits of turning down come from here too."""
@@ -61,7 +61,7 @@ _LAST_WORD = re.compile(r"[^\W\d_]+$")
 
 
 @dataclass
-class AppDesk(OwnPages):
+class AppDesk(OwnPages, PaperDesk):
     """The app's desk on one log. ``at`` makes the clock stand, as the demo's does."""
 
     place: Place
@@ -243,6 +243,8 @@ class AppDesk(OwnPages):
         return self._log().entries(since=self.now() - RECENT, logger=False)
 
     def _known(self) -> Known:
+        from logbook.actions.reckoning import known  # noqa: PLC0415 - after the app's first frame
+
         with self._own_log() as log:
             self._said_in = lines.setting_now(log)
             if not log.descriptions():

@@ -20,9 +20,9 @@ from logbook.records import Entry, Window
 from logbook.results import Choice, Range
 from logbook.setting import Setting
 from logbook.wording import range_text, temperature_text, time_text
+from logbook.wording.amounts import bundle_text
 from logbook.wording.answers import (
     advice_short_text,
-    bundle_text,
     last_night_text,
     score_text,
     verdict_text,

@@ -7,12 +7,14 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from logbook.actions.reckoning import Cache
 from logbook.errors import NoDescriptionError
-from logbook.store.cache import LearnedCache
 from logbook.store.log import Log, open_log
 from logbook.store.place import cache_folder, copies_folder, log_path, this_device
+
+if TYPE_CHECKING:
+    from logbook.actions.reckoning import Cache
 
 NO_LOG_YET = (
     "There is no log at {path} yet.\n"
@@ -40,6 +42,9 @@ class Place:
     @property
     def cache(self) -> Cache:
         """Where what is learned from it is kept."""
+        from logbook.actions.reckoning import Cache  # noqa: PLC0415 - after the app's first frame
+        from logbook.store.cache import LearnedCache  # noqa: PLC0415 - after the app's first frame
+
         return Cache(LearnedCache(cache_folder(self.path)))
 
     def open(self, *, create: bool = False, now: Callable[[], datetime] = clock) -> Log:

@@ -12,8 +12,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import TYPE_CHECKING
 
-from logbook.actions import blanks, emergency, first_evening, lines
-from logbook.actions.machine import machine_zone
+from logbook.actions import blanks, emergency, lines
 from logbook.actions.opening import Place
 from logbook.answers import (
     Blank,
@@ -87,6 +86,8 @@ class OwnPages:
 
     def first_evening(self, texts: Mapping[str, str]) -> Blanks:
         """The first evening's blanks, what is wrong in them, whether it is enough."""
+        from logbook.actions import first_evening  # noqa: PLC0415 - the first evening only
+
         return first_evening.first_evening(texts, zone=self._machine_zone())
 
     def begin(self, texts: Mapping[str, str]) -> Kept:
@@ -95,15 +96,21 @@ class OwnPages:
         Raises:
             LogbookError: A blank is wrong or missing.
         """
+        from logbook.actions import first_evening  # noqa: PLC0415 - the first evening only
+
         kept = first_evening.begin(self._log(), texts, zone=self._machine_zone())
         self.keep_first_texts({})
         return kept
 
     def so_far(self, texts: Mapping[str, str]) -> SoFar | None:
         """Slow: what the description alone says already."""
+        from logbook.actions import first_evening  # noqa: PLC0415 - the first evening only
+
         return first_evening.so_far(texts, now=self.now(), zone=self._machine_zone())
 
     def _machine_zone(self) -> str:
+        from logbook.actions.machine import machine_zone  # noqa: PLC0415 - the first evening only
+
         return machine_zone(self.now().astimezone())
 
     # Description

@@ -13,7 +13,7 @@ from logbook.heat.notebook import stays
 from logbook.records import MAIN_PLACE, Description, Entry, Window
 from logbook.setting import Setting
 from logbook.wording import air_text, day_text, temperature_text, time_text
-from logbook.wording.answers import bundle_text
+from logbook.wording.amounts import bundle_text
 
 STAY_OVER = timedelta(hours=24)
 """A stay whose newest line is older than this is over. The contract's figure for advice."""

@@ -17,7 +17,8 @@ from logbook.records import Entry, Mark
 from logbook.results import Choice, TonightAnswer
 from logbook.setting import Setting
 from logbook.wording import air_text, mass_text, number_text, temperature_text, time_text
-from logbook.wording.answers import advice_text, bundle_text, outcome_text, reasons_text
+from logbook.wording.amounts import bundle_text
+from logbook.wording.answers import advice_text, outcome_text, reasons_text
 
 BED_MARK_WITHIN = timedelta(hours=4)
 """A bed mark this long before the usual hour, or any later one, is tonight's bed. ASSUMED."""

@@ -6,16 +6,19 @@ within a second and ``note`` sooner, so neither pays for the other.
 
 from __future__ import annotations
 
+import gc
 import os
 import sys
-from argparse import Namespace
 from collections.abc import Callable, Sequence
 from importlib import import_module
 from io import TextIOWrapper
+from typing import TYPE_CHECKING
 
 from logbook.cli import plain_letters
-from logbook.cli.arguments import parser, sorted_words
 from logbook.errors import LogbookError
+
+if TYPE_CHECKING:
+    from argparse import Namespace
 
 MODULE_OF = {
     **dict.fromkeys(("note", "edit", "remove", "undo", "redo", "change", "events"), "lines"),
@@ -23,7 +26,7 @@ MODULE_OF = {
     **dict.fromkeys(("compare", "whatif", "experiment"), "works"),
     **dict.fromkeys(("arrive", "leave", "woke"), "coming_going"),
     **dict.fromkeys(("setup", "import", "export", "backup", "restore", "merge", "check"), "files"),
-    "demo": "app",
+    "demo": "demo",
     "plain": "plain",
 }
 """Which module of this package has a command; its function has the command's name (``import``: import_)."""
@@ -46,7 +49,7 @@ def main(words: Sequence[str] | None = None) -> int:
         if isinstance(stream, TextIOWrapper):
             stream.reconfigure(errors=plain_letters.NAME)  # a terminal that can't show "−" shows "-"
     try:
-        code = _run(parser().parse_args(sorted_words(sys.argv[1:] if words is None else words)))
+        code = _run(sys.argv[1:] if words is None else words)
         sys.stdout.flush()
     except LogbookError as error:
         print(error, file=sys.stderr)
@@ -60,26 +63,39 @@ def main(words: Sequence[str] | None = None) -> int:
     return code
 
 
-def _run(asked: Namespace) -> int:
+def _run(words: Sequence[str]) -> int:
+    if not words and _at_a_terminal():
+        return _app(None)  # the app's first frame doesn't wait for a parser with nothing to parse
+    from logbook.cli.arguments import parser, sorted_words  # noqa: PLC0415 - as just said
+
+    asked = parser().parse_args(sorted_words(words))
     if asked.version:
         from importlib.metadata import version  # noqa: PLC0415 - slow to load, and only wanted here
 
         print(version("nightload"))
         return 0
     if asked.command is None and not asked.plain:
-        return _app(asked)
+        if not asked.json and _at_a_terminal():
+            return _app(asked.log)
+        parser().print_help()
+        return 0
     asked.command = asked.command or "plain"
     module = import_module(f"logbook.cli.{MODULE_OF[asked.command]}")
     run: Callable[[Namespace], int] = getattr(module, asked.command.replace("import", "import_"))
     return run(asked)
 
 
-def _app(asked: Namespace) -> int:
-    """The app; where no one can press keys, the help."""
-    if asked.json or not (sys.stdin.isatty() and sys.stdout.isatty()):
-        parser().print_help()
-        return 0
-    from logbook.cli.app import open_app  # noqa: PLC0415 - the app is loaded when it is wanted
+def _at_a_terminal() -> bool:
+    """Whether somebody can see a screen and press keys."""
+    return sys.stdin.isatty() and sys.stdout.isatty()
 
-    open_app(asked.log)
+
+def _app(log: str | None) -> int:
+    gc.disable()  # what is loaded stays: looking it through for rubbish costs 15 ms. The app turns it on
+    try:
+        from logbook.cli.app import open_app  # noqa: PLC0415 - the app is loaded when it is wanted
+
+        open_app(log)
+    finally:
+        gc.enable()
     return 0

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 import sys
 import time
@@ -100,6 +101,8 @@ class NightloadApp(App[None]):
         self.set_timer(self._to_next_minute(), self._minute)
 
     def _begin(self) -> None:
+        gc.freeze()  # what the first frame loaded stays to the end: no search for rubbish need go through it
+        gc.enable()
         if self.session.page != "first":
             self.session.reckon()
         self.repaint()

@@ -10,7 +10,6 @@ from logbook.errors import LogbookError
 from logbook.ui.form import Form, FormView
 from logbook.ui.keys import F_KEYS, WHAT_IF
 from logbook.ui.known import one_line
-from logbook.ui.pages import cabin
 from logbook.ui.view import Answer
 
 if TYPE_CHECKING:
@@ -153,6 +152,8 @@ class Own:
         return None
 
     def _what_if(self, text: str) -> Kept:
+        from logbook.ui.pages import cabin  # noqa: PLC0415 - after the first frame
+
         session, desk = self.session, self.session.desk
         session.turn_to("cabin")
         session.known.troubles.pop("what if", None)
@@ -173,6 +174,8 @@ class Own:
         """Enter on a row of Cabin, the description or the emergency page's lines; whether it was one."""
         session, view = self.session, self.session.view()
         if session.page == "cabin":
+            from logbook.ui.pages import cabin  # noqa: PLC0415 - after the first frame
+
             item = cabin.chosen(view)
             kind = item.kind if item else ""
             if kind == "first":

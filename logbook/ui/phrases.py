@@ -6,9 +6,9 @@ Sentences come from ``wording`` by way of the desk.
 from __future__ import annotations
 
 from datetime import datetime, tzinfo
+from typing import TYPE_CHECKING
 
 from logbook.records import OwnUnits
-from logbook.results import Range
 from logbook.wording.amounts import (
     MONTHS,
     WEEKDAYS,
@@ -18,6 +18,9 @@ from logbook.wording.amounts import (
     temperature_text,
     temperature_value,
 )
+
+if TYPE_CHECKING:
+    from logbook.results import Range
 
 
 def clock(at: datetime, *, zone: tzinfo) -> str:

@@ -1,22 +1,20 @@
-"""A whole screen from a view: head, page, foot; or the pages that use all of it."""
+"""A whole screen from a view: head, page, foot; or the pages that use all of it.
+
+A page is imported when it is turned to: the first frame shows one of them, and waits for all it imports.
+"""
 
 from __future__ import annotations
 
 from logbook.ui.cells import Role, Row, Span, fitted, margin_row, plain_row, spread
 from logbook.ui.head import HEAD_ROWS, foot_row, head_rows
-from logbook.ui.pages import cabin, emergency, first_run, nights, now, tonight
-from logbook.ui.pages import help as help_page
+from logbook.ui.pages import now
 from logbook.ui.view import SMALLEST, View
 
 
 def screen_rows(view: View, *, plain: bool = False) -> list[Row]:
     """Exactly ``view.height`` rows of exactly ``view.width`` columns."""
-    if view.page == "emergency":
-        rows = emergency.rows(view)
-    elif view.page == "first":
-        rows = first_run.rows(view)
-    elif view.page == "help":
-        rows = help_page.rows(view)
+    if view.page in ("emergency", "first", "help"):
+        rows = _whole(view)
     elif view.small:
         rows = [*head_rows(view), _too_small(view)]
     else:
@@ -26,20 +24,41 @@ def screen_rows(view: View, *, plain: bool = False) -> list[Row]:
     return [plain_row(row) for row in rows] if plain else rows
 
 
+def _whole(view: View) -> list[Row]:
+    """The pages without head and foot."""
+    if view.page == "emergency":
+        from logbook.ui.pages import emergency  # noqa: PLC0415 - when turned to
+
+        return emergency.rows(view)
+    if view.page == "first":
+        from logbook.ui.pages import first_run  # noqa: PLC0415 - when turned to
+
+        return first_run.rows(view)
+    from logbook.ui.pages import help as help_page  # noqa: PLC0415 - when turned to
+
+    return help_page.rows(view)
+
+
 def _body(view: View, *, plain: bool) -> list[Row]:
-    if view.page == "tonight":
-        return tonight.rows(view, plain=plain)
-    if view.page == "grounds":
-        return tonight.grounds(view)
+    if view.page in ("tonight", "grounds"):
+        from logbook.ui.pages import tonight  # noqa: PLC0415 - when turned to
+
+        return tonight.rows(view, plain=plain) if view.page == "tonight" else tonight.grounds(view)
     if view.page == "nights":
+        from logbook.ui.pages import nights  # noqa: PLC0415 - when turned to
+
         return nights.rows(view, plain=plain)
-    if view.page == "cabin":
-        return cabin.rows(view, plain=plain)
+    if view.page in ("cabin", "describe", "own page"):
+        return _cabin(view, plain=plain)
+    return now.rows(view, plain=plain)
+
+
+def _cabin(view: View, *, plain: bool) -> list[Row]:
+    from logbook.ui.pages import cabin  # noqa: PLC0415 - when turned to
+
     if view.page == "describe":
         return cabin.describe_rows(view)
-    if view.page == "own page":
-        return cabin.danger_rows(view)
-    return now.rows(view, plain=plain)
+    return cabin.danger_rows(view) if view.page == "own page" else cabin.rows(view, plain=plain)
 
 
 def _too_small(view: View) -> Row:
@@ -49,6 +68,9 @@ def _too_small(view: View) -> Row:
 
 def row_count(view: View) -> int:
     """How many rows of the page can be chosen."""
+    from logbook.ui.pages import cabin, emergency, nights  # noqa: PLC0415 - asked by a key, not at first
+    from logbook.ui.pages import help as help_page  # noqa: PLC0415 - as above
+
     if view.page == "now":
         return len(view.latest)
     if view.page == "tonight":
@@ -73,5 +95,7 @@ def leap_rows(view: View) -> int:
     if view.page == "now":
         return now.list_count(view)
     if view.page == "nights":
+        from logbook.ui.pages import nights  # noqa: PLC0415 - when turned to
+
         return nights.list_count(view)
     return 3

@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from datetime import datetime
 from fractions import Fraction
+from typing import TYPE_CHECKING
 
 from logbook.records import OwnUnits
-from logbook.results import Range
 from logbook.setting import local_time
 from logbook.units import f_from_c, lb_from_kg
+
+if TYPE_CHECKING:
+    from logbook.results import Range
 
 MINUS = "−"
 WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
@@ -67,6 +70,11 @@ def pieces_text(pieces: str) -> str:
         joined = index > 0 and sign.isalpha() and pieces[index - 1].isdigit()
         made += f" {sign}" if joined else sign
     return " ".join(made.split())
+
+
+def bundle_text(pieces: str, kg: float, *, units: OwnUnits) -> str:
+    """A load short, for a column: "1 M 1 L", or its mass when there are no pieces."""
+    return pieces_text(pieces) if pieces else mass_text(kg, units=units)
 
 
 def air_text(open_pct: float, *, both_ways: bool = True) -> str:

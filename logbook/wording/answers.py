@@ -21,6 +21,7 @@ from logbook.wording.amounts import (
     MONTHS,
     WEEKDAYS,
     air_text,
+    bundle_text,
     chance_text,
     difference_text,
     mass_text,
@@ -57,11 +58,6 @@ def load_text(load: PlannedLoad, *, units: OwnUnits) -> str:
     """One load in the owner's pieces and its mass: "1 M 1 L (4.4 kg)"; the mass alone without pieces."""
     mass = mass_text(load.kg, units=units)
     return f"{pieces_text(load.pieces)} ({mass})" if load.pieces and load.pieces != mass else mass
-
-
-def bundle_text(pieces: str, kg: float, *, units: OwnUnits) -> str:
-    """A load short, for a column: "1 M 1 L", or its mass when there are no pieces."""
-    return pieces_text(pieces) if pieces else mass_text(kg, units=units)
 
 
 def do_text(choice: Choice, *, setting: Setting) -> str:

@@ -6,14 +6,17 @@ import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta, tzinfo
+from typing import TYPE_CHECKING
 
 from logbook.answers import Ahead
-from logbook.results import Choice
 from logbook.ui.cells import Row, paragraph, wrapped
 from logbook.ui.chart import Drawing, Frame, drawn, finite
 from logbook.ui.lanes import lanes
 from logbook.ui.phrases import clock
 from logbook.ui.view import View
+
+if TYPE_CHECKING:
+    from logbook.results import Choice
 
 EVENING_H, MORNING_H = 17, 9
 """The chart lies from 17:00 to 09:00, local time; from the hour before now, if that is earlier."""

@@ -1,0 +1,52 @@
+"""What is loaded when ``nightload`` without words shows its first frame, by the way the command takes."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+from logbook.demo import write_demo
+
+LATER = ("numpy", "pandas", "scipy", "sqlite_utils", "plotext", "argparse", "logbook.heat.fit",
+         "logbook.actions.reckoning", "logbook.actions.tonight", "logbook.ui.pages.nights")  # fmt: skip
+
+OPEN = """
+import asyncio, gc, sys
+import logbook.cli as cli
+from textual.app import App
+
+async def looked(app):
+    async with app.run_test() as pilot:
+        while not app._slow._thread:
+            await pilot.pause(0.01)
+
+def frame(app):
+    begin, seen = app._begin, []
+    def first():
+        seen.append(([name for name in {later!r} if name in sys.modules], gc.isenabled()))
+        begin()
+        seen.append((gc.isenabled(), gc.get_freeze_count() > 0))
+    app._begin = first
+    asyncio.run(looked(app))
+    print(seen)
+
+App.run = frame
+cli._at_a_terminal = lambda: True
+sys.exit(cli.main([]))
+"""
+
+
+def test_the_command_loads_nothing_heavy_before_its_first_frame(tmp_path: Path) -> None:
+    """It once loaded the whole heat model to open the app: 0.2 s, seen by no test of the app alone."""
+    log = tmp_path / "demo.db"
+    write_demo(log)
+    code = OPEN.format(later=LATER)
+    places = {"NIGHTLOAD_LOG": str(log), "XDG_CACHE_HOME": str(tmp_path), "XDG_DATA_HOME": str(tmp_path)}
+    done = subprocess.run(
+        [sys.executable, "-c", code], capture_output=True, text=True, timeout=60, check=False,
+        env={**os.environ, **places},
+    )  # fmt: skip
+    assert done.returncode == 0, done.stderr
+    assert done.stdout.strip() == "[([], False), (True, True)]"
