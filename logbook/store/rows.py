@@ -6,11 +6,13 @@ import math
 from dataclasses import fields
 from datetime import UTC, datetime
 from operator import attrgetter
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from logbook.errors import BadInputError
 from logbook.records import Act, Basis, Coals, Entry, Event, Flag, How, Mark, Typed, Wind, Window
-from logbook.store.matters_text import matter_from, matter_text
+
+if TYPE_CHECKING:
+    from logbook.matters import Matter
 
 Row = tuple[Any, ...]
 """One row as sqlite3 hands it over."""
@@ -51,6 +53,8 @@ def entry_values(entry: Entry) -> Row:
     if entry.reset_at is not None:
         values[_RESET_AT] = time_text(entry.reset_at)
     if entry.matter is not None:
+        from logbook.store.matters_text import matter_text  # noqa: PLC0415 - most rows hold none
+
         values[_MATTER] = matter_text(entry.matter)
     for name, value in zip(ENTRY_COLUMNS, values, strict=True):
         if isinstance(value, float) and not math.isfinite(value):
@@ -89,9 +93,15 @@ def entry_from(row: Row) -> Entry:
         alarms_tested=row[23] == 1,
         change=row[24],
         note=row[25],
-        matter=None if row[26] is None else matter_from(row[26]),
+        matter=None if row[26] is None else _matter(row[26]),
         flags=frozenset(Flag(word) for word in row[27].split()) if row[27] else frozenset(),
     )
+
+
+def _matter(text: str) -> Matter:
+    from logbook.store.matters_text import matter_from  # noqa: PLC0415 - most rows hold none
+
+    return matter_from(text)
 
 
 def event_from(row: Row, typed: tuple[Typed, ...]) -> Event:
