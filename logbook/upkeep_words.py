@@ -136,7 +136,7 @@ _NOT_A_WORD = re.compile(r"[^\w&]+")
 
 
 def task_named(words: str) -> str:
-    """The shipped task these words name; other words, folded and single-spaced, are a task of the owner's own.
+    """The shipped task these words name; other words, folded, are a task of the owner's own.
 
     "Chimney" and "the sweep" are "flue"; "North steps" is "north steps".
     """
