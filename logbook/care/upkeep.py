@@ -124,7 +124,7 @@ def _item(task: Task, seat: _Seat) -> DueItem:
         safety=task.safety,
         state=DueState.LATER,
         interval=owner or task.interval,
-        usual=task.interval if owner and not task.interval.is_none else None,
+        usual=task.interval if owner and task.interval.source else None,
         last=last,
         kg_since=burned_kg(seat.house.burned, after=after),
         burn_days_since=burn_days(seat.house.burned, zone=seat.zone, after=after),
@@ -133,9 +133,14 @@ def _item(task: Task, seat: _Seat) -> DueItem:
     )
     item = _by_printed_date(item, task, seat) if task.until_decides else _by_interval(item, seat)
     item = _called_for(item, task, seat)
-    if item.silenced_on is not None and not (task.until_decides and item.state is DueState.DUE):
-        item = replace(item, state=DueState.SILENCED)
-    return item
+    silent = item.silenced_on is not None and not _speaks_all_the_same(item)
+    return replace(item, state=DueState.SILENCED) if silent else item
+
+
+def _speaks_all_the_same(item: DueItem) -> bool:
+    """An alarm past its date, a chimney fire, a nest, soot left in the flue: told though silenced, as such."""
+    pressing = item.decides in (Decides.PRINTED, Decides.SEEN, Decides.DEPOSIT)
+    return item.safety and pressing and item.state in _URGENT
 
 
 def _by_interval(item: DueItem, seat: _Seat) -> DueItem:
@@ -158,7 +163,9 @@ def _by_interval(item: DueItem, seat: _Seat) -> DueItem:
         elif seat.usual is not None:
             reached = day_reached(left, per_stay=per_stay, usual=seat.usual)
             found += [(reached, decides)] if reached else []
-    expected, decides = min(found, key=lambda pair: pair[0], default=(None, None))
+    if not found:
+        return replace(item, due_on=due_on)
+    expected, decides = min(found, key=lambda pair: pair[0])
     return replace(item, state=_state(expected, seat), decides=decides, due_on=due_on, expected_on=expected)
 
 
@@ -169,8 +176,8 @@ def _counted(item: DueItem, usual: UsualStay | None) -> Iterable[tuple[float, fl
         yield item.burn_days_left, usual.burn_days if usual else 0.0, Decides.BURN_DAYS
 
 
-def _state(expected: date | None, seat: _Seat) -> DueState:
-    if expected is None or expected > seat.soon:
+def _state(expected: date, seat: _Seat) -> DueState:
+    if expected > seat.soon:
         return DueState.LATER
     return DueState.DUE if expected <= seat.today else DueState.NEXT_STAY
 
@@ -193,19 +200,19 @@ def _log_is_longer(item: DueItem, seat: _Seat) -> bool:
 
 
 def _by_printed_date(item: DueItem, task: Task, seat: _Seat) -> DueItem:
-    """An alarm: the date printed on it decides; the owner's own interval may only bring it forward."""
+    """An alarm: the date printed on it decides; an interval of the owner's can only bring that forward."""
     matters = [e for e in seat.house.entries if e.matter is not None]
     dates = alarm_dates(seat.house.description, matters, as_of=seat.house.as_of)
     printed = dates.smoke if task.name == "smoke alarm" else dates.co
+    ruled = _by_interval(item, seat) if item.usual is not None and item.last is not None else item
     if printed is None:
-        return replace(item, state=DueState.NOT_RECORDED, log_longer=_outlived(task, seat))
+        unknown = replace(item, state=DueState.NOT_RECORDED, log_longer=_outlived(task, seat))
+        return unknown if ruled is item else ruled
+    if ruled.expected_on is not None and ruled.expected_on < printed:
+        return ruled
+    decides = Decides.PRINTED
     return replace(
-        item,
-        state=_state(printed, seat),
-        decides=Decides.PRINTED,
-        due_on=printed,
-        expected_on=printed,
-        remarks=(),
+        item, state=_state(printed, seat), decides=decides, due_on=printed, expected_on=printed, remarks=()
     )
 
 
@@ -218,7 +225,7 @@ def _outlived(task: Task, seat: _Seat) -> bool:
 
 
 def _called_for(item: DueItem, task: Task, seat: _Seat) -> DueItem:
-    """What makes it due at once: a sight, deposit left in the flue, a chimney fire, alarms not tested here."""
+    """What makes it due at once: a sight, deposit left in the flue, a chimney fire, alarms not tested yet."""
     after = item.last.at if item.last else None
     calls = [f"{words} seen {day:%Y-%m-%d}" for day, words in seen_since(seat.house, task.called_by, after)]
     decides = Decides.SEEN

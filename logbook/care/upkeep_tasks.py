@@ -70,6 +70,7 @@ TASKS: tuple[Task, ...] = (
         interval=_every(None, "the date printed on it; 10 years from manufacture: " + ALARM_SOURCE),
         safety=True,
         until_decides=True,
+        look_counts=False,
         how="Read the date on its back and write it: replaced smoke alarm until may 2033",
     ),
     Task(
@@ -78,6 +79,7 @@ TASKS: tuple[Task, ...] = (
         interval=_every(None, "the date printed on it; 7 to 10 years by model: " + ALARM_SOURCE),
         safety=True,
         until_decides=True,
+        look_counts=False,
         how="Read the date on its back and write it: replaced co alarm until may 2033",
     ),
     Task(
