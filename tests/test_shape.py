@@ -39,9 +39,13 @@ BELONGS = {
     "works_json": "as_json",
     "journeys": "results",
     "journeys_json": "as_json",
+    "stays_answers": "results",
+    "stays_json": "as_json",
     "upkeep_words": "results",
     "upkeep_answers": "results",
     "upkeep_json": "as_json",
+    "lists_answers": "results",
+    "lists_json": "as_json",
     "description_table": "description",
 }
 """Modules at the top whose home is another part."""
