@@ -4,21 +4,23 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
-from datetime import datetime, timedelta
-from zoneinfo import ZoneInfo
+from datetime import date, datetime, time, timedelta
+from itertools import zip_longest
 
 from logbook.heat.notebook import STAY_GAP, Stay, stays
-from logbook.heat.past_nights import past_nights
 from logbook.heat.versions import description_at
 from logbook.heat.wood import dry_share, pile_dry_share
 from logbook.house import Burned, House, StayLived, Told
 from logbook.matters import StaySaid
 from logbook.records import Comfort, DatedDescription, Description, Entry, Mark, WoodPile
-from logbook.setting import Setting, night_of, setting_of
+from logbook.setting import Setting, local_instants, local_time, night_of, setting_of
 from logbook.store.log import Log
 
 STAY_OVER = timedelta(hours=24)
 """A stay whose newest line is older than this is over. The contract's figure for advice."""
+
+DEAD_OF_NIGHT = time(4, 0)
+"""Whoever is there at this local time slept there. ASSUMED; no clock is put forward or back over it."""
 
 SAID_BEFORE, SAID_AFTER = timedelta(days=2), timedelta(days=3)
 """Who was there and what for may be written this long before a stay or after it. ASSUMED: on the way, or on
@@ -53,12 +55,9 @@ def stays_lived(
 ) -> tuple[StayLived, ...]:
     """The stays in the entries, oldest first; the last one goes on until it is left, or silent for a day."""
     comfort = description.comfort if description else Comfort()
-    slept = [
-        night_of(night.bed, zone)
-        for night in past_nights(entries, comfort=comfort, zone=ZoneInfo(zone), until=as_of)
-    ]
+    entries = [e for e in entries if not _change_alone(e)]
     spans = _spans(stays(entries, until=as_of), entries)
-    left = {e.at for e in entries if e.mark is Mark.LEFT}
+    left, to_bed = ({e.at for e in entries if e.mark is mark} for mark in (Mark.LEFT, Mark.BED))
     lived = []
     for n, (start, end) in enumerate(spans):
         going_on = n == len(spans) - 1 and end not in left and as_of - end <= STAY_OVER
@@ -67,13 +66,37 @@ def stays_lived(
             end=end,
             going_on=going_on,
             head_count=float(comfort.people),
-            nights=tuple(d for d in slept if night_of(start, zone) <= d < night_of(end, zone)),
+            nights=_nights(start, end, zone=zone, to_bed_at_last=not going_on and end in to_bed),
             burned=tuple(load for load in burned if start <= load.at <= end),
         )
         after = spans[n + 1][0] if n + 1 < len(spans) else None
         before = spans[n - 1][1] if n else None
         lived.append(_with_what_was_said(stay, entries, before=before, after=after))
     return tuple(lived)
+
+
+def _change_alone(entry: Entry) -> bool:
+    """Whether it says no more than that something was changed: a date set down, often at home."""
+    return entry.change is not None and entry == Entry(
+        at=entry.at, change=entry.change, note=entry.note, matter=entry.matter, flags=entry.flags
+    )
+
+
+def _nights(start: datetime, end: datetime, *, zone: str, to_bed_at_last: bool) -> tuple[date, ...]:
+    """The evenings of the nights slept there: those whose dead of night lies in the stay.
+
+    With ``to_bed_at_last`` the last thing written is going to bed: that night was slept there too.
+    """
+    day, last = night_of(start, zone), local_time(end, zone).date()
+    found = []
+    while day < last:
+        dead = local_instants(day + timedelta(days=1), DEAD_OF_NIGHT, zone)
+        if dead and start <= dead[0] <= end:
+            found.append(day)
+        day += timedelta(days=1)
+    if to_bed_at_last and night_of(end, zone) not in found:
+        found.append(night_of(end, zone))
+    return tuple(found)
 
 
 def _spans(pieces: Sequence[Stay], entries: Sequence[Entry]) -> list[tuple[datetime, datetime]]:
@@ -93,7 +116,17 @@ def _spans(pieces: Sequence[Stay], entries: Sequence[Entry]) -> list[tuple[datet
             spans[-1] = spans[-1][0], piece.end
         else:
             spans.append((piece.start, piece.end))
-    return spans
+    return [span for span, after in zip_longest(spans, spans[1:]) if not _words_before(span, after, entries)]
+
+
+def _words_before(
+    span: tuple[datetime, datetime], after: tuple[datetime, datetime] | None, entries: Sequence[Entry]
+) -> bool:
+    """Whether it is no more than a note made on the way, with the arrival following soon."""
+    if after is None or after[0] - span[1] > STAY_GAP:
+        return False
+    inside = (e for e in entries if span[0] <= e.at <= span[1] and e.at < after[0])
+    return all(e == Entry(at=e.at, note=e.note, matter=e.matter, flags=e.flags) for e in inside)
 
 
 def _with_what_was_said(
