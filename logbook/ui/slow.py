@@ -10,6 +10,7 @@ import threading
 from collections.abc import Callable
 
 from logbook.errors import LogbookError
+from logbook.ui.memory import give_back
 
 Progress = Callable[[str], None]
 Job = Callable[[Progress], object]
@@ -91,6 +92,7 @@ class SlowWork:
             else:
                 if not self._ending:
                     self._done(name, result)
+            give_back()
 
     def _tell(self, name: str, said: str) -> None:
         if name == LAST and (self._ending or self._waiting or not self._wanted(name)):
