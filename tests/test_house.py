@@ -48,7 +48,7 @@ def log(tmp_path: Path) -> Log:
 
 def house(log: Log, *entries: Entry, as_of: datetime = NOW, described: bool = False) -> House:
     if described:
-        log.add_description(parse_description(TOML))
+        log.add_description(parse_description(TOML, machine_zone="UTC"))
     log.add([NewEvent(entry=entry) for entry in entries])
     return house_of(log, as_of=as_of)
 

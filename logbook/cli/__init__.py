@@ -26,6 +26,7 @@ MODULE_OF = {
     **dict.fromkeys(("compare", "whatif", "experiment"), "works"),
     **dict.fromkeys(("arrive", "leave", "woke"), "coming_going"),
     **dict.fromkeys(("setup", "import", "export", "backup", "restore", "merge", "check"), "files"),
+    "stays": "stays",
     "demo": "demo",
     "plain": "plain",
 }

@@ -6,11 +6,13 @@ import sys
 from argparse import Namespace
 from collections.abc import Callable
 
+from logbook.actions.house import house_of
 from logbook.actions.opening import Place, place_of
 from logbook.actions.reckoning import Known, known
 from logbook.cli.output import as_of
 from logbook.entry.limits import INDOOR_C, OUTDOOR_C
 from logbook.errors import BadInputError
+from logbook.house import House
 
 
 def told(asked: Namespace) -> tuple[Place, Known]:
@@ -18,6 +20,12 @@ def told(asked: Namespace) -> tuple[Place, Known]:
     place = place_of(asked.log)
     with place.open() as log:
         return place, known(log, as_of=as_of(asked, log))
+
+
+def house_asked(asked: Namespace) -> House:
+    """The log as the whole year sees it, as of the time asked for; it needs no description."""
+    with place_of(asked.log).open() as log:
+        return house_of(log, as_of=as_of(asked, log))
 
 
 def outside_c(flag: str, value: float | None) -> float | None:

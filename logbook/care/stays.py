@@ -1,0 +1,195 @@
+"""Stays in figures: each by itself, a season on a page, this weekend in other years."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+from datetime import date, datetime, time, timedelta
+from zoneinfo import ZoneInfo
+
+from logbook.errors import BadInputError
+from logbook.house import House, StayLived
+from logbook.records import MAIN_PLACE, Entry
+from logbook.setting import local_time, night_of
+from logbook.stays_answers import (
+    Extreme,
+    OtherYear,
+    StayRow,
+    StaysAnswer,
+    ThisWeekendAnswer,
+    YearPage,
+    YearsAnswer,
+)
+
+DAWN = (time(3, 0), time(10, 0))
+"""Readings of these hours, local, are those of the dawn. ASSUMED: the night's low is behind or near, and the
+fire is not lit yet or has not reached the far wall."""
+
+SEASON_BEGINS_MONTH = {True: 7, False: 1}
+"""First month of a season, north of the equator and south of it: no winter is cut in two. Definition."""
+
+WEEKS_AROUND = 1
+"""How many ISO weeks before and after count as the same weekend of another year. Definition."""
+
+
+def stays_answer(house: House) -> StaysAnswer:
+    """Every stay in figures, oldest first."""
+    return StaysAnswer(as_of=house.as_of, stays=tuple(_row(house, stay) for stay in house.stays))
+
+
+def years_answer(house: House, *, year: int | None = None) -> YearsAnswer:
+    """Every season that has a stay or a fire in it, on a page each; oldest first.
+
+    Args:
+        house: The log as the whole year sees it.
+        year: Only the season that begins in this year.
+
+    Raises:
+        BadInputError: Nothing is on record in that season.
+    """
+    zone = house.setting.zone
+    begin = SEASON_BEGINS_MONTH[_north(house)]
+    moments = [stay.start for stay in house.stays] + [load.at for load in house.burned]
+    starts = sorted({season_start(local_time(at, zone).date(), month=begin) for at in moments})
+    pages = tuple(_page(house, start) for start in starts)
+    if year is not None:
+        wanted = tuple(page for page in pages if page.begins.year == year)
+        if not wanted:
+            on_record = ", ".join(page.name for page in pages) or "none yet"
+            raise BadInputError(
+                f"No stay and no fire on record in the season that begins in {year}.\n"
+                f"Seasons on record: {on_record}."
+            )
+        pages = wanted
+    return YearsAnswer(as_of=house.as_of, seasons=pages)
+
+
+def season_start(day: date, *, month: int) -> date:
+    """First day of the season a day lies in, for seasons that begin with a month."""
+    year = day.year if day.month >= month else day.year - 1
+    return date(year, month, 1)
+
+
+def this_weekend_answer(house: House) -> ThisWeekendAnswer:
+    """Stays of other years that touch this ISO week or its neighbours, the newest first."""
+    zone = house.setting.zone
+    today = local_time(house.as_of, zone).date()
+    saturday = _saturday(today)
+    found: list[OtherYear] = []
+    for stay in house.stays:
+        first, last = (local_time(at, zone).date() for at in (stay.start, stay.end))
+        for year in range(first.isocalendar().year, last.isocalendar().year + 1):
+            if year == saturday.isocalendar().year:
+                continue
+            off = _weeks_off(first, last, _same_weekend(saturday, year))
+            if abs(off) <= WEEKS_AROUND:
+                found.append(OtherYear(year=year, weeks_off=off, stay=_row(house, stay)))
+                break
+    found.sort(key=lambda other: other.stay.start, reverse=True)
+    return ThisWeekendAnswer(as_of=house.as_of, saturday=saturday, stays=tuple(found))
+
+
+def _north(house: House) -> bool:
+    site = house.description.site if house.description else None
+    return site is None or site.latitude_deg is None or site.latitude_deg >= 0.0
+
+
+def _row(house: House, stay: StayLived) -> StayRow:
+    return StayRow(
+        start=stay.start,
+        end=stay.end,
+        going_on=stay.going_on,
+        people=stay.people,
+        head_count=stay.head_count,
+        head_count_said=stay.head_count_said,
+        nights=len(stay.nights),
+        wood_kg=stay.wood_kg,
+        wood_kg_dry=sum(load.kg_dry for load in stay.burned),
+        coldest_inside=coldest(house, stay.nights, inside_c),
+        coldest_outside=coldest(house, stay.nights, outside_c),
+        purpose=stay.purpose,
+        guest_book=stay.guest_book,
+    )
+
+
+def coldest(house: House, nights: Sequence[date], read: Callable[[Entry], Iterable[float]]) -> Extreme | None:
+    """The lowest reading of the dawns after these nights; the earliest of equal ones.
+
+    ``read`` picks the readings of an entry, °C.
+    """
+    after = set(nights)
+    zone = ZoneInfo(house.setting.zone)
+    lowest: Extreme | None = None
+    for entry in house.entries:
+        clock = entry.at.astimezone(zone).time()
+        if not DAWN[0] <= clock <= DAWN[1] or night_of(entry.at, house.setting.zone) not in after:
+            continue
+        for value in read(entry):
+            if lowest is None or value < lowest.temperature_c:
+                lowest = Extreme(value, entry.at)
+    return lowest
+
+
+def inside_c(entry: Entry) -> tuple[float, ...]:
+    """Readings of the main room in an entry, the min/max thermometer's low too, °C."""
+    if entry.place != MAIN_PLACE:
+        return ()
+    return tuple(c for c in (entry.indoor_c, entry.low_c) if c is not None)
+
+
+def outside_c(entry: Entry) -> tuple[float, ...]:
+    """The reading outside in an entry, °C."""
+    return () if entry.outdoor_c is None else (entry.outdoor_c,)
+
+
+def _page(house: House, begins: date) -> YearPage:
+    zone = house.setting.zone
+    ends = begins.replace(year=begins.year + 1)
+
+    def within(at: datetime) -> bool:
+        return begins <= local_time(at, zone).date() < ends
+
+    burned = [load for load in house.burned if within(load.at)]
+    nights = [(night, stay) for stay in house.stays for night in stay.nights if begins <= night < ends]
+    dates = [night for night, _ in nights]
+    begun = [stay for stay in house.stays if within(stay.start)]
+    today = local_time(house.as_of, zone).date()
+    return YearPage(
+        name=str(begins.year) if begins.month == 1 else f"{begins.year}–{ends.year % 100:02d}",
+        begins=begins,
+        ends=ends,
+        going_on=today < ends,
+        first_fire=burned[0].at if burned else None,
+        last_fire=burned[-1].at if burned else None,
+        coldest_inside=coldest(house, dates, inside_c),
+        coldest_outside=coldest(house, dates, outside_c),
+        wood_kg=sum(load.kg for load in burned),
+        wood_kg_dry=sum(load.kg_dry for load in burned),
+        burn_days=len({local_time(load.at, zone).date() for load in burned}),
+        nights=len(nights),
+        stays=len(begun),
+        person_nights=sum(stay.head_count for _, stay in nights),
+        guest_book=tuple((stay.start, line) for stay in begun for line in stay.guest_book),
+    )
+
+
+def _saturday(day: date) -> date:
+    """Saturday of the ISO week a day lies in."""
+    iso = day.isocalendar()
+    return date.fromisocalendar(iso.year, iso.week, 6)
+
+
+def _same_weekend(saturday: date, year: int) -> date:
+    """The Saturday of the same ISO week in another year; week 53 is the last week where there is none."""
+    week = saturday.isocalendar().week
+    last = date(year, 12, 28).isocalendar().week  # 28 December is always in the last week (ISO 8601)
+    return date.fromisocalendar(year, min(week, last), 6)
+
+
+def _weeks_off(first: date, last: date, saturday: date) -> int:
+    """How many ISO weeks a stay lies from that of a Saturday; 0 when it touches it."""
+    monday, sunday = saturday - timedelta(days=5), saturday + timedelta(days=1)
+    if first > sunday:
+        return (first - monday).days // 7
+    if last < monday:
+        return -((sunday - last).days // 7)
+    return 0
