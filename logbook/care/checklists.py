@@ -1,0 +1,225 @@
+"""A list as it stands: the shipped and the owner's lines, what holds, the safety order, what was ticked.
+
+Usual cautions: the stove's manual, local codes and licensed practice come before them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime
+
+from logbook.care.list_conditions import CO_ALARM_C, ListFacts, holding
+from logbook.care.list_line import Part, Shipped, part_of_words
+from logbook.care.list_order import ordered, precedes, urgent_first
+from logbook.care.list_own import OwnLine, lines_of
+from logbook.care.list_rounds import is_item, line_meant, round_began, skipped_on_leaving, ticks
+from logbook.care.list_shipped_stay import ARRIVING, LEAVING, PACKING
+from logbook.care.list_shipped_year import AUTUMN, SPRING
+from logbook.errors import LogbookError
+from logbook.house import House
+from logbook.lists_answers import Condition, LeftOut, ListAnswer, ListLine, ListName, Why, WhyKind
+from logbook.matters import Bring
+from logbook.records import MAIN_PLACE, Mark
+
+SHIPPED: dict[ListName, tuple[Shipped, ...]] = {
+    ListName.PACKING: PACKING,
+    ListName.ARRIVING: ARRIVING,
+    ListName.LEAVING: LEAVING,
+    ListName.SPRING: SPRING,
+    ListName.AUTUMN: AUTUMN,
+}
+"""The lists as they come with the program."""
+
+GO_WITHOUT_SAYING = frozenset(
+    {Condition.FIRE_PLANNED, Condition.COLD_STOVE, Condition.PIPES, Condition.WATER, Condition.ASH_WAITS}
+)
+"""Conditions not given as a reason: the line says so itself, or it is how the cabin is."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Candidate:
+    """A line about to be placed. ``ident`` is what it is kept under in the owner's list, "" if in none."""
+
+    line: ListLine
+    part: Part
+
+
+def round_of(
+    name: ListName, house: House, facts: ListFacts | None = None, *, kept: str | None = None
+) -> ListAnswer:
+    """One list as it stands.
+
+    Args:
+        name: Which list.
+        house: The log as the whole year sees it.
+        facts: What is known besides; None: the log alone.
+        kept: The owner's own list as it is kept; None: the shipped one.
+    """
+    held = holding(house, facts or ListFacts())
+    own, unreadable = _own(name, kept)
+    since = round_began(name, house)
+    listed = _candidates(name, own, held.conditions)
+    listed = [*_returned(name, house, listed), *_to_bring(name, house, since, listed), *listed]
+    lines = _ticked(_in_order(listed, held.conditions), name, house, since)
+    return ListAnswer(
+        name=name,
+        as_of=house.as_of,
+        since=since,
+        lines=tuple(lines),
+        conditions=tuple(c for c in Condition if c in held.conditions),
+        left_out=_left_out(name, own, held.conditions),
+        unreadable=unreadable,
+        outdoor_low_c=held.facts.outdoor_low_c,
+        last_left=house.last_left,
+        ash_not_before=held.facts.ash_not_before,
+        bucket_filled=held.bucket.filled if held.bucket else None,
+        bucket_not_before=held.bucket.not_before if held.bucket else None,
+        nest_seen=held.nest_seen,
+    )
+
+
+def own_lines(name: ListName, kept: str | None) -> tuple[OwnLine, ...]:
+    """Every line of a list in the owner's order, those left out and those that don't apply now too.
+
+    Raises:
+        LogbookError: What is kept can't be read.
+    """
+    return lines_of(kept, SHIPPED[name])
+
+
+def _own(name: ListName, kept: str | None) -> tuple[tuple[OwnLine, ...], bool]:
+    try:
+        return own_lines(name, kept), False
+    except LogbookError:
+        return own_lines(name, None), True  # the safety lines must stand whatever became of the owner's
+
+
+def _candidates(name: ListName, own: Sequence[OwnLine], conditions: frozenset[Condition]) -> list[_Candidate]:
+    """The lines that apply, in the owner's order, with their parts."""
+    shipped = {line.key: line for line in SHIPPED[name]}
+    found = []
+    for kept in own:
+        ours = shipped.get(kept.key)
+        if kept.out or not (ours.stands(conditions) if ours else conditions.issuperset(kept.when)):
+            continue
+        line = ListLine(
+            key=kept.key,
+            name=ours.name if ours else kept.text,
+            text=ours.text if ours else kept.text,
+            safety=ours.safety if ours else False,
+            source=ours.source if ours else "",
+            conditions=ours.when if ours else kept.when,
+        )
+        whys = tuple(
+            Why(kind=WhyKind.CONDITION, what=str(c)) for c in line.conditions if c not in GO_WITHOUT_SAYING
+        )
+        part = ours.part if ours else part_of_words(kept.text, name)
+        found.append(_Candidate(line=replace(line, whys=whys), part=part))
+    return found
+
+
+def _returned(name: ListName, house: House, listed: Sequence[_Candidate]) -> list[_Candidate]:
+    """What was skipped on leaving: first on arriving, and in packing if it is something to carry."""
+    carried = {bring.item.casefold() for _, bring in house.of(Bring)}
+    found = []
+    for tick in skipped_on_leaving(house):
+        there = any(c.line.name.casefold() == tick.line.casefold() for c in listed)
+        item = is_item(tick.line) or any(word in tick.line.casefold() for word in carried)
+        if name is ListName.ARRIVING or (name is ListName.PACKING and item and not there):
+            text = f"Skipped when leaving: {tick.line}"
+            why = Why(kind=WhyKind.RETURNED, at=tick.at)
+            line = ListLine(key="", name=tick.line, text=text, safety=False, whys=(why,))
+            found.append(_Candidate(line=line, part=part_of_words(tick.line, name)))
+    return found
+
+
+def _to_bring(
+    name: ListName, house: House, since: datetime | None, listed: Sequence[_Candidate]
+) -> list[_Candidate]:
+    """What the bring list holds, in the packing list; what was got in this round stands as done."""
+    if name is not ListName.PACKING:
+        return []
+    last = {bring.item.casefold(): (at, bring) for at, bring in house.of(Bring)}
+    asked = {bring.item.casefold(): (at, bring) for at, bring in house.of(Bring) if not bring.got}
+    names = {candidate.line.name.casefold() for candidate in listed}
+    found = []
+    for item, (at, bring) in asked.items():
+        got_at, newest = last[item]
+        if item in names or (newest.got and since is not None and got_at < since):
+            continue
+        amount = "" if bring.amount is None else f" {bring.amount:g} {bring.unit}".rstrip()
+        line = ListLine(
+            key="",
+            name=bring.item,
+            text=f"{bring.item}{amount}",
+            safety=False,
+            done_at=got_at if newest.got else None,
+            whys=(Why(kind=WhyKind.TO_BRING, at=at),),
+        )
+        found.append(_Candidate(line=line, part=Part.FREE))
+    return found
+
+
+def _in_order(listed: Sequence[_Candidate], conditions: frozenset[Condition]) -> list[ListLine]:
+    """The lines in the owner's order as far as safety allows, each with what it waited for."""
+    wanted = [each for each, _ in urgent_first(listed, [c.part for c in listed], conditions)]
+    parts = [candidate.part for candidate in wanted]
+    found: list[ListLine] = []
+    for place in ordered(parts, conditions):
+        line, part = wanted[place.index].line, wanted[place.index].part
+        before = tuple(c.line.name for c in wanted if c.line.safety and precedes(c.part, part, conditions))
+        waits = tuple(
+            Why(kind=WhyKind.WAITS, what=wanted[i].line.name)
+            for i in place.waited_for
+            if wanted[i].line.safety
+        )
+        found.append(replace(line, before=before, whys=(*line.whys, *waits)))
+    return found
+
+
+def _ticked(
+    lines: Sequence[ListLine], name: ListName, house: House, since: datetime | None
+) -> list[ListLine]:
+    """The lines with the times they were done or skipped in this round."""
+    found = [_by_itself(line, house, since) for line in lines]
+    for tick in ticks(name, house, since=since):
+        meant = line_meant(tick.line, found)
+        if meant is not None:
+            done, skipped = (tick.at, None) if tick.done else (None, tick.at)
+            found[found.index(meant)] = replace(meant, done_at=done, skipped_at=skipped)
+    return found
+
+
+def _by_itself(line: ListLine, house: House, since: datetime | None) -> ListLine:
+    """A line the log answers by itself: alarms tested, read at the door, left."""
+    here = [e for e in house.entries if since is None or e.at >= since]
+    if line.key in ("alarms_at_the_door", "alarms"):
+        at = next((e.at for e in here if e.alarms_tested), None)
+    elif line.key == "alarms_again":
+        read = [e.at for e in here if e.place == MAIN_PLACE and (e.indoor_c or -99.0) >= CO_ALARM_C[0]]
+        at = next((e.at for e in here if e.alarms_tested and any(t <= e.at for t in read)), None)
+    elif line.key == "read":
+        at = next((e.at for e in here if e.indoor_c is not None and e.outdoor_c is not None), None)
+    elif line.key == "write":
+        at = next((e.at for e in here if e.mark is Mark.LEFT and e.at > (since or e.at)), None)
+    else:
+        return line
+    return replace(line, done_at=at)
+
+
+def _left_out(
+    name: ListName, own: Sequence[OwnLine], conditions: frozenset[Condition]
+) -> tuple[LeftOut, ...]:
+    shipped = {line.key: line for line in SHIPPED[name]}
+    return tuple(
+        LeftOut(
+            key=line.key,
+            name=shipped[line.key].name,
+            text=shipped[line.key].text,
+            safety=shipped[line.key].safety,
+            applies=shipped[line.key].stands(conditions),
+        )
+        for line in own
+        if line.out and line.key in shipped
+    )
