@@ -138,7 +138,7 @@ def _item(task: Task, seat: _Seat) -> DueItem:
 
 
 def _speaks_all_the_same(item: DueItem) -> bool:
-    """An alarm past its date, a chimney fire, a nest, soot left in the flue: told though silenced, as such."""
+    """An alarm past its date, a chimney fire, a nest, soot in the flue: told though silenced, as such."""
     pressing = item.decides in (Decides.PRINTED, Decides.SEEN, Decides.DEPOSIT)
     return item.safety and pressing and item.state in _URGENT
 

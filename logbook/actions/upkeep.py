@@ -1,0 +1,59 @@
+"""What is due, and the upkeep record: from the log to an answer, with its sentences."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import datetime
+
+from logbook.actions.house import house_of
+from logbook.care.alarms import alarm_tests
+from logbook.care.upkeep import due, task_named
+from logbook.care.upkeep_record import upkeep_record
+from logbook.heat.coming_going_cautions import CO_ALARM_C
+from logbook.house import House
+from logbook.matters import Upkeep
+from logbook.store.log import Log
+from logbook.upkeep_answers import Ahead, AlarmTests, DueAnswer, RecordAnswer
+from logbook.wording.upkeep import ash_text, due_sentence
+
+
+def house_and_ahead(log: Log, *, as_of: datetime) -> tuple[House, tuple[Ahead, ...]]:
+    """The log as the whole year sees it, and upkeep written down for a time still to come."""
+    return house_of(log, as_of=as_of), written_ahead(log, as_of=as_of)
+
+
+def what_is_due(house: House, *, ahead: tuple[Ahead, ...] = ()) -> DueAnswer:
+    """Every task and how it stands, the most urgent first, and the ash; each with its sentence."""
+    return _worded(due(house, tests=_tests(house), ahead=ahead), house)
+
+
+def the_record(house: House, *, ahead: tuple[Ahead, ...] = ()) -> RecordAnswer:
+    """The dated record of upkeep, oldest first."""
+    return upkeep_record(house, ahead=ahead)
+
+
+def _tests(house: House) -> AlarmTests:
+    start = house.stay.start if house.stay else house.as_of
+    here = [e for e in house.entries if e.at >= start]
+    return alarm_tests(here, rated_from_c=CO_ALARM_C[0])
+
+
+def written_ahead(log: Log, *, as_of: datetime) -> tuple[Ahead, ...]:
+    """Upkeep meant for later than now but written by now: later records don't exist, plans do."""
+    found = [
+        Ahead(task=task_named(event.entry.matter.task), at=event.entry.at)
+        for event in log.current_entries(since=as_of, logger=False)
+        if event.entry is not None
+        and isinstance(event.entry.matter, Upkeep)
+        and event.entry.at > as_of >= event.written_at
+    ]
+    return tuple(sorted(found, key=lambda one: one.at))
+
+
+def _worded(got: DueAnswer, house: House) -> DueAnswer:
+    setting = house.setting
+    return replace(
+        got,
+        items=tuple(replace(item, sentence=due_sentence(item, setting=setting)) for item in got.items),
+        ash_sentence=ash_text(got.ash, setting=setting) if got.ash else "",
+    )

@@ -1,0 +1,74 @@
+"""The dated record of upkeep, oldest first: what an insurer or a buyer asks for."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import datetime
+
+from logbook.care.upkeep_done import ALARM_TESTS, done_of
+from logbook.care.upkeep_tasks import TASKS
+from logbook.care.usual_stay import burned_kg
+from logbook.house import House
+from logbook.matters import Seen
+from logbook.setting import local_time
+from logbook.upkeep_answers import Ahead, RecordAnswer, RecordRow
+
+ALARMS = "alarms"
+"""The task's name in the record where both alarms' buttons were pressed at once."""
+
+_BY_MASS = frozenset(task.name for task in TASKS if task.interval.kg is not None)
+_CALLING = frozenset(sight for task in TASKS for sight in task.called_by)
+
+
+def upkeep_record(house: House, *, ahead: Iterable[Ahead] = ()) -> RecordAnswer:
+    """Everything done, looked at, tested and seen, with what was found, by whom and which photos."""
+    rows = sorted([*_done_rows(house), *_seen_rows(house)], key=lambda row: row.at)
+    began = min((e.at for e in house.entries), default=None)
+    return RecordAnswer(
+        as_of=house.as_of,
+        place=house.description.site.name if house.description else "",
+        rows=tuple(rows),
+        log_began=local_time(began, house.setting.zone).date() if began else None,
+        stays=len(house.stays),
+        wood_kg=burned_kg(house.burned),
+        ahead=tuple(ahead),
+    )
+
+
+def _done_rows(house: House) -> Iterable[RecordRow]:
+    before: dict[str, datetime] = {}
+    for done in done_of(house):
+        did = done.upkeep
+        if done.task == ALARM_TESTS[1] or (done.task == "extinguisher pressure test" and did.until):
+            continue  # told by its twin: one button for both alarms, one new extinguisher
+        tested = done.task == ALARM_TESTS[0]
+        kg = None
+        if done.task in _BY_MASS and not did.only_looked:
+            kg = burned_kg(house.burned, after=before.get(done.task), until=done.at)
+            before[done.task] = done.at
+        yield RecordRow(
+            at=done.at,
+            on=local_time(done.at, house.setting.zone).date(),
+            kind="tested" if tested else ("looked" if did.only_looked else "done"),
+            task=ALARMS if tested else done.task,
+            what="smoke and CO alarm tested" if tested else _title(done.task),
+            finding=did.finding,
+            deposit_mm=did.deposit_mm,
+            by=did.by,
+            photos=did.photos,
+            until=did.until,
+            kg_before=kg,
+        )
+
+
+def _seen_rows(house: House) -> Iterable[RecordRow]:
+    for at, seen in house.of(Seen):
+        if seen.sight not in _CALLING:
+            continue
+        on = local_time(at, house.setting.zone).date()
+        yield RecordRow(at=at, on=on, kind="seen", task="", what=str(seen.sight), finding=seen.place)
+
+
+def _title(name: str) -> str:
+    """The task's own short name: its title tells what should be done, not what was."""
+    return f"CO{name[2:]}" if name.startswith("co alarm") else name
