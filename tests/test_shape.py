@@ -40,12 +40,16 @@ BELONGS = {
     "journeys": "results",
     "journeys_json": "as_json",
     "stays_answers": "results",
+    "weather_answers": "results",
+    "weather_json": "as_json",
     "stays_json": "as_json",
     "upkeep_words": "results",
     "upkeep_answers": "results",
     "upkeep_json": "as_json",
     "lists_answers": "results",
     "lists_json": "as_json",
+    "woodshed_answers": "results",
+    "woodshed_json": "as_json",
     "description_table": "description",
 }
 """Modules at the top whose home is another part."""

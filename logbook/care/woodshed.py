@@ -1,0 +1,237 @@
+"""The wood shed: every stack as of a time, how long the wood lasts, and what it cost.
+
+What the heat model and the table of species know comes in as plain numbers: kinds of wood, the air's settled
+moisture, the wood of a weekend by the heat loss.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import replace
+from datetime import date, datetime
+
+from logbook.care.drying import SETTLES_SD, ready
+from logbook.care.next_winter_wood import cost, next_winter
+from logbook.care.stack_moisture import Dampness, Facts, dampness, metered, moisture_for_mass
+from logbook.care.wood_account import Account, key_of, keys_of, kind_text, resolved, shed_of
+from logbook.care.wood_amounts import (
+    Z_90,
+    Kind,
+    exactly,
+    net_heat_mj,
+    over,
+    plainly,
+    times,
+    weighed_kg,
+)
+from logbook.care.wood_use import (
+    ENOUGH_STAYS,
+    nights_to_come,
+    own_use,
+    season_from,
+    use_by_heat_loss,
+    usual_nights,
+    weeks_ahead_c,
+)
+from logbook.house import House
+from logbook.matters import Stack, StackCount, StackMoisture
+from logbook.records import WoodPile
+from logbook.results import Range
+from logbook.setting import local_time
+from logbook.woodshed_answers import (
+    ShedAir,
+    StackLeft,
+    ThisWinter,
+    Unit,
+    Use,
+    WoodAnswer,
+)
+
+_AMOUNT = re.compile(r"\s*(\d+(?:[.,]\d+)?)\s*([^\d\s].*?)\s*", re.ASCII)
+"""An amount as written: "0.9 stere", "2 boxes"."""
+
+
+def texts_of(house: House) -> frozenset[str]:
+    """Every text that names a kind of wood in the log: what ``kinds`` must hold."""
+    stacks = {kind_text(stack) for _, stack in house.of(Stack)}
+    counted = {count.name for _, count in house.of(StackCount)}
+    return frozenset(stacks | counted | {b.species for b in house.burned})
+
+
+def wood_shed(
+    house: House, *, kinds: Mapping[str, Kind], air: ShedAir, weekend_by_heat_loss_kg: Range | None = None
+) -> WoodAnswer:
+    """The wood shed as of the house's time.
+
+    Args:
+        house: The log as of a time.
+        kinds: What is known of each kind of wood, by every text in ``texts_of``.
+        air: The air the stacks stand in.
+        weekend_by_heat_loss_kg: Wood of 48 warm hours at ``outdoor_ahead_c``, kg as weighed, by the fit.
+    """
+    today = local_time(house.as_of, house.setting.zone).date()
+    facts = _facts(house)
+    pile = house.description.wood if house.description else WoodPile()
+
+    def wet_at(key: str, at: datetime) -> Range:
+        return moisture_for_mass(facts[key], at=at, kind=_kind_of(key, house, kinds), air=air, pile=pile)
+
+    shed = shed_of(house, kinds=kinds, wet_at=wet_at)
+    stacks = tuple(
+        _stack(a, facts[a.key], house=house, air=air, wet=wet_at(a.key, house.as_of), today=today)
+        for a in shed.accounts
+    )
+    use = likely_use(house, air=air, weekend_by_heat_loss_kg=weekend_by_heat_loss_kg)
+    left = _sum(stacks)
+    dry_enough = _sum(tuple(s for s in stacks if s.dry_enough))
+    winter = _this_winter(house, today=today, air=air, use=use)
+    nights_left = over(dry_enough, use.night_kg) if use and dry_enough else None
+    settles = air.settles_at_dry_pct[today.month - 1]
+    return WoodAnswer(
+        as_of=house.as_of,
+        stacks=stacks,
+        left_kg=left,
+        dry_enough_kg=dry_enough,
+        wet_kg=_sum(tuple(s for s in stacks if not s.dry_enough)),
+        use=use,
+        nights_left=nights_left,
+        weekends_left=_through(nights_left, use.nights_per_weekend) if use and nights_left else None,
+        this_winter=winter,
+        next_winter=next_winter(
+            house, shed, today=today, air=air, left=left, winter=winter, pile=pile, unit_of=unit_of
+        ),
+        cost=cost(
+            house,
+            kinds=kinds,
+            weighed=lambda key, dry_kg: dry_kg * (1.0 + wet_at(key, house.as_of).p50 / 100.0),
+        ),
+        unplaced=shed.unplaced,
+        settles_now_dry_pct=Range(settles - Z_90 * SETTLES_SD, settles, settles + Z_90 * SETTLES_SD),
+        air=air,
+    )
+
+
+def wood_there(answer: WoodAnswer) -> tuple[Range | None, Range | None]:
+    """Wood dry enough to burn now, kg as weighed, and the nights it lasts; None where it cannot be told.
+
+    For the list of what to bring: the wood part of the way there is what ``use`` says less this.
+    """
+    return answer.dry_enough_kg, answer.nights_left
+
+
+def outdoor_ahead_c(house: House, *, air: ShedAir) -> float:
+    """Mean outdoor temperature of the nights the wood is for, °C."""
+    today = local_time(house.as_of, house.setting.zone).date()
+    return weeks_ahead_c(today, season=season_from(today, air=air), air=air)
+
+
+def likely_use(house: House, *, air: ShedAir, weekend_by_heat_loss_kg: Range | None = None) -> Use | None:
+    """Wood of a night ahead: by own stays where there are three or more, else by the heat loss, else by
+    what few stays there are; None without any of it."""
+    ahead_c = outdoor_ahead_c(house, air=air)
+    own = own_use(house, outdoor_c=ahead_c, air=air)
+    by_loss = weekend_by_heat_loss_kg
+    if own is not None and (own.stays >= ENOUGH_STAYS or by_loss is None):
+        return replace(own, by_heat_loss_kg=by_loss)
+    if by_loss is None:
+        return None
+    use = use_by_heat_loss(by_loss, outdoor_c=ahead_c, nights=usual_nights(house))
+    return replace(use, by_heat_loss_kg=by_loss)
+
+
+def unit_of(stack: Stack) -> Unit | None:
+    """The unit a stack was written in; None where its amount was not written as number and word."""
+    match = _AMOUNT.fullmatch(stack.as_said)
+    number = float(match.group(1).replace(",", ".")) if match else 0.0
+    if match is None or number <= 0.0:
+        return None
+    return Unit(
+        word=match.group(2).removesuffix(" loose"),
+        m3=stack.volume_m3 / number if stack.volume_m3 else None,
+        kg=stack.mass_kg / number if stack.mass_kg else None,
+    )
+
+
+def _facts(house: House) -> dict[str, Facts]:
+    """What was written of each stack's moisture, by its key."""
+    keys = keys_of(house)
+    named = keys | {resolved(count.name, keys) for _, count in house.of(StackCount)}
+    read: dict[str, list[tuple[datetime, StackMoisture]]] = {key: [] for key in named}
+    for at, meter in house.of(StackMoisture):
+        key = resolved(meter.name, named)
+        if key in read:
+            read[key].append((at, meter))
+    return {
+        key: Facts(
+            readings=tuple(read[key]),
+            split=tuple(
+                (at, s.split_on) for at, s in house.of(Stack) if key_of(s.name) == key and s.split_on
+            ),
+            zone=house.setting.zone,
+        )
+        for key in named
+    }
+
+
+def _kind_of(key: str, house: House, kinds: Mapping[str, Kind]) -> Kind:
+    """The kind of a stack, by what was put up last under its name, else by the name of its counts."""
+    texts = [(at, kind_text(s)) for at, s in house.of(Stack) if key_of(s.name) == key]
+    texts = texts or [(at, c.name) for at, c in house.of(StackCount) if key_of(c.name) == key]
+    return kinds[max(texts)[1]]
+
+
+def _stack(
+    account: Account, facts: Facts, *, house: House, air: ShedAir, wet: Range, today: date
+) -> StackLeft:
+    stack = account.newest
+    damp: Dampness = dampness(facts, at=house.as_of, kind=account.kind)
+    moisture = damp.on(today, kind=account.kind, air=air)
+    left = account.left if account.known else None
+    return StackLeft(
+        name=stack.name,
+        species=stack.species or (account.kind.name if account.kind.known else ""),
+        species_known=account.kind.known,
+        where=stack.where,
+        put_up=account.put_up,
+        split_on=stack.split_on,
+        unit=unit_of(stack),
+        left_kg=None if left is None else weighed_kg(dry_kg=left, moisture_dry_pct=wet),
+        left_kg_dry=left,
+        left_m3=account.left_m3,
+        burned_kg=account.burned_in_all * (1.0 + wet.p50 / 100.0),
+        moisture_dry_pct=moisture,
+        moisture_from=damp.rests_on,
+        metered=metered(facts),
+        ready=None
+        if damp.start is None
+        else ready(now=today, start=damp.start, kind=account.kind, air=air, bounds=damp.bounds),
+        heat_mj=None if left is None else net_heat_mj(dry_kg=left, moisture_dry_pct=wet, kind=account.kind),
+        counted=account.counted,
+        overdrawn=account.overdrawn,
+    )
+
+
+def _sum(stacks: tuple[StackLeft, ...]) -> Range | None:
+    """Wood left in all, ends added to ends: who stacks tightly stacks all of it tightly."""
+    known = [s.left_kg for s in stacks if s.left_kg is not None]
+    return plainly(known) if known else None
+
+
+def _this_winter(house: House, *, today: date, air: ShedAir, use: Use | None) -> ThisWinter | None:
+    season = season_from(today, air=air)
+    found = None if season is None else nights_to_come(house, today=today, season=season, air=air)
+    if season is None or found is None:
+        return None
+    nights, former = found
+    return ThisWinter(
+        until=season.ends,
+        nights=nights,
+        weekends=_through(nights, use.nights_per_weekend if use else usual_nights(house)),
+        wood_kg=times(nights, use.night_kg) if use else None,
+        by_former_winters=former,
+    )
+
+
+def _through(nights: Range, per_weekend: float) -> Range:
+    return over(nights, exactly(max(1.0, per_weekend)))
