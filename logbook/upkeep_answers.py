@@ -66,6 +66,27 @@ class LastDone:
     photos: tuple[str, ...] = ()
 
 
+class CallKind(StrEnum):
+    """Why a task is due at once."""
+
+    SEEN = "seen"
+    CHIMNEY_FIRE = "chimney fire"
+    DEPOSIT = "deposit"
+    UNTESTED = "not tested in this stay"
+    TESTED_COLD = "tested too cold"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Call:
+    """Something that makes a task due at once: what, where, when; ``deposit_mm`` left in the flue."""
+
+    kind: CallKind
+    on: date
+    what: str = ""
+    where: str = ""
+    deposit_mm: float | None = None
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DueItem:
     """One task. ``due_on`` is the day its date rule or its printed date falls on; ``expected_on`` the day
@@ -73,7 +94,9 @@ class DueItem:
 
     ``kg_since`` (as weighed) and ``burn_days_since`` count from the last time done, or from the beginning of
     the log when it never was; ``log_longer`` then says that the log is longer than the interval.
-    ``usual`` is the shipped interval where the owner has their own. ``called_for`` says what was seen.
+    ``usual`` is the shipped interval where the owner has their own. ``called_for`` is what makes it due at
+    once, ``also_due`` the rule that is over besides. ``how`` says what to look for and how to write it,
+    ``gathered_mm`` the deposit of the last sweep where it had passed the level at which one is asked for.
     ``sentence`` is filled in by whoever words it.
     """
 
@@ -92,8 +115,10 @@ class DueItem:
     last: LastDone | None = None
     log_longer: bool = False
     usual: Interval | None = None
-    called_for: tuple[str, ...] = ()
-    remarks: tuple[str, ...] = ()
+    called_for: tuple[Call, ...] = ()
+    also_due: Decides | None = None
+    how: str = ""
+    gathered_mm: float | None = None
     silenced_on: date | None = None
     sentence: str = ""
 

@@ -9,6 +9,7 @@ from logbook.as_json import Json, number_json, time_json
 from logbook.upkeep_answers import (
     Ahead,
     AshClock,
+    Call,
     DueAnswer,
     DueItem,
     DueState,
@@ -87,10 +88,21 @@ def _item(item: DueItem, *, zone: tzinfo) -> Json:
         "burn_days_left": number_json(item.burn_days_left),
         "last": None if item.last is None else _last(item.last, zone=zone),
         "log_longer": item.log_longer,
-        "called_for": list(item.called_for),
-        "remarks": list(item.remarks),
+        "called_for": [_call(call) for call in item.called_for],
+        "also_due": None if item.also_due is None else str(item.also_due),
+        "how": item.how,
         "silenced_on": _day(item.silenced_on),
         "sentence": item.sentence,
+    }
+
+
+def _call(call: Call) -> Json:
+    return {
+        "kind": str(call.kind),
+        "on": _day(call.on),
+        "what": call.what,
+        "where": call.where,
+        "deposit_mm": number_json(call.deposit_mm),
     }
 
 

@@ -14,14 +14,15 @@ from datetime import date, datetime, timedelta
 from logbook.care.alarms import alarm_dates
 from logbook.care.ash import ash_clock
 from logbook.care.upkeep_done import (
+    ALARM_TESTS,
     Done,
     Ruled,
+    calls_seen,
     chimney_fires,
     counting,
     done_of,
     last_of,
     rules_of,
-    seen_since,
 )
 from logbook.care.upkeep_tasks import ALARM_LIVES_MONTHS, MEASURABLE_MM, SWEEP_AT_MM, TASK_OF, TASKS, Task
 from logbook.care.usual_stay import burn_days, burned_kg, day_reached, usual_stay
@@ -30,6 +31,8 @@ from logbook.setting import local_time
 from logbook.upkeep_answers import (
     Ahead,
     AlarmTests,
+    Call,
+    CallKind,
     Decides,
     DueAnswer,
     DueItem,
@@ -129,7 +132,8 @@ def _item(task: Task, seat: _Seat) -> DueItem:
         kg_since=burned_kg(seat.house.burned, after=after),
         burn_days_since=burn_days(seat.house.burned, zone=seat.zone, after=after),
         silenced_on=ruled.on if ruled and owner is None else None,
-        remarks=(task.how,) if task.how else (),
+        how=task.how,
+        gathered_mm=_gathered_mm(task, last),
     )
     item = _by_printed_date(item, task, seat) if task.until_decides else _by_interval(item, seat)
     item = _called_for(item, task, seat)
@@ -212,7 +216,7 @@ def _by_printed_date(item: DueItem, task: Task, seat: _Seat) -> DueItem:
         return ruled
     decides = Decides.PRINTED
     return replace(
-        item, state=_state(printed, seat), decides=decides, due_on=printed, expected_on=printed, remarks=()
+        item, state=_state(printed, seat), decides=decides, due_on=printed, expected_on=printed, how=""
     )
 
 
@@ -227,57 +231,70 @@ def _outlived(task: Task, seat: _Seat) -> bool:
 def _called_for(item: DueItem, task: Task, seat: _Seat) -> DueItem:
     """What makes it due at once: a sight, deposit left in the flue, a chimney fire, alarms not tested yet."""
     after = item.last.at if item.last else None
-    calls = [f"{words} seen {day:%Y-%m-%d}" for day, words in seen_since(seat.house, task.called_by, after)]
-    decides = Decides.SEEN
-    if task.name in ("flue", "cap"):
-        fires = [at for at in chimney_fires(seat.house.entries) if after is None or at > after]
-        calls += [f"chimney fire {local_time(at, seat.zone):%Y-%m-%d}" for at in fires]
-    if task.name == "flue":
-        item = replace(item, remarks=(*item.remarks, *_swept_remarks(item.last, item)))
-        left = _deposit_left(seat, after)
-        calls += [left] if left else []
-        decides = Decides.DEPOSIT if left and len(calls) == 1 else decides
-    if task.name in ("smoke alarm test", "co alarm test") and seat.house.stay is not None:
-        if seat.tests.tested_at is None:
-            calls.append("not tested in this stay")
-        elif seat.tests.again:
-            calls.append("tested below what alarms are rated for, and the room is warm now")
-        decides = Decides.STAY
+    calls = [*_fires(task, seat, after), *calls_seen(seat.house, task.called_by, after)]
+    calls += _deposit_left(task, seat, after) + _untested(task, seat)
     if not calls:
         return item
     return replace(
         item,
         state=DueState.NOW,
-        decides=decides,
+        decides=_BY_CALL[calls[0].kind],
         called_for=tuple(calls),
+        also_due=item.decides if item.state is DueState.DUE else None,
         expected_on=seat.today,
     )
 
 
-def _deposit_left(seat: _Seat, swept: datetime | None) -> str:
-    """The deposit found by looking, where it was not swept since."""
+_BY_CALL = {
+    CallKind.SEEN: Decides.SEEN,
+    CallKind.CHIMNEY_FIRE: Decides.SEEN,
+    CallKind.DEPOSIT: Decides.DEPOSIT,
+    CallKind.UNTESTED: Decides.STAY,
+    CallKind.TESTED_COLD: Decides.STAY,
+}
+
+
+def _fires(task: Task, seat: _Seat, after: datetime | None) -> list[Call]:
+    if not task.after_chimney_fire:
+        return []
+    return [
+        Call(kind=CallKind.CHIMNEY_FIRE, on=local_time(at, seat.zone).date())
+        for at in chimney_fires(seat.house.entries)
+        if after is None or at > after
+    ]
+
+
+def _untested(task: Task, seat: _Seat) -> list[Call]:
+    if task.name not in ALARM_TESTS or seat.house.stay is None:
+        return []
+    if seat.tests.tested_at is None:
+        return [Call(kind=CallKind.UNTESTED, on=seat.today)]
+    on = local_time(seat.tests.tested_at, seat.zone).date()
+    return [Call(kind=CallKind.TESTED_COLD, on=on)] if seat.tests.again else []
+
+
+def _deposit_left(task: Task, seat: _Seat, swept: datetime | None) -> list[Call]:
+    """The deposit found by looking last, where it was not swept since."""
+    if task.name != "flue":
+        return []
     looks = [
-        d
+        (d.at, d.upkeep.deposit_mm)
         for d in seat.done
         if d.task in ("flue", "flue look")
         and d.upkeep.deposit_mm is not None
         and (swept is None or d.at > swept)
     ]
-    found = looks[-1] if looks else None
-    if found is None or found.upkeep.deposit_mm is None or found.upkeep.deposit_mm <= MEASURABLE_MM:
-        return ""
-    on = local_time(found.at, seat.zone)
-    level = "3 mm or more" if found.upkeep.deposit_mm >= SWEEP_AT_MM else "measurable, under 3 mm"
-    return f"deposit of {found.upkeep.deposit_mm:g} mm found {on:%Y-%m-%d} ({level}), not swept since"
+    if not looks or looks[-1][1] <= MEASURABLE_MM:
+        return []
+    at, deposit_mm = looks[-1]
+    return [Call(kind=CallKind.DEPOSIT, on=local_time(at, seat.zone).date(), deposit_mm=deposit_mm)]
 
 
-def _swept_remarks(last: LastDone | None, item: DueItem) -> tuple[str, ...]:
-    if last is None or last.deposit_mm is None or last.deposit_mm < SWEEP_AT_MM:
-        return ()
-    return (
-        f"Last time {last.deposit_mm:g} mm had gathered, {SWEEP_AT_MM:g} mm being the later of the two "
-        "levels: sweep sooner than that time",
-    )
+def _gathered_mm(task: Task, last: LastDone | None) -> float | None:
+    """The deposit of the last sweep, where it was at the level at which a sweep is asked for."""
+    if task.name != "flue" or last is None or last.deposit_mm is None or last.deposit_mm < SWEEP_AT_MM:
+        return None
+    return last.deposit_mm
 
 
 def _urgency(index: int, item: DueItem) -> tuple[int, int, date, int]:

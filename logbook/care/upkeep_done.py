@@ -12,7 +12,7 @@ from logbook.house import House
 from logbook.matters import Seen, Sight, Upkeep, UpkeepRule
 from logbook.records import Entry
 from logbook.setting import local_time
-from logbook.upkeep_answers import Interval, LastDone
+from logbook.upkeep_answers import Call, CallKind, Interval, LastDone
 from logbook.upkeep_words import task_named
 
 ALARM_TESTS = ("smoke alarm test", "co alarm test")
@@ -94,13 +94,13 @@ def rules_of(house: House) -> dict[str, Ruled]:
     return found
 
 
-def seen_since(house: House, sights: Iterable[Sight], after: datetime | None) -> Iterator[tuple[date, str]]:
-    """What was seen of some kinds after a time: the day and the words, oldest first."""
+def calls_seen(house: House, sights: Iterable[Sight], after: datetime | None) -> Iterator[Call]:
+    """What was seen of some kinds after a time, oldest first."""
     wanted = tuple(sights)
     for at, seen in house.of(Seen):
         if seen.sight in wanted and (after is None or at > after):
-            place = f", {seen.place}" if seen.place else ""
-            yield local_time(at, house.setting.zone).date(), f"{seen.sight}{place}"
+            on = local_time(at, house.setting.zone).date()
+            yield Call(kind=CallKind.SEEN, on=on, what=str(seen.sight), where=seen.place)
 
 
 def chimney_fires(entries: Iterable[Entry]) -> Iterator[datetime]:

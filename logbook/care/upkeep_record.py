@@ -44,7 +44,8 @@ def _done_rows(house: House) -> Iterable[RecordRow]:
         tested = done.task == ALARM_TESTS[0]
         kg = None
         if done.task in _BY_MASS and not did.only_looked:
-            kg = burned_kg(house.burned, after=before.get(done.task), until=done.at)
+            if done.task in before:
+                kg = burned_kg(house.burned, after=before[done.task], until=done.at)
             before[done.task] = done.at
         yield RecordRow(
             at=done.at,

@@ -35,7 +35,8 @@ class Task:
     """One shipped task.
 
     ``also`` are tasks whose doing counts for this one. ``look_counts``: a look alone is enough.
-    ``until_decides``: only a printed date says when. ``called_by``: sights that make it due at once.
+    ``until_decides``: only a printed date says when. ``called_by``: sights that make it due at once; so does a
+    chimney fire, with ``after_chimney_fire``.
     """
 
     name: str
@@ -47,6 +48,7 @@ class Task:
     look_counts: bool = True
     until_decides: bool = False
     called_by: tuple[Sight, ...] = ()
+    after_chimney_fire: bool = False
 
 
 def _every(
@@ -56,8 +58,8 @@ def _every(
 
 
 FLUE_SOURCE = (
-    "yearly: NFPA 211, as reported by a fire department; each cord, here of light wood: common practice, "
-    "no source"
+    "every year: NFPA 211, as reported by a fire department; every cord, here of light wood: common "
+    "practice, no source"
 )
 EXTINGUISHER_SOURCE = "NFPA 10 as described, as reported"
 ALARM_SOURCE = "a fire department quoting NFPA, as reported"
@@ -67,7 +69,9 @@ TASKS: tuple[Task, ...] = (
     Task(
         name="smoke alarm",
         title="smoke alarm replaced",
-        interval=_every(None, "the date printed on it; 10 years from manufacture: " + ALARM_SOURCE),
+        interval=_every(
+            None, "the date printed on it decides; 10 years from manufacture as a rule: " + ALARM_SOURCE
+        ),
         safety=True,
         until_decides=True,
         look_counts=False,
@@ -76,7 +80,7 @@ TASKS: tuple[Task, ...] = (
     Task(
         name="co alarm",
         title="CO alarm replaced",
-        interval=_every(None, "the date printed on it; 7 to 10 years by model: " + ALARM_SOURCE),
+        interval=_every(None, "the date printed on it decides; 7 to 10 years by model: " + ALARM_SOURCE),
         safety=True,
         until_decides=True,
         look_counts=False,
@@ -85,28 +89,28 @@ TASKS: tuple[Task, ...] = (
     Task(
         name="smoke alarm test",
         title="smoke alarm tested",
-        interval=_every(1, "monthly: " + ALARM_SOURCE),
+        interval=_every(1, ALARM_SOURCE),
         safety=True,
         how="Its button, in every stay, and again once the room is warm: alarms ok",
     ),
     Task(
         name="co alarm test",
         title="CO alarm tested",
-        interval=_every(1, "monthly: " + ALARM_SOURCE),
+        interval=_every(1, ALARM_SOURCE),
         safety=True,
         how="Its button, in every stay, and again once the room is warm: alarms ok",
     ),
     Task(
         name="smoke alarm battery",
         title="smoke alarm battery",
-        interval=_every(12, "yearly unless sealed for its life: " + ALARM_SOURCE),
+        interval=_every(12, "unless sealed for the life of the alarm; " + ALARM_SOURCE),
         safety=True,
         look_counts=False,
     ),
     Task(
         name="co alarm battery",
         title="CO alarm battery",
-        interval=_every(12, "yearly unless sealed for its life: " + ALARM_SOURCE),
+        interval=_every(12, "unless sealed for the life of the alarm; " + ALARM_SOURCE),
         safety=True,
         look_counts=False,
     ),
@@ -116,6 +120,7 @@ TASKS: tuple[Task, ...] = (
         interval=_every(12, FLUE_SOURCE, kg=CORD_OF_LIGHT_WOOD_KG),
         safety=True,
         look_counts=False,
+        after_chimney_fire=True,
         how="Swept at any measurable deposit (NFPA 211's wording, as reported), at the latest at 3 mm "
         "(1/8 in; a body of sweeps, as reported): swept flue 2 mm. Inspected and clean: did flue 0 mm",
     ),
@@ -124,7 +129,7 @@ TASKS: tuple[Task, ...] = (
         title="flue and connector looked at in season",
         interval=_every(
             None,
-            "twice a month of use, taken as 15 days with a fire: a town's fire prevention page, as reported",
+            "twice a month of use, as a town's fire prevention page has it, as reported",
             burn=15,
         ),
         safety=True,
@@ -137,14 +142,13 @@ TASKS: tuple[Task, ...] = (
         interval=_every(12, PRACTICE),
         safety=True,
         called_by=(Sight.NEST,),
+        after_chimney_fire=True,
         how="Nest, soot, rust, snow; look before the first fire of autumn",
     ),
     Task(
         name="door rope",
         title="door rope (gasket), paper test",
-        interval=_every(
-            12, "yearly and every second month of use, taken as 60 days with a fire: as reported", burn=60
-        ),
+        interval=_every(12, "and every second month of use; a text on wood heat, as reported", burn=60),
         safety=True,
         how="Stove cold: a note shut in the door slides out easily at some point: adjust the latch, then a "
         "new rope by the manual",
@@ -152,13 +156,13 @@ TASKS: tuple[Task, ...] = (
     Task(
         name="baffle",
         title="baffle and firebrick",
-        interval=_every(12, "yearly, for cracks and warping: a trade note, as reported"),
+        interval=_every(12, "for cracks and warping; a trade note, as reported"),
         safety=True,
     ),
     Task(
         name="extinguisher",
         title="extinguisher looked at",
-        interval=_every(1, "monthly: " + EXTINGUISHER_SOURCE),
+        interval=_every(1, EXTINGUISHER_SOURCE),
         safety=True,
         also=("extinguisher service", "extinguisher inside", "extinguisher pressure test"),
         how="In its place, gauge in the green, pin and seal there",
@@ -166,7 +170,7 @@ TASKS: tuple[Task, ...] = (
     Task(
         name="extinguisher service",
         title="extinguisher maintenance",
-        interval=_every(12, "yearly: " + EXTINGUISHER_SOURCE),
+        interval=_every(12, EXTINGUISHER_SOURCE),
         safety=True,
         look_counts=False,
         also=("extinguisher inside", "extinguisher pressure test"),
@@ -174,7 +178,7 @@ TASKS: tuple[Task, ...] = (
     Task(
         name="extinguisher inside",
         title="extinguisher opened and examined",
-        interval=_every(72, "6 years, stored-pressure dry chemical: " + EXTINGUISHER_SOURCE),
+        interval=_every(72, "stored-pressure dry chemical; " + EXTINGUISHER_SOURCE),
         safety=True,
         look_counts=False,
         also=("extinguisher pressure test",),
@@ -182,27 +186,27 @@ TASKS: tuple[Task, ...] = (
     Task(
         name="extinguisher pressure test",
         title="extinguisher pressure-tested; one that can't be refilled is replaced",
-        interval=_every(144, "12 years: " + EXTINGUISHER_SOURCE),
+        interval=_every(144, EXTINGUISHER_SOURCE),
         safety=True,
         look_counts=False,
     ),
     Task(
         name="roof",
         title="roof looked over",
-        interval=_every(3, "each season, in spring for winter's damage: a checklist, as reported"),
+        interval=_every(3, "each season, in spring for winter's damage; a checklist, as reported"),
         called_by=(Sight.LEAK,),
     ),
     Task(
         name="gutters",
         title="gutters cleaned",
-        interval=_every(6, "yearly, twice with trees near: inspectors, as reported"),
+        interval=_every(6, "where trees stand near, else every year; inspectors, as reported"),
         look_counts=False,
         how="After the leaves are down and before the rain of spring",
     ),
     Task(
         name="posts",
         title="posts and piers probed",
-        interval=_every(12, "yearly with an awl at the ground line: a forest laboratory, from memory"),
+        interval=_every(12, "with an awl at the ground line; a forest products laboratory, from memory"),
     ),
     Task(
         name="skirting vents",
@@ -227,7 +231,7 @@ TASKS: tuple[Task, ...] = (
     Task(
         name="rodents",
         title="holes closed against rodents",
-        interval=_every(12, "in autumn: common practice, no source"),
+        interval=_every(12, "in autumn; common practice, no source"),
         called_by=(Sight.DROPPINGS,),
         how="A mouse passes a hole of about 21 mm (public health advice, as reported): steel wool and "
         "sealant, 6 mm mesh (from memory)",

@@ -12,6 +12,8 @@ from logbook.upkeep_answers import (
     Ahead,
     AshClock,
     AshState,
+    Call,
+    CallKind,
     Decides,
     DueAnswer,
     DueItem,
@@ -28,8 +30,6 @@ FIRST = (
     "Change one: every 500 kg flue says manual p. 14. Not asked for any more: never gutters."
 )
 
-SHOWN = (DueState.NOW, DueState.DUE, DueState.NEXT_STAY)
-
 _DECIDED = {
     Decides.DATE: "by date",
     Decides.MASS: "by wood burned",
@@ -39,6 +39,9 @@ _DECIDED = {
     Decides.SEEN: "",
     Decides.DEPOSIT: "",
 }
+
+LATER_LEVEL_MM = 3.0
+"""The later of the two levels of deposit, mm: 1/8 in, as reported; ``care`` has it with its source."""
 
 _MONTHLY = {1: "every month", 12: "every year"}
 
@@ -50,24 +53,25 @@ def date_text(day: date) -> str:
 
 def due_text(answer: DueAnswer, *, setting: Setting, everything: bool = False) -> tuple[str, ...]:
     """The page: ash, what is due, what comes by the next stay, what nobody wrote down, what is silenced."""
-    rows = [f"! {ash_text(answer.ash, setting=setting)}", ""] if answer.ash else []
-    pressing = [i for i in answer.items if i.state in (DueState.NOW, DueState.DUE)]
-    rows += _block("Due, safety first:", pressing, setting) if pressing else ["Nothing on record is due."]
-    soon = [i for i in answer.items if i.state is DueState.NEXT_STAY]
-    rows += _block(f"{_by_when(answer)}:", soon, setting)
-    unknown = [i for i in answer.items if i.state is DueState.NOT_RECORDED]
+    rows = [f"! {ash_text(answer.ash, setting=setting)}"] if answer.ash else []
+
+    def block(head: str, *states: DueState) -> None:
+        rows.extend(_block(head, [i for i in answer.items if i.state in states], setting, how=everything))
+
+    block("Due, safety first:", DueState.NOW, DueState.DUE)
+    if not any(i.state in (DueState.NOW, DueState.DUE) for i in answer.items):
+        rows += ["", "Nothing on record is due."]
+    block(f"{_by_when(answer)}:", DueState.NEXT_STAY)
     if everything:
-        rows += _block("Not recorded yet:", unknown, setting)
-        rows += _block("Later:", [i for i in answer.items if i.state is DueState.LATER], setting)
-        rows += _block(
-            "Without an interval:", [i for i in answer.items if i.state is DueState.NO_INTERVAL], setting
-        )
+        block("Not recorded yet:", DueState.NOT_RECORDED)
+        block("Later:", DueState.LATER)
+        block("Without an interval:", DueState.NO_INTERVAL)
     else:
-        rows += _unknown(unknown)
+        rows += _unknown([i for i in answer.items if i.state is DueState.NOT_RECORDED], setting)
     rows += _silenced(answer.items)
-    rows += [""] if answer.ahead else []
-    rows += [ahead_text(one, setting=setting) for one in answer.ahead]
-    return (*rows, "", FIRST)
+    rows += ["", *(ahead_text(one, setting=setting) for one in answer.ahead)] if answer.ahead else []
+    rows += ["", FIRST] if everything else ["", FIRST, "Every task, how and says who: nightload due --all"]
+    return tuple(rows if rows[0] else rows[1:])
 
 
 def due_sentence(item: DueItem, *, setting: Setting) -> str:
@@ -109,7 +113,7 @@ def last_text(last: LastDone) -> str:
 def ash_text(clock: AshClock, *, setting: Setting) -> str:
     """Where the ash is, since when, and not before when; whether it went in hot."""
     filled, until = (_moment(at, setting) for at in (clock.filled, clock.not_before))
-    where = f", {clock.where}" if clock.where else ""
+    where = f" ({clock.where})" if clock.where else ""
     if clock.state is AshState.TIPPED_EARLY and clock.tipped is not None:
         said = (
             f"Ash taken out {filled} was tipped {_moment(clock.tipped, setting)}{where}: its 96 hours run to "
@@ -158,40 +162,44 @@ def record_text(answer: RecordAnswer, *, setting: Setting) -> tuple[str, ...]:
         "",
     ]
     for row in answer.rows:
-        rows += _record_rows(row, units)
+        rows += _record_rows(row, units) if row.kind != "tested" else ()
+    rows += _tests_rows(answer.rows)
     if not answer.rows:
         rows.append("Nothing is recorded yet. Write what you do as you do it: swept flue 2 mm by J")
     rows += [ahead_text(one, setting=setting) for one in answer.ahead]
     return tuple(rows)
 
 
-def _block(head: str, items: Iterable[DueItem], setting: Setting) -> list[str]:
+def _block(head: str, items: Iterable[DueItem], setting: Setting, *, how: bool = True) -> list[str]:
     rows: list[str] = []
     for item in items:
-        rows += _item_rows(item, setting)
+        rows += _item_rows(item, setting, how=how)
     return ["", head, *rows] if rows else []
 
 
-def _item_rows(item: DueItem, setting: Setting) -> Iterator[str]:
+def _item_rows(item: DueItem, setting: Setting, *, how: bool) -> Iterator[str]:
     mark = "! " if item.safety and item.state in (DueState.NOW, DueState.DUE) else "  "
     yield f"{mark}{due_sentence(item, setting=setting)}"
     every = interval_text(item.interval, units=setting.units)
     if item.usual is not None:
-        said = f" ({item.interval.source})" if item.interval.source else ""
+        says = f" ({item.interval.source})" if item.interval.source else ""
         usual = interval_text(item.usual, units=setting.units)
-        yield f"    Your rule{said}: {every}. Usual: {usual + '; ' if usual else ''}{item.usual.source}."
+        yield f"    Your rule{says}: {every}. Usual: {usual + ': ' if usual else ''}{item.usual.source}."
     elif item.interval.source:
-        said = f"{every}; " if every else ""
-        yield f"    {said[:1].upper()}{said[1:]}{item.interval.source}."
-    for remark in item.remarks:
-        yield f"    {remark}"
+        said = f"{every}: {item.interval.source}" if every else item.interval.source
+        yield f"    {said[:1].upper()}{said[1:]}."
+    if item.gathered_mm is not None:
+        yield f"    Last time {item.gathered_mm:g} mm had gathered: sweep sooner than that time."
+    if how and item.how:
+        yield f"    {item.how}"
 
 
 def _standing(item: DueItem, units: OwnUnits) -> str:
     how = _DECIDED[item.decides] if item.decides else ""
     counted = _counted(item, units)
     if item.state is DueState.NOW:
-        return f"{'; '.join(item.called_for)}{_at_once(item)}"
+        also = f"; also due {_since(item)}{counted}" if item.also_due else ""
+        return f"{'; '.join(map(_call, item.called_for))}{also}{_at_once(item)}"
     if item.state is DueState.NOT_RECORDED:
         longer = ", and the log is longer than the interval" if item.log_longer else ""
         return f"not in the log{longer}{counted}"
@@ -202,27 +210,49 @@ def _standing(item: DueItem, units: OwnUnits) -> str:
         return f"{passed} the date printed on it, {date_text(item.due_on)}" + (
             ". Replace it" if item.state is DueState.DUE else ""
         )
-    if item.state is DueState.DUE and item.decides is Decides.DATE and item.due_on is not None:
-        return f"due since {date_text(item.due_on)} {how}{counted}"
     if item.state is DueState.DUE:
-        return f"due {how}{counted}"
+        return f"due {_since(item)}{counted}"
     about = "due" if item.decides is Decides.DATE else "due about"
     when = f"{about} {date_text(item.expected_on)} {how}" if item.expected_on else "not due"
     return f"{when}{counted}"
 
 
+def _since(item: DueItem) -> str:
+    """ "since 1 Mar 2026 by date", "by wood burned"."""
+    decides = item.also_due or item.decides
+    since = f"since {date_text(item.due_on)} " if decides is Decides.DATE and item.due_on else ""
+    return f"{since}{_DECIDED[decides]}" if decides else since
+
+
+def _call(call: Call) -> str:
+    if call.kind is CallKind.SEEN:
+        where = f" ({call.where})" if call.where else ""
+        return f"{call.what} seen{where} {date_text(call.on)}"
+    if call.kind is CallKind.CHIMNEY_FIRE:
+        return f"chimney fire {date_text(call.on)}"
+    if call.kind is CallKind.DEPOSIT and call.deposit_mm is not None:
+        return f"{call.deposit_mm:g} mm of deposit found {date_text(call.on)}, not swept since"
+    if call.kind is CallKind.TESTED_COLD:
+        return "tested colder than alarms are rated for, and the room is warm now: test again"
+    return "not tested in this stay"
+
+
 def _at_once(item: DueItem) -> str:
-    if any("chimney fire" in call for call in item.called_for) and item.task == "flue":
-        return (
+    """What the sources ask for after a chimney fire, and at which deposit; both levels are said."""
+    said = ""
+    if item.task == "flue" and any(call.kind is CallKind.CHIMNEY_FIRE for call in item.called_for):
+        said += (
             ". No fire before it has been inspected: after a chimney fire a level 2 or 3 inspection is asked "
             "for (NFPA 211, as reported)"
         )
-    if item.decides is Decides.DEPOSIT:
-        return (
-            ". Any measurable deposit calls for cleaning (NFPA 211's wording, as reported); at 3 mm (1/8 in) "
-            "stop and have it swept (a body of sweeps, as reported)"
+    found = [call.deposit_mm for call in item.called_for if call.deposit_mm is not None]
+    if found:
+        level = "above both levels" if found[-1] >= LATER_LEVEL_MM else "above the first of two levels"
+        said += (
+            f". {found[-1]:g} mm is {level}: any measurable deposit is cleaned away (NFPA 211's wording, as reported); "
+            "from 3 mm (1/8 in) swept before the next fire (a body of sweeps, as reported)"
         )
-    return ""
+    return said
 
 
 def _counted(item: DueItem, units: OwnUnits) -> str:
@@ -242,14 +272,15 @@ def _by_when(answer: DueAnswer) -> str:
     return f"By the end of the next stay, usually about {date_text(answer.usual.next_ends)}"
 
 
-def _unknown(items: Iterable[DueItem]) -> list[str]:
-    """What was never written down, in two rows; it is not called overdue, for nobody knows."""
-    names = {True: [i.task for i in items if i.safety], False: [i.task for i in items if not i.safety]}
-    rows = []
-    if names[True]:
-        rows.append(f"Never written down, safety: {', '.join(names[True])}.")
-    if names[False]:
-        rows.append(f"Never written down, the rest: {', '.join(names[False])}.")
+def _unknown(items: Iterable[DueItem], setting: Setting) -> list[str]:
+    """What was never written down; it is not called overdue, for nobody knows. The stove's own have a row."""
+    items = list(items)
+    burned = [i for i in items if i.log_longer and i.safety and (i.interval.kg or i.interval.burn_days)]
+    rows = [f"! {due_sentence(i, setting=setting)}" for i in burned]
+    others = [i for i in items if i not in burned]
+    for label, safety in (("safety", True), ("the rest", False)):
+        names = [i.task for i in others if i.safety is safety]
+        rows += [f"Never written down, {label}: {', '.join(names)}."] if names else []
     if rows:
         rows.append("Look when each was last done and write it with its date: 3 oct did gutters")
     return ["", *rows] if rows else []
@@ -265,18 +296,31 @@ def _silenced(items: Iterable[DueItem]) -> list[str]:
 
 
 def _record_rows(row: RecordRow, units: OwnUnits) -> Iterator[str]:
-    kind = {"done": "done", "looked": "looked at", "tested": "", "seen": "seen"}[row.kind]
-    yield f"{row.on:%Y-%m-%d}  {row.what}{f': {kind}' if kind else ''}"
-    if row.deposit_mm is not None:
-        yield f"            deposit found {row.deposit_mm:g} mm"
-    if row.kg_before is not None:
-        yield f"            wood burned since the time before {_whole_mass(row.kg_before, units)}"
-    if row.until is not None:
-        yield f"            printed on it: good to {row.until:%Y-%m-%d}"
-    label = "place" if row.kind == "seen" else "found"
-    yield from (f"            {label} {row.finding}" for _ in range(bool(row.finding)))
-    yield from (f"            by {row.by}" for _ in range(bool(row.by)))
+    kind = {"done": "done", "looked": "looked at", "seen": "seen"}[row.kind]
+    yield f"{row.on:%Y-%m-%d}  {row.what}: {kind}"
+    told = {
+        "deposit found": "" if row.deposit_mm is None else f"{row.deposit_mm:g} mm",
+        "wood burned since the time before": ""
+        if row.kg_before is None
+        else _whole_mass(row.kg_before, units),
+        "printed on it: good to": "" if row.until is None else f"{row.until:%Y-%m-%d}",
+        "place" if row.kind == "seen" else "found:": row.finding,
+        "by": row.by,
+    }
+    yield from (f"            {label} {text}" for label, text in told.items() if text)
     yield from (f"            photo {photo}" for photo in row.photos)
+
+
+def _tests_rows(rows: Iterable[RecordRow]) -> list[str]:
+    """The days on which the alarms were tested, a row for each year: many, and all alike."""
+    years: dict[int, list[str]] = {}
+    for row in rows:
+        if row.kind == "tested":
+            days = years.setdefault(row.on.year, [])
+            day = f"{row.on.day} {MONTHS[row.on.month - 1]}"
+            days += [day] if day not in days else []
+    said = [f"  {year}: {', '.join(days)}" for year, days in years.items()]
+    return ["", "Smoke and CO alarm tested by their buttons:", *said] if said else []
 
 
 def _went_in_hot(clock: AshClock, setting: Setting) -> str:
