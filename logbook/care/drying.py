@@ -2,10 +2,10 @@
 
 First order: each day the wood loses a share of what it holds above the moisture it settles at. The share
 goes with the air's temperature and with the kind of wood. What is published scatters widely: split birch
-and spruce dry within 6 weeks to 3 months of an inland subarctic summer (a housing research centre's report of 2011,
-read on its page), hardwood in 9 to 12 months (a wood scientist's column, read), softwood in 6 and hardwood in
-12 months or more (common advice of a national agency, from memory). The pace below takes in both ends; so the
-ranges are wide, and a meter on a fresh face beats them.
+and spruce dry within 6 weeks to 3 months of an inland subarctic summer (a housing research centre's report
+of 2011, read on its page), hardwood in 9 to 12 months (a wood scientist's column, read), softwood in 6 and
+hardwood in 12 months or more (common advice of a national agency, from memory). The pace below takes in both
+ends; so the ranges are wide, and a meter on a fresh face beats them.
 """
 
 from __future__ import annotations

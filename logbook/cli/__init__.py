@@ -27,7 +27,10 @@ MODULE_OF = {
     **dict.fromkeys(("arrive", "leave", "woke"), "coming_going"),
     **dict.fromkeys(("setup", "import", "export", "backup", "restore", "merge", "check"), "files"),
     "stays": "stays",
+    "list": "lists",
+    "weather": "weather",
     "due": "upkeep",
+    "wood": "woodshed",
     "demo": "demo",
     "plain": "plain",
 }

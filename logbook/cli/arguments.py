@@ -14,8 +14,10 @@ from typing import NoReturn
 
 from logbook.cli.coming_going_arguments import coming_going_commands
 from logbook.cli.flag_values import number
+from logbook.cli.lists_arguments import lists_commands
 from logbook.cli.stays_arguments import stays_commands
 from logbook.cli.upkeep_arguments import upkeep_commands
+from logbook.cli.woodshed_arguments import woodshed_commands
 from logbook.cli.works_arguments import works_commands
 from logbook.errors import BadInputError
 from logbook.setting import YEARS
@@ -64,7 +66,9 @@ def parser() -> Parser:
     _answer_commands(commands)
     works_commands(commands)
     coming_going_commands(commands)
+    lists_commands(commands)
     upkeep_commands(commands)
+    woodshed_commands(commands)
     stays_commands(commands)
     _file_commands(commands)
     return top

@@ -1,0 +1,393 @@
+"""The wood shed in words: each stack, how long the wood lasts, what to split by when."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import date
+
+from logbook.records import Basis, OwnUnits
+from logbook.results import Range
+from logbook.setting import Setting, local_time
+from logbook.units import KJ_PER_BTU, lb_from_kg
+from logbook.woodshed_answers import (
+    Counted,
+    Metered,
+    MoistureFrom,
+    NextWinter,
+    Overdrawn,
+    Ready,
+    StackLeft,
+    ThisWinter,
+    Unit,
+    UseFrom,
+    WoodAnswer,
+)
+from logbook.wording.amounts import MONTHS, day_text, number_text, temperature_text
+
+MWH_PER_MJ = 1.0 / 3600.0
+"""Definition of the watt-hour."""
+
+NONE_YET = "No stack of wood is on record. Write one:  stack birch 0.9 stere split may 2025"
+
+CARE = (
+    "Drying is reckoned for split wood off the ground, its top covered, wind through it; a meter on a face "
+    "split just then beats it:  meter birch 17 19 21% dry fresh"
+)
+
+
+def wood_text(answer: WoodAnswer, *, setting: Setting) -> tuple[str, ...]:
+    """The whole answer: what there is and how long it lasts, then every stack, then what is assumed."""
+    if not answer.stacks:
+        return (NONE_YET,)
+    rows = [*lasting_text(answer, setting=setting)]
+    for stack in answer.stacks:
+        rows += ["", *stack_text(stack, setting=setting)]
+    beside = [*_unplaced(answer, setting=setting), *_cost(answer, setting=setting)]
+    rows += ["", *beside] if beside else []
+    return (*rows, "", *answer.assumed)
+
+
+def lasting_text(answer: WoodAnswer, *, setting: Setting) -> tuple[str, ...]:
+    """What there is and how long it lasts, this winter and for the next; a few sentences for a page too."""
+    units = setting.units
+    rows = []
+    if answer.dry_enough_kg is not None and answer.dry_enough_kg.p95 > 0.0:
+        rows.append(f"Dry enough to burn: {bulk_range_text(answer.dry_enough_kg, units=units)}.")
+    if answer.wet_kg is not None and answer.wet_kg.p95 > 0.0:
+        rows.append(f"Not dry enough yet: {bulk_range_text(answer.wet_kg, units=units)}.")
+    rows += _nights(answer, units=units)
+    if answer.this_winter is not None:
+        rows.append(_this_winter(answer.this_winter, units=units))
+    if answer.next_winter is not None:
+        rows.append(next_winter_text(answer.next_winter, today=_today(answer, setting), units=units))
+    return tuple(rows)
+
+
+def _nights(answer: WoodAnswer, *, units: OwnUnits) -> list[str]:
+    use = answer.use
+    if use is None:
+        return ["How long it lasts can't be told yet: write down what is burned through a night or two."]
+    rows = []
+    if answer.nights_left is not None and answer.weekends_left is not None:
+        rows.append(
+            f"That lasts {count_range_text(answer.nights_left, 'night')}, or "
+            f"{count_range_text(answer.weekends_left, 'weekend')} of "
+            f"{number_text(use.nights_per_weekend, 0 if use.nights_per_weekend.is_integer() else 1)} nights."
+        )
+    outside = temperature_text(use.outdoor_c, units=units, decimals=0)
+    by = (
+        f"by your own {use.stays} {'stay' if use.stays == 1 else 'stays'}"
+        if use.rests_on is UseFrom.OWN_STAYS
+        else "by what the cabin loses, kept warm for 48 h a weekend"
+    )
+    rows.append(
+        f"A night takes {bulk_range_text(use.night_kg, units=units)} at {outside} outside, the mean of the "
+        f"cold months ahead: {by}."
+    )
+    if use.rests_on is UseFrom.OWN_STAYS and use.by_heat_loss_kg is not None:
+        rows.append(
+            f"Kept warm for 48 h it would take {bulk_range_text(use.by_heat_loss_kg, units=units)} by what "
+            "the cabin loses."
+        )
+    return rows
+
+
+def _this_winter(winter: ThisWinter, *, units: OwnUnits) -> str:
+    by = (
+        "as after this day in "
+        + (
+            "the winter before"
+            if winter.by_former_winters == 1
+            else f"{winter.by_former_winters} winters before"
+        )
+        if winter.by_former_winters
+        else "if it goes on as so far"
+    )
+    wood = f": {bulk_range_text(winter.wood_kg, units=units)}" if winter.wood_kg else ""
+    return (
+        f"Until {date_text(winter.until)} there are about {count_range_text(winter.nights, 'night')} "
+        f"to come, {by}{wood}."
+    )
+
+
+def next_winter_text(found: NextWinter, *, today: date, units: OwnUnits) -> str:
+    """What to split for the next cold months and before which day."""
+    usual = bulk_range_text(found.usual_kg, units=units)
+    by = {0: "by this one", 1: "by one winter on record"}.get(
+        found.winters, f"by {found.winters} winters on record"
+    )
+    head = f"Next winter (from {date_text(found.starts, year=True)}) takes {usual}, {by}"
+    if found.to_cut_kg.p95 <= 0.0:
+        return f"{head}: what is left then is enough."
+    amount = bulk_range_text(found.to_cut_kg, units=units)
+    if found.to_cut_m3 is not None and found.unit is not None and found.unit.m3 is not None:
+        amount = f"{_in_unit(found.to_cut_m3, found.unit)}, {amount}"
+    kind = f" of {found.species}" if found.species else ""
+    perhaps = "split" if found.to_cut_kg.p05 > 0.0 else "perhaps split"
+    return f"{head}: {perhaps} another {amount}{kind}{_split_before(found, today=today)}."
+
+
+def _split_before(found: NextWinter, *, today: date) -> str:
+    about, safely = found.split_before, found.split_safely_before
+    if about is None:
+        return "; split green it does not get dry enough by then in this air"
+    if today >= about:
+        return f"; green wood should have been split before {date_text(about, year=True)}: take dry wood"
+    late = ""
+    if safely is not None and safely < about:
+        gone = " (past)" if safely <= today else ""
+        late = f", to be on the safe side before {date_text(safely, year=True)}{gone}"
+    return f", green wood before {date_text(about, year=True)}{late}"
+
+
+def stack_text(stack: StackLeft, *, setting: Setting) -> tuple[str, ...]:
+    """One stack: what is left, how wet, when ready, counted when; sentences set in under its name."""
+    units = setting.units
+    head = stack.name
+    if stack.species and stack.species.casefold() not in stack.name.casefold():
+        head += f" ({stack.species})"
+    head += f", put up {day_text(stack.put_up, zone=setting.zone, year=True)}"
+    if stack.split_on is not None:
+        head += f", split {date_text(stack.split_on, year=True)}"
+    if stack.where:
+        head += f", {stack.where}"
+    rows = [head, f"  {left_text(stack, units=units)}"]
+    if stack.overdrawn is not None:
+        rows.append(f"  {overdrawn_text(stack.overdrawn, stack.name, setting=setting)}")
+    rows.append(f"  {moisture_text(stack, basis=setting.moisture_basis)}")
+    if stack.metered is not None:
+        rows.append(f"  {_metered(stack.metered, setting=setting)}")
+    if stack.ready is not None:
+        rows.append(f"  {ready_text(stack.ready)}")
+    if stack.counted is not None:
+        rows.append(f"  {counted_text(stack.counted, unit=stack.unit, setting=setting)}")
+    if not stack.species_known:
+        rows.append("  What wood it is nobody has told, so its mass is a wide guess.")
+    return tuple(rows)
+
+
+def stack_sentence(stack: StackLeft, *, setting: Setting) -> str:
+    """One stack in one sentence, for a list."""
+    left = left_text(stack, units=setting.units).removeprefix("Left: ").rstrip(".")
+    dry = moisture_text(stack, basis=setting.moisture_basis).removeprefix("Moisture ").rstrip(".")
+    return f"{stack.name}: {left}; {dry}."
+
+
+def left_text(stack: StackLeft, *, units: OwnUnits) -> str:
+    """What is left, in the owner's household unit where there is one, as mass, and its heat."""
+    if stack.left_kg is None or stack.heat_mj is None:
+        return f"Left: not known, its size was not written. Write:  count {stack.name} 0.4 stere"
+    if stack.left_kg.p95 <= 0.0:
+        return "Left: nothing, by what was written as burned."
+    parts = []
+    if stack.unit is not None and stack.unit.m3 is not None and stack.left_m3 is not None:
+        parts.append(_in_unit(stack.left_m3, stack.unit))
+    elif stack.unit is not None and stack.unit.kg is not None and stack.unit.word not in ("kg", "lb"):
+        share = stack.unit.kg
+        parts.append(_in_unit(_scaled(stack.left_kg, 1.0 / share), Unit(word=stack.unit.word, m3=1.0)))
+    parts.append(bulk_range_text(stack.left_kg, units=units))
+    return f"Left: {', '.join(parts)}; heat {heat_text(stack.heat_mj, units=units)}."
+
+
+def moisture_text(stack: StackLeft, *, basis: Basis) -> str:
+    """How wet, with what it rests on."""
+    if stack.moisture_dry_pct is None:
+        return "Moisture not known: neither a meter reading nor the day it was split was written."
+    low, mid, high = (round(_on(pct, basis)) for pct in _ends(stack.moisture_dry_pct))
+    of = "of the wet wood" if basis is Basis.WET else "of the dry wood"
+    rests_on = {
+        MoistureFrom.FRESH_FACE: "by meter on a fresh face and drying since",
+        MoistureFrom.OUTSIDE_FACE: "by meter on an outside face, and the inside may be far wetter",
+        MoistureFrom.SPLIT_DATE: "by the day it was split and drying since",
+    }[stack.moisture_from]
+    return f"Moisture {mid} % {of} now ({low} to {high}), {rests_on}."
+
+
+def _metered(meter: Metered, *, setting: Setting) -> str:
+    of = f"{meter.basis} basis"
+    face = {True: "fresh face", False: "outside face: at least that", None: "face not told: at least that"}
+    read = ", ".join(number_text(pct, 0 if float(pct).is_integer() else 1) for pct in meter.readings_pct)
+    text = f"Meter {day_text(meter.at, zone=setting.zone, year=True)}: {read} % ({of}, {face[meter.fresh_face]})."
+    if meter.left_out:
+        text += f" {meter.left_out} of them can't be, and {'is' if meter.left_out == 1 else 'are'} left out."
+    return text
+
+
+def ready_text(ready: Ready) -> str:
+    """When it is dry enough to burn, as a range of days; months where it is far off."""
+    if ready.already:
+        return "Ready: dry enough to burn (20 % of the wet wood) by now, as far as can be told."
+    if ready.early is None:
+        return "Ready: not within three years in this air. Has it a roof, and air on all sides?"
+    about = f"about {_month_text(ready.about)}" if ready.about else "perhaps never in this air"
+    late = f"to {_month_text(ready.late)}" if ready.late else "or not within three years"
+    return f"Ready (20 % of the wet wood) {about}; it may be {_month_text(ready.early)} {late}."
+
+
+def counted_text(counted: Counted, *, unit: Unit | None, setting: Setting) -> str:
+    """What was counted, against what was reckoned just before."""
+    units = setting.units
+    when = day_text(counted.at, zone=setting.zone, year=True)
+    use_unit = unit is not None and unit.m3 is not None and counted.counted_m3 is not None
+    if use_unit and unit is not None and unit.m3 is not None and counted.counted_m3 is not None:
+        was = f"{_small(counted.counted_m3 / unit.m3)} {unit.word}"
+    else:
+        was = bulk_range_text(counted.counted_kg, units=units)
+    text = f"Counted {when}: {was}"
+    if counted.reckoned_kg is None or counted.more_went_kg is None:
+        return f"{text}."
+    if use_unit and unit is not None and counted.reckoned_m3 is not None:
+        reckoned = _span_in_unit(counted.reckoned_m3, unit)
+    else:
+        reckoned = bulk_span_text(counted.reckoned_kg, units=units)
+    text += f", reckoned {reckoned}"
+    if counted.agrees:
+        return f"{text}: they agree."
+    missing = bulk_text(abs(counted.more_went_kg), units=units)
+    if counted.more_went_kg > 0.0:
+        return f"{text}: about {missing} more went than was written."
+    return f"{text}: about {missing} less went than was written, or more was there."
+
+
+def overdrawn_text(over: Overdrawn, name: str, *, setting: Setting) -> str:
+    """More was burned than was there, and what to do."""
+    since = day_text(over.since, zone=setting.zone, year=True)
+    return (
+        f"More was burned than was there: {bulk_text(over.burned_kg, units=setting.units)} written since "
+        f"{since}, {bulk_span_text(over.there_kg, units=setting.units)} there then. Nothing is lost; count "
+        f"what is left:  count {name} 0.2 stere"
+    )
+
+
+def assumed_text(answer: WoodAnswer, *, setting: Setting) -> tuple[str, ...]:
+    """What the answer rests on that nobody told."""
+    if not answer.stacks:
+        return ()
+    basis = setting.moisture_basis
+    low, _, high = (round(_on(pct, basis)) for pct in _ends(answer.settles_now_dry_pct))
+    of = "of the wet wood" if basis is Basis.WET else "of the dry wood"
+    air = (
+        f"The air is assumed but for {answer.air.months_read} months of your own temperatures"
+        if answer.air.months_read
+        else "The air is assumed, that of a cool temperate inland place"
+    )
+    rows = [
+        f"{air}; wood left long in this month's air settles at {low} to {high} % {of}.",
+        CARE,
+    ]
+    if any(s.left_m3 is not None for s in answer.stacks):
+        rows.append(
+            "A stacked volume is taken for 55 to 70 % wood, a stere 60 to 70 %, thrown in loose 40 to 45 %: "
+            "weigh one load and count again to narrow it."
+        )
+    return tuple(rows)
+
+
+def _unplaced(answer: WoodAnswer, *, setting: Setting) -> list[str]:
+    return [
+        f"{bulk_text(one.kg, units=setting.units)} of {one.species} burned since the first stack was put up "
+        "belongs to none of them."
+        for one in answer.unplaced
+    ]
+
+
+def _cost(answer: WoodAnswer, *, setting: Setting) -> list[str]:
+    cost = answer.cost
+    if cost is None:
+        return []
+    per = 100.0 / lb_from_kg(100.0) if setting.units.mass == "lb" else 1.0
+    parts = []
+    if cost.money_per_kg is not None:
+        parts.append(f"{_small(100.0 * per * cost.money_per_kg)} in money")
+    if cost.hours_per_kg is not None:
+        parts.append(f"{_small(100.0 * per * cost.hours_per_kg)} h of work")
+    if not parts:
+        return []
+    stacks = "the stack" if cost.stacks == 1 else f"the {cost.stacks} stacks"
+    return [f"100 {setting.units.mass} cost {' and '.join(parts)}, by {stacks} it was written for."]
+
+
+# Amounts
+
+
+def bulk_text(kg: float, *, units: OwnUnits) -> str:
+    """A mass of a stack: "8 kg", "195 kg", "1,240 kg"; no finer than it can be known."""
+    return f"{_bulk(kg, units)} {units.mass}"
+
+
+def bulk_range_text(found: Range, *, units: OwnUnits) -> str:
+    """A mass with its range: "195 kg (165 to 235)"."""
+    low, mid, high = (_bulk(kg, units) for kg in _ends(found))
+    return f"{mid} {units.mass}" if low == high else f"{mid} {units.mass} ({low} to {high})"
+
+
+def bulk_span_text(found: Range, *, units: OwnUnits) -> str:
+    """Just the ends: "165 to 235 kg"."""
+    low, high = _bulk(found.p05, units), _bulk(found.p95, units)
+    return f"{low} {units.mass}" if low == high else f"{low} to {high} {units.mass}"
+
+
+def heat_text(found: Range, *, units: OwnUnits) -> str:
+    """Net heat in MWh, or in million Btu where the mass is in pounds."""
+    per, unit = (1.0 / (1000.0 * KJ_PER_BTU), "million Btu") if units.mass == "lb" else (MWH_PER_MJ, "MWh")
+    low, mid, high = (_small(mj * per) for mj in _ends(found))
+    return f"{mid} {unit} ({low} to {high})"
+
+
+def count_range_text(found: Range, what: str) -> str:
+    """How many, with its range: "9 nights (7 to 12)"."""
+    low, mid, high = (round(n) for n in _ends(found))
+    word = what if mid == 1 else f"{what}s"
+    return f"{mid} {word}" if low == high else f"{mid} {word} ({low} to {high})"
+
+
+def date_text(day: date, *, year: bool = False) -> str:
+    """A day: "1 Oct", "1 Oct 2026"."""
+    return f"{day.day} {MONTHS[day.month - 1]}" + (f" {day.year}" if year else "")
+
+
+def _month_text(day: date | None) -> str:
+    return f"{MONTHS[day.month - 1]} {day.year}" if day else ""
+
+
+def _bulk(kg: float, units: OwnUnits) -> str:
+    value = lb_from_kg(kg) if units.mass == "lb" else kg
+    step = 1 if value < 50.0 else 5 if value < 1000.0 else 10
+    if 0.0 < value < 0.5:
+        return "0.5"
+    return f"{round(value / step) * step:,}"
+
+
+def _small(value: float) -> str:
+    return number_text(value, 0 if value >= 20.0 else 1 if value >= 2.0 else 2)
+
+
+def _in_unit(m3: Range, unit: Unit) -> str:
+    low, mid, high = (_small(x / (unit.m3 or 1.0)) for x in _ends(m3))
+    return f"{mid} {unit.word}" if low == high else f"{mid} {unit.word} ({low} to {high})"
+
+
+def _span_in_unit(m3: Range, unit: Unit) -> str:
+    low, high = (_small(x / (unit.m3 or 1.0)) for x in (m3.p05, m3.p95))
+    return f"{low} {unit.word}" if low == high else f"{low} to {high} {unit.word}"
+
+
+def _scaled(found: Range, factor: float) -> Range:
+    return Range(*(x * factor for x in _ends(found)))
+
+
+def _on(dry_pct: float, basis: Basis) -> float:
+    return dry_pct if basis is Basis.DRY else 100.0 * dry_pct / (100.0 + dry_pct)
+
+
+def _ends(found: Range) -> tuple[float, float, float]:
+    return found.p05, found.p50, found.p95
+
+
+def _today(answer: WoodAnswer, setting: Setting) -> date:
+    return local_time(answer.as_of, setting.zone).date()
+
+
+def all_sentences(answer: WoodAnswer, *, setting: Setting) -> Iterable[str]:
+    """A sentence per stack."""
+    return (stack_sentence(stack, setting=setting) for stack in answer.stacks)
