@@ -7,7 +7,7 @@ descriptions and the entries used, so that an answer is the same whether it came
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, fields, replace
 from datetime import datetime, timedelta
 from io import BytesIO
@@ -27,6 +27,7 @@ if TYPE_CHECKING:
 
     from logbook.heat.fit import Posterior
     from logbook.heat.night import Base, Evening, Paths
+    from logbook.matters import DayWeather
 
 ROUGH_EVERY = 4
 """A rough look takes every fourth draw: a quarter of the time, and chances still good to 5 in 100."""
@@ -96,11 +97,17 @@ def _name(key: str) -> str:
 
 @dataclass(frozen=True, kw_only=True)
 class Known:
-    """What the log tells as of a time: later entries and descriptions don't exist."""
+    """What the log tells as of a time: later entries and descriptions don't exist.
+
+    ``weather`` are the days typed by hand, each with when it was said, ``matters`` the entries that tell of
+    ash, upkeep, stacks and lists; nothing is learned from either.
+    """
 
     as_of: datetime
     entries: tuple[Entry, ...]
     descriptions: tuple[DatedDescription, ...]
+    weather: tuple[tuple[datetime, DayWeather], ...] = ()
+    matters: tuple[Entry, ...] = ()
 
     @property
     def description(self) -> Description:
@@ -129,6 +136,8 @@ class Known:
             as_of=at,
             entries=tuple(e for e in self.entries if e.at <= at),
             descriptions=_described_by(self.descriptions, at),
+            weather=tuple((said_at, day) for said_at, day in self.weather if said_at <= at),
+            matters=tuple(e for e in self.matters if e.at <= at),
         )
 
 
@@ -147,8 +156,21 @@ def known(log: LogToRead, *, as_of: datetime) -> Known:
             "This log has no description of the cabin and stove yet.\n"
             "Print an example with  nightload setup --example , change it, then  nightload setup FILE.toml"
         )
-    of_the_night = (entry for entry in log.entries(as_of) if not entry.is_matter_alone)
-    return Known(as_of=as_of, entries=thinned(of_the_night), descriptions=_described_by(descriptions, as_of))
+    entries = log.entries(as_of)
+    return Known(
+        as_of=as_of,
+        entries=thinned(entry for entry in entries if not entry.is_matter_alone),
+        descriptions=_described_by(descriptions, as_of),
+        weather=_weather_typed(entry for entry in entries if entry.matter is not None),
+        matters=tuple(entry for entry in entries if entry.matter is not None),
+    )
+
+
+def _weather_typed(with_matters: Iterable[Entry]) -> tuple[tuple[datetime, DayWeather], ...]:
+    """The days of weather among entries with a matter."""
+    from logbook.matters import DayWeather  # noqa: PLC0415 - most logs' first screens need no matters
+
+    return tuple((e.at, e.matter) for e in with_matters if isinstance(e.matter, DayWeather))
 
 
 def _described_by(descriptions: Sequence[DatedDescription], at: datetime) -> tuple[DatedDescription, ...]:

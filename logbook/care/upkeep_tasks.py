@@ -35,8 +35,8 @@ class Task:
     """One shipped task.
 
     ``also`` are tasks whose doing counts for this one. ``look_counts``: a look alone is enough.
-    ``until_decides``: only a printed date says when. ``called_by``: sights that make it due at once; so does a
-    chimney fire, with ``after_chimney_fire``.
+    ``until_decides``: only a printed date says when. ``called_by``: sights that make it due at once; so does
+    a chimney fire, with ``after_chimney_fire``.
     """
 
     name: str

@@ -249,8 +249,8 @@ def _at_once(item: DueItem) -> str:
     if found:
         level = "above both levels" if found[-1] >= LATER_LEVEL_MM else "above the first of two levels"
         said += (
-            f". {found[-1]:g} mm is {level}: any measurable deposit is cleaned away (NFPA 211's wording, as reported); "
-            "from 3 mm (1/8 in) swept before the next fire (a body of sweeps, as reported)"
+            f". {found[-1]:g} mm is {level}: any measurable deposit is cleaned away (NFPA 211's wording, as "
+            "reported); from 3 mm (1/8 in) swept before the next fire (a body of sweeps, as reported)"
         )
     return said
 
