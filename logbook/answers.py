@@ -368,6 +368,8 @@ class SheetRead:
 
     day: str
     """The first day, "Fri 5 Dec 2025", or empty while there is none."""
+    usual: str = ""
+    """The day most sheets begin, to be typed as the date: the last Friday."""
     trouble: str = ""
     """What is wrong with the date."""
     rows: tuple[SheetRow, ...] = ()

@@ -32,6 +32,8 @@ from logbook.answers import (
     Line,
     NightLived,
     Past,
+    Sheet,
+    SheetRead,
     SoFar,
     Track,
     Tried,
@@ -100,6 +102,18 @@ class Desk(Protocol):
 
     def print_emergency(self) -> Kept:
         """Write the emergency page as a text file, and say where."""
+
+    def sheet_draft(self) -> Sheet:
+        """The paper weekend being copied in when it was last put aside."""
+
+    def keep_sheet_draft(self, sheet: Sheet) -> None:
+        """Keep a half-copied sheet for next time (an empty one forgets it)."""
+
+    def read_sheet(self, sheet: Sheet) -> SheetRead:
+        """What a sheet says, row by row, without keeping it. Never raises for what is typed."""
+
+    def keep_sheet(self, read: SheetRead) -> Kept:
+        """Keep all rows of a sheet as one act. Raises LogbookError when one can't be, or all are there."""
 
     def blanks(self) -> tuple[Blank, ...]:
         """The description's blanks with what stands in them."""

@@ -158,6 +158,10 @@ def _narrow_pending(view: View, first: Pending | None, then: Pending | None) -> 
 
 def foot_row(view: View) -> Row:
     """Which pages ← and → turn to, and the ways to help and emergency."""
+    if view.page == "copying":  # letters write there, so only the keys that still act are told
+        return right_aligned(
+            (Span(" " * WORDS),), [Span("any F key: emergency", Role.FAINT)], width=view.width
+        )
     here = PARENT.get(view.page, view.page)
     place = PAGES.index(here) if here in PAGES else 0
     before = PAGES[place - 1] if place > 0 else None

@@ -103,9 +103,10 @@ KEYS: tuple[Key, ...] = (
         words=("skip",),
     ),
     Key(
-        keys=("p",), shown="p", says="print the emergency page", group="app", act=Act("print"),
-        words=("print",),
+        keys=("p",), shown="p", says="paper: copy a weekend in", group="app", act=Act("page", "paper"),
+        words=("paper",),
     ),
+    Key(keys=(), shown="print", says="the emergency page", group="app", act=Act("print"), words=("print",)),
     Key(keys=("l",), shown="l", says="next look", group="app", act=Act("look"), words=("look",)),
     Key(
         keys=("h", "question_mark"), shown="h or ?", says="help", group="app", act=Act("page", "help"),
@@ -149,9 +150,11 @@ TITLES = {
     "help": "Help",
     "emergency": "Emergency",
     "grounds": "Tonight",
+    "paper": "Paper",
+    "copying": "Paper",
 }
 
-PARENT = {"grounds": "tonight", "describe": "cabin", "own page": "cabin"}
+PARENT = {"grounds": "tonight", "describe": "cabin", "own page": "cabin", "copying": "paper"}
 """Pages that stand in the place of another, and which: ← → turn from that one, Esc goes back to it."""
 
 WHAT_IF = "what if"

@@ -50,6 +50,10 @@ def _body(view: View, *, plain: bool) -> list[Row]:
         return nights.rows(view, plain=plain)
     if view.page in ("cabin", "describe", "own page"):
         return _cabin(view, plain=plain)
+    if view.page in ("paper", "copying"):
+        from logbook.ui.pages import paper  # noqa: PLC0415 - when turned to
+
+        return paper.choice_rows(view) if view.page == "paper" else paper.copy_rows(view)
     return now.rows(view, plain=plain)
 
 
@@ -87,7 +91,7 @@ def row_count(view: View) -> int:
         return len(view.emergency.lines) + 1
     if view.page == "help":
         return help_page.scroll_rows(view)
-    return 0
+    return len(view.paper)
 
 
 def leap_rows(view: View) -> int:

@@ -6,7 +6,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import TypeVar
+from typing import TYPE_CHECKING, TypeVar
 
 from logbook.answers import EmergencyPage, Heard
 from logbook.errors import LogbookError
@@ -22,6 +22,9 @@ from logbook.ui.nights_acts import NightsActs
 from logbook.ui.own import LINE, Own
 from logbook.ui.screen import leap_rows, screen_rows
 from logbook.ui.view import Answer, View, Writing
+
+if TYPE_CHECKING:
+    from logbook.ui.paper import Paper
 
 Answered = TypeVar("Answered")
 
@@ -47,6 +50,7 @@ class Session(Keeping, Moving):
         self.known = Known()
         self.nights = NightsActs(desk)
         self.own = Own(self)
+        self._paper: Paper | None = None
         self._refresh()
         if not self.known.described:
             self._asked(self.own.start_first)
@@ -54,6 +58,15 @@ class Session(Keeping, Moving):
         if draft:
             self.line.open_with(draft)
             self._read()
+
+    @property
+    def paper(self) -> Paper:
+        """What paper asks of the session; made when it is first turned to."""
+        if self._paper is None:
+            from logbook.ui.paper import Paper  # noqa: PLC0415 - after the first frame
+
+            self._paper = Paper(self)
+        return self._paper
 
     # What the terminal asks of it
 
@@ -65,6 +78,9 @@ class Session(Keeping, Moving):
         if self.page == "first":
             self.own.press_first(key, character)
             return
+        if self.page == "copying":
+            self.paper.press(key, character)
+            return
         if character == "!" and self.line.is_open and self.line.changing.startswith(LINE):
             self.paste("!")  # on the page it would lead to, it is a sign like any other
             return
@@ -75,6 +91,8 @@ class Session(Keeping, Moving):
         """Text pasted by the terminal."""
         if self.page == "first":
             self.own.form.paste(text)
+        elif self.page == "copying":
+            self.paper.paste(text)
         elif self.page != "emergency":
             for act in self.line.paste(text):
                 self.do(act)
@@ -118,6 +136,8 @@ class Session(Keeping, Moving):
             track=known.track,
             emergency=self.emergency,
             form=self.own.form_view(),
+            paper=self.paper.choices() if self.page == "paper" else (),
+            copy=self.paper.view() if self.page == "copying" else None,
             so_far=known.so_far,
             described=known.described,
             cabin=known.cabin,
@@ -159,6 +179,8 @@ class Session(Keeping, Moving):
 
     def keep_draft(self) -> None:
         """Keep the half-typed line for next time, if it changed; a power cut need not cost it."""
+        if self._paper is not None:
+            self._paper.keep_draft()
         text = self.line.text if self.line.is_open and not self.line.changing else ""
         if text != self._drafted:
             self._drafted = text
@@ -197,11 +219,16 @@ class Session(Keeping, Moving):
             "print": lambda _: self.own.print_page(),
             "demo": lambda _: setattr(self, "wants_demo", True),
             "blank": self.own.go_to,
+            "cell": self._to_cell,
             "mark": lambda _: self._on_nights(self.nights.mark),
             "filter": lambda which: self._on_nights(lambda view: self.nights.step(which, view)),
             "quit": lambda _: self._quit(),
             "write": lambda _: self._write(),
         }
+
+    def _to_cell(self, place: str) -> None:
+        if self.page == "copying":
+            self.paper.go_to(place)
 
     def _on_nights(self, act: Callable[[View], None]) -> None:
         """An act of the Nights page's own; a second letter takes it back."""
@@ -213,7 +240,9 @@ class Session(Keeping, Moving):
         """Enter at rest: a line to change it, a choice to write its load; nothing chosen, nothing done."""
         if self.line.is_open or self.own.open_row():
             return
-        if self.page == "nights":
+        if self.page == "paper":
+            self.paper.open(self._chosen.get("paper") or 0)
+        elif self.page == "nights":
             self.nights.open(self.view())
         elif self.page == "now":
             chosen = self._chosen.get("now")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from datetime import datetime, tzinfo
+from typing import TYPE_CHECKING
 
 from logbook.answers import (
     Blank,
@@ -24,6 +25,9 @@ from logbook.answers import (
 from logbook.records import OwnUnits
 from logbook.ui.form import FormView
 from logbook.ui.looking import Looking
+
+if TYPE_CHECKING:
+    from logbook.ui.copying import CopyView
 
 SMALLEST = (60, 20)
 """Columns and rows below which only the head is drawn; it still takes lines."""
@@ -78,6 +82,10 @@ class View:
     works: Works | None = None
     what_if: WhatIf | None = None
     blanks: tuple[Blank, ...] = ()
+    paper: tuple[tuple[str, str], ...] = ()
+    """What can be done with paper: (name, a sentence)."""
+    copy: CopyView | None = None
+    """The sheet being copied in."""
     effect: Effect | None = None
     last_night: str = ""
     """In the morning: what was said for last night, and what came."""

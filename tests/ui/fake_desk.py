@@ -14,6 +14,7 @@ from datetime import UTC, datetime, timedelta, tzinfo
 from zoneinfo import ZoneInfo
 
 from logbook.actions import blanks as real_blanks
+from logbook.actions import paper_copy
 from logbook.actions.first_evening import first_evening
 from logbook.answers import (
     Ahead,
@@ -36,6 +37,8 @@ from logbook.answers import (
     NightRow,
     Past,
     Pending,
+    Sheet,
+    SheetRead,
     SoFar,
     Standing,
     Track,
@@ -46,6 +49,7 @@ from logbook.answers import (
 from logbook.errors import LogbookError
 from logbook.records import Cabin, Description, OwnUnits, Stove, Window
 from logbook.results import Choice, NightScore, PlannedLoad, Range, TonightAnswer
+from logbook.setting import setting_of
 
 ZONE = ZoneInfo("Europe/Oslo")
 NOW = datetime(2026, 1, 16, 21, 40, tzinfo=ZONE)
@@ -351,6 +355,8 @@ class FakeDesk:
     begun: dict[str, str] = field(default_factory=dict)
     first_kept: dict[str, str] = field(default_factory=dict)
     morning: str = ""
+    sheet: Sheet = field(default_factory=Sheet)
+    """The sheet put aside."""
     hold: Callable[[str], None] | None = None
     """Called at the start of slow work: a test may wait in it."""
 
@@ -479,6 +485,24 @@ class FakeDesk:
 
     def print_emergency(self) -> Kept:
         return Kept(sentence="Written: logs/cabin emergency page.txt. Print it and hang it by the door.")
+
+    def sheet_draft(self) -> Sheet:
+        return self.sheet
+
+    def keep_sheet_draft(self, sheet: Sheet) -> None:
+        self.sheet = sheet
+
+    def read_sheet(self, sheet: Sheet) -> SheetRead:
+        pieces = (("S", 0.8), ("M", 1.6), ("L", 2.8))
+        setting = replace(setting_of(self.described), zone="Europe/Oslo", pieces_kg=pieces)
+        return paper_copy.read_sheet(sheet, now=self.at, setting=setting)
+
+    def keep_sheet(self, read: SheetRead) -> Kept:
+        """As the real one says it; the rows go in as one text."""
+        text = f"sheet {len(paper_copy.whole(read))}"
+        if text in self.kept:
+            raise LogbookError("All rows are in the log.\nNothing added.")
+        return self._keep(text)
 
     def blanks(self) -> tuple[Blank, ...]:
         return () if self.new else real_blanks.blanks_of(self.described)

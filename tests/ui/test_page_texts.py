@@ -30,6 +30,9 @@ STEPS = {
     "first-filled": tuple("28\t75\t8\to\t1/4\ta\t90 fluff"),
     "help": ("h",),
     "emergency": ("e",),
+    "paper": ("p",),
+    "copying": ("p", "enter", *"fri\t1740\t-2\t3\t2s\tfull\tar>v19i11xv2030wxyv2110\t-5\t19.5\t1m"),
+    "copied": ("p", "enter", *"fri\t1740\t-2\t3\t2s\tfullv19i11v"),
     "writing": ("-", "1", "1", "/", "1", "8"),
 }
 SIZES = ((80, 24), (120, 40))
@@ -50,7 +53,7 @@ def screen(name: str, size: tuple[int, int], *, plain: bool = False) -> list[Row
 def press(session: Session, keys: tuple[str, ...]) -> None:
     """Keys one after another, what they ask for answered at once."""
     for n, key in enumerate(keys):
-        named = {"\t": "tab"}.get(key, key)
+        named = {"\t": "tab", ">": "right", "v": "down"}.get(key, key)
         session.press(named, named if len(named) == 1 else None, n * 2.0)
         finish(session)
 
