@@ -9,7 +9,7 @@ from datetime import datetime, timedelta
 import numpy as np
 
 from logbook.actions.reckoning import Cache, Known, NightForecast, fingerprint, posterior_of, seed_of
-from logbook.actions.tonight import LOW_SAID_WITHIN
+from logbook.actions.tonight import low_said
 from logbook.heat.night import Evening
 from logbook.heat.past_nights import PastNight, past_nights
 from logbook.records import Entry
@@ -177,12 +177,7 @@ def _forecast(then: Known, night: PastNight, *, low_c: float | None) -> dict[str
 
 
 def _low_said(then: Known, night: PastNight) -> float | None:
-    said = [
-        e.forecast_low_c
-        for e in then.entries
-        if e.forecast_low_c is not None and night.bed - LOW_SAID_WITHIN <= e.at <= night.bed
-    ]
-    return said[-1] if said else None
+    return low_said(then, at=night.bed, bed=night.bed)
 
 
 def _plan_key(night: PastNight) -> str:

@@ -7,7 +7,7 @@ descriptions and the entries used, so that an answer is the same whether it came
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, fields, replace
 from datetime import datetime, timedelta
 from io import BytesIO
@@ -161,13 +161,15 @@ def known(log: LogToRead, *, as_of: datetime) -> Known:
         as_of=as_of,
         entries=thinned(entry for entry in entries if not entry.is_matter_alone),
         descriptions=_described_by(descriptions, as_of),
-        weather=_weather_typed(entry for entry in entries if entry.matter is not None),
+        weather=_weather_typed([entry for entry in entries if entry.matter is not None]),
         matters=tuple(entry for entry in entries if entry.matter is not None),
     )
 
 
-def _weather_typed(with_matters: Iterable[Entry]) -> tuple[tuple[datetime, DayWeather], ...]:
+def _weather_typed(with_matters: Sequence[Entry]) -> tuple[tuple[datetime, DayWeather], ...]:
     """The days of weather among entries with a matter."""
+    if not with_matters:
+        return ()
     from logbook.matters import DayWeather  # noqa: PLC0415 - most logs' first screens need no matters
 
     return tuple((e.at, e.matter) for e in with_matters if isinstance(e.matter, DayWeather))

@@ -15,7 +15,7 @@ from logbook.heat.past_nights import night_span, past_nights
 from logbook.heat.wood import pile_dry_share
 from logbook.records import Entry, Mark
 from logbook.results import Choice, TonightAnswer
-from logbook.setting import Setting
+from logbook.setting import Setting, night_of
 from logbook.wording import air_text, mass_text, number_text, temperature_text, time_text
 from logbook.wording.amounts import bundle_text
 from logbook.wording.answers import advice_text, outcome_text, reasons_text
@@ -160,15 +160,27 @@ def night_of_request(told: Known, request: Request) -> tuple[datetime, datetime]
 
 
 def said_low_c(told: Known, request: Request) -> float | None:
-    """The night's forecast low: as asked, else as logged within the last day."""
+    """The night's forecast low: as asked, else the newest that was logged or typed as that day's weather."""
     if request.night_low_c is not None:
         return request.night_low_c
+    return low_said(told, at=request.as_of, bed=night_of_request(told, request)[0])
+
+
+def low_said(told: Known, *, at: datetime, bed: datetime) -> float | None:
+    """The low said by then for the night of a bed: logged within a day, or typed for the day it follows."""
     said = [
-        e.forecast_low_c
+        (e.at, e.forecast_low_c)
         for e in told.entries
-        if e.forecast_low_c is not None and request.as_of - LOW_SAID_WITHIN <= e.at <= request.as_of
+        if e.forecast_low_c is not None and at - LOW_SAID_WITHIN <= e.at <= at
     ]
-    return said[-1] if said else None
+    said = said[-1:]
+    if told.weather:
+        from logbook.care.weather_by_hand import low_of_night  # noqa: PLC0415 - most evenings need none
+
+        before = [(said_at, day) for said_at, day in told.weather if said_at <= at]
+        typed = low_of_night(before, night_of(bed, told.setting.zone))
+        said += [typed] if typed else []
+    return max(said, key=lambda one: one[0])[1] if said else None
 
 
 def _question(forecast: NightForecast, request: Request) -> tuple[Question, bool]:

@@ -63,6 +63,12 @@ def years_answer(house: House, *, year: int | None = None) -> YearsAnswer:
     return YearsAnswer(as_of=house.as_of, seasons=pages)
 
 
+def season_began(house: House) -> date:
+    """First day of the season going on."""
+    today = local_time(house.as_of, house.setting.zone).date()
+    return season_start(today, month=SEASON_BEGINS_MONTH[_north(house)])
+
+
 def season_start(day: date, *, month: int) -> date:
     """First day of the season a day lies in, for seasons that begin with a month."""
     year = day.year if day.month >= month else day.year - 1

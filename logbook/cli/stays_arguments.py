@@ -1,9 +1,11 @@
-"""Flags of stays. Light: no other command pays for it."""
+"""Flags of stays and weather. Light: no other command pays for it."""
 
 from __future__ import annotations
 
 import argparse
 from typing import Any
+
+from logbook.cli.flag_values import number
 
 AS_OF = "answer as if it were then: later records don't exist"
 
@@ -20,3 +22,7 @@ def stays_commands(commands: argparse._SubParsersAction[Any]) -> None:
     )
     stays.add_argument("--this-weekend", action="store_true", help="this weekend in other years")
     stays.add_argument("--as-of", metavar="T", help=AS_OF)
+    weather = commands.add_parser("weather", help="days typed and read outside, with degree-days")
+    weather.add_argument("--base", metavar="C", type=number, help="base of the degree-days, °C; 15.5")
+    weather.add_argument("--days", metavar="N", type=int, default=14, help="days behind, one by one; 14")
+    weather.add_argument("--as-of", metavar="T", help=AS_OF)

@@ -1,0 +1,95 @@
+"""The weather typed and read, in sentences and a small table."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from logbook.records import OwnUnits
+from logbook.setting import Setting
+from logbook.weather_answers import DayFrom, DayRow, DegreeTotal, WeatherAnswer
+from logbook.wording.amounts import (
+    MONTHS,
+    WEEKDAYS,
+    day_text,
+    difference_text,
+    number_text,
+    temperature_text,
+)
+
+FROM_WORDS = {DayFrom.SEEN: "as it was", DayFrom.READINGS: "as read", DayFrom.FORECAST: "forecast"}
+
+HOW_TO = "Type one:  weather sat -8 -2 strong clear  (low, high, wind, sky), or  weather was 16 jan -9 -2"
+
+
+def weather_text(answer: WeatherAnswer, *, setting: Setting) -> tuple[str, ...]:
+    """Days ahead, days behind, the sums and how they are reckoned, the own record."""
+    units = setting.units
+    rows: list[str] = []
+    if answer.ahead:
+        rows += ["Ahead"] + [_day(row, units=units) for row in answer.ahead]
+        rows.append("  A forecast day's low is taken as that of the night after it.")
+    else:
+        rows.append(f"No day ahead is known. {HOW_TO}")
+    if answer.behind:
+        rows += ["Behind"] + [_day(row, units=units) for row in answer.behind]
+    if answer.ahead or answer.season:
+        rows.append(_how(answer, units=units))
+    if answer.coming:
+        rows.append(f"Ahead: {_total(answer.coming, units=units)}; "
+                    f"{_hours(answer.coming, inside_c=answer.inside_c, units=units)}.")  # fmt: skip
+    if answer.season:
+        rows.append(
+            f"Season so far: {_total(answer.season, units=units)}. Days nobody wrote down are missing."
+        )
+    if answer.coldest and answer.warmest:
+        told = [
+            f"{temperature_text(found.temperature_c, units=units, decimals=0)} on "
+            f"{day_text(found.at, zone=setting.zone, year=True)}"
+            for found in (answer.coldest, answer.warmest)
+        ]
+        rows.append(f"Your own record outside: coldest {told[0]}; warmest {told[1]}.")
+    if answer.miss:
+        warmer = "warmer" if answer.miss.mean_k >= 0 else "colder"
+        days = f"{answer.miss.days} day{'' if answer.miss.days == 1 else 's'}"
+        rows.append(
+            f"Forecast lows against what came, {days}: "
+            f"{difference_text(abs(answer.miss.mean_k), units=units)} {warmer} than told on average, "
+            f"{difference_text(answer.miss.mean_size_k, units=units)} off as a rule."
+        )
+    return tuple(rows)
+
+
+def _day(row: DayRow, *, units: OwnUnits) -> str:
+    low, high = (temperature_text(c, units=units, decimals=0).split(" ")[0] for c in (row.low_c, row.high_c))
+    words = ", ".join(word for word in (row.wind, str(row.sky or ""), FROM_WORDS[row.source]) if word)
+    span = f"{low} to {high} °{units.temperature}"
+    return f"  {_date(row.day):<10} {span:>13}  {_days(row, units=units):>5} degree-days  {words}"
+
+
+def _date(day: date) -> str:
+    return f"{WEEKDAYS[day.weekday()]} {day.day} {MONTHS[day.month - 1]}"
+
+
+def _days(found: DayRow | DegreeTotal, *, units: OwnUnits) -> str:
+    """Degree-days as the owner's country counts them."""
+    if units.temperature == "F":
+        return number_text(found.degree_days_65f_k * 1.8)
+    return number_text(found.degree_days_k, 1)
+
+
+def _how(answer: WeatherAnswer, *, units: OwnUnits) -> str:
+    if units.temperature == "F":
+        return "Degree-days below 65 °F, by the mean of low and high (US weather service)."
+    return f"Degree-days below {number_text(answer.base_c, 1)} °C, by the UK Met Office's equations."
+
+
+def _total(total: DegreeTotal, *, units: OwnUnits) -> str:
+    days = f"{total.days} day{'' if total.days == 1 else 's'}"
+    told = f", {total.forecast} of them only forecast" if 0 < total.forecast < total.days else ""
+    return f"{_days(total, units=units)} degree-days in {days}{told}"
+
+
+def _hours(total: DegreeTotal, *, inside_c: float, units: OwnUnits) -> str:
+    hours = total.degree_hours_k * (1.8 if units.temperature == "F" else 1.0)
+    room = temperature_text(inside_c, units=units, decimals=0)
+    return f"{number_text(hours)} degree-hours below {room} inside"
