@@ -18,11 +18,12 @@ from logbook.actions.tonight import (
     said_low_c,
     worded,
 )
+from logbook.care.ash import ash_clock, ash_not_before, ash_waits_until
 from logbook.heat.arrival import HUMIDITY_READ_WITHIN, Arrival, steps_to_look, warm_up
 from logbook.heat.branch import fewer
 from logbook.heat.cautions import COLD_PIPES_OUTDOOR_C, Scope
 from logbook.heat.coming_going_cautions import CO_ALARM_C, Scene, Where, listed
-from logbook.heat.leaving import HORIZON_H, USUAL_LINES_C, ash_not_before, leave_now
+from logbook.heat.leaving import HORIZON_H, USUAL_LINES_C, leave_now
 from logbook.heat.next_reading import Asked, write_down_next
 from logbook.heat.night import DEAD_STOVE_KG, Base, Evening, current_stay, prepare_night
 from logbook.heat.notebook import Said
@@ -37,6 +38,7 @@ from logbook.records import Entry
 from logbook.results import Range
 from logbook.setting import Setting
 from logbook.wording import day_text, temperature_text, time_text
+from logbook.wording.upkeep import ash_text
 
 JUST_READ = timedelta(minutes=30)
 """An outdoor reading this fresh need not be made again. ASSUMED."""
@@ -112,6 +114,7 @@ def arrive(told: Known, door: Door, *, cache: Cache | None = None) -> ArriveAnsw
         cautions=(
             *_standing_cautions(told, burns=bool(got.loads) or scene.fire > 0),
             *item_texts(scene, Where.ARRIVE_CAUTION, setting=setting),
+            *_ash_standing(told),
         ),
         assumed=_assumed_at_the_door(told, forecast, guessed=guessed, rh_read=asked.rh_pct is not None),
     )
@@ -126,7 +129,6 @@ def leave(told: Known, door: Door, *, cache: Cache | None = None) -> LeaveAnswer
     got = leave_now(
         _base(forecast, told, rng), outdoor=outdoor, lines_c=(*USUAL_LINES_C, *door.lines_c), rng=rng
     )
-    ash = ash_not_before(told.entries, as_of=told.as_of)
     scene = Scene(
         inside_c=got.inside_c,
         outdoor_low_c=got.outdoor_low_c,
@@ -140,10 +142,11 @@ def leave(told: Known, door: Door, *, cache: Cache | None = None) -> LeaveAnswer
         outdoor_low_c=got.outdoor_low_c,
         lines=got.lines,
         fire=("out", "coals", "wood")[got.fire],
-        ash_not_before=ash,
-        checklist=item_texts(scene, Where.LEAVE, setting=setting, ash=ash),
+        ash_not_before=ash_not_before(_all(told), as_of=told.as_of),
+        checklist=item_texts(scene, Where.LEAVE, setting=setting, ash=ash_waits_until(told.as_of)),
         cautions=(
             *item_texts(scene, Where.LEAVE_CAUTION, setting=setting),
+            *_ash_standing(told),
             *_standing_cautions(told, burns=got.fire > 0, alarms=False),
         ),
         assumed=_assumed_at_the_door(told, forecast, guessed=guessed, rh_read=True),
@@ -291,6 +294,17 @@ def _loads_of_this_stove(told: Known) -> tuple[float, ...]:
 def _droppings(told: Known) -> bool:
     recent = [e for e in told.entries if told.as_of - e.at <= DROPPINGS_WITHIN]
     return any("dropping" in (e.note or "").casefold() for e in recent)
+
+
+def _all(told: Known) -> tuple[Entry, ...]:
+    """The night's entries and those that tell of ash; one that does both is there twice, which is no harm."""
+    return (*told.entries, *told.matters)
+
+
+def _ash_standing(told: Known) -> tuple[str, ...]:
+    """The ash in its bucket, if any: since when, not before when, and where."""
+    clock = ash_clock(_all(told), as_of=told.as_of)
+    return (ash_text(clock, setting=told.setting),) if clock else ()
 
 
 def _fire(base: Base) -> int:

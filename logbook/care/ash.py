@@ -48,7 +48,7 @@ def ash_clock(entries: Iterable[Entry], *, as_of: datetime) -> AshClock | None:
             tipped, where = entry.at, place
     if filled is None:
         return None
-    not_before = filled + ASH_WAITS
+    not_before = ash_waits_until(filled)
     if tipped is not None and (tipped >= not_before or as_of >= not_before):
         return None
     state = AshState.WAITING if as_of < not_before else AshState.WAIT_OVER
@@ -69,8 +69,13 @@ def ash_not_before(entries: Iterable[Entry], *, as_of: datetime) -> datetime:
     """
     clock = ash_clock(entries, as_of=as_of)
     if clock is None or clock.state is AshState.WAIT_OVER:
-        return as_of + ASH_WAITS
+        return ash_waits_until(as_of)
     return clock.not_before
+
+
+def ash_waits_until(taken_out: datetime) -> datetime:
+    """When ash taken out at a time may be tipped at the earliest; elapsed hours, whatever the clock does."""
+    return taken_out + ASH_WAITS
 
 
 def _act(entry: Entry) -> tuple[AshAct | None, str]:

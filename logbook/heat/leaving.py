@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import datetime, timedelta
 
 import numpy as np
 
@@ -25,10 +24,6 @@ USUAL_LINES_C = (10.0, 5.0, 0.0)
 
 HORIZON_H = 120.0
 """How far ahead is looked, h. ASSUMED: beyond five days the weather told at the door says nothing."""
-
-ASH_WAITS = timedelta(hours=96)
-"""Embers in ash stay alive up to this long. Source: fire districts, up to 4 days, "days or even weeks"
-elsewhere (as reported; page not kept)."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -80,12 +75,3 @@ def leave_now(
         fire=2 if wood > DEAD_STOVE_KG else int(wood + char > DEAD_STOVE_KG),
         hours=hours,
     )
-
-
-def ash_not_before(entries: Sequence[Entry], *, as_of: datetime) -> datetime:
-    """When ash taken out now may be tipped at the earliest: 96 h after the last fire on record, or from now.
-
-    It counts from now, when the bucket is filled: coals of today's fire lie in it.
-    """
-    last = max((e.at for e in entries if e.load_kg and e.at <= as_of), default=as_of)
-    return max(last, as_of) + ASH_WAITS

@@ -14,7 +14,7 @@ from fake_night import FakeForecast
 from logbook.heat.cabin import Network, RoomState
 from logbook.heat.coming_going_cautions import Scene, Where, listed
 from logbook.heat.fit import Posterior, learn
-from logbook.heat.leaving import USUAL_LINES_C, ash_not_before, leave_now
+from logbook.heat.leaving import USUAL_LINES_C, leave_now
 from logbook.heat.night import Base, Evening, prepare_night
 from logbook.heat.outcome import Question
 from logbook.heat.outdoors_ahead import OutdoorAhead, with_spread
@@ -141,20 +141,7 @@ def test_nobody_warms_the_room_once_all_have_left(prior, dated):
     assert np.median(got.hours.air_c[0, :, -1]) < -6.0 + 6.0
 
 
-# Ash, pipes
-
-
-ASH = [
-    (NOW - 3 * HOUR, NOW + 96 * HOUR, "a fire today: 96 h from filling the bucket now"),
-    (NOW - 40 * HOUR, NOW + 96 * HOUR, "an older fire: still from now"),
-]
-
-
-@pytest.mark.parametrize(("loaded", "until", "why"), ASH)
-def test_ash_waits_four_days(loaded, until, why):
-    """Fire districts say embers live up to 4 days (as reported)."""
-    rows = (Entry(at=loaded, load_kg=2.0), Entry(at=NOW + HOUR, load_kg=1.0))
-    assert ash_not_before(rows, as_of=NOW) == until, why
+# Pipes
 
 
 PIPES = [  # water, coldest outside, caution: drain reminder at 20 °F (−6.7 °C, as reported)
