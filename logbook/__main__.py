@@ -2,13 +2,20 @@
 
 from __future__ import annotations
 
+import os
 import sys
 
 from logbook.cli import main as run
 
+ONE_THREAD = ("OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS", "MKL_NUM_THREADS", "VECLIB_MAXIMUM_THREADS")
+"""Read by the libraries behind numpy when they are loaded. Our matrices are small: a thread for each core
+costs a fifth more processor time and a buffer each, gains nothing, and takes the core that answers keys."""
+
 
 def main() -> None:
     """Run the command line and leave with its exit code."""
+    for name in ONE_THREAD:
+        os.environ.setdefault(name, "1")
     sys.exit(run())
 
 

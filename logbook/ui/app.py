@@ -5,7 +5,6 @@ from __future__ import annotations
 import gc
 import os
 import sys
-import time
 from collections.abc import Callable
 from contextlib import AbstractContextManager
 from typing import ClassVar
@@ -35,6 +34,9 @@ RECKON_EVERY_MINUTES = 15
 
 DRAFT_AFTER_S = 1.0
 """A rest this long keeps the half-typed line: no key waits for the disk. ASSUMED: a pause to look up."""
+
+SWITCH_S = 0.001
+"""How long slow work may keep a key waiting at each turn. A key takes three: read, understood, painted."""
 
 QUIT_AFTER_S = 0.3
 """How long q waits: "quarter" begins with it too, and a second letter takes it back."""
@@ -153,7 +155,7 @@ class NightloadApp(App[None]):
         """Every key, in order."""
         event.stop()
         event.prevent_default()
-        self.session.press(event.key, event.character, time.monotonic())
+        self.session.press(event.key, event.character, event.time)  # when it came, however late it is heard
         if self._drafting is not None:
             self._drafting.stop()
         self._drafting = self.set_timer(DRAFT_AFTER_S, self.session.keep_draft)
@@ -245,4 +247,5 @@ def run(desk: Desk, *, look: str | None = None) -> None:
     """
     chosen = look_for(os.environ, asked=look or desk.look() or None)
     plain = plain_marks_for(os.environ, encoding=sys.stdout.encoding or "")
+    sys.setswitchinterval(SWITCH_S)
     NightloadApp(desk, look=chosen, plain=plain).run()
