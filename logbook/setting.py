@@ -28,6 +28,8 @@ class Setting:
     ``own_words`` are the owner's measures besides pieces ("box" = 19 kg), as (word, kg) pairs.
     ``newest_at`` is the time of the latest record: a clock that runs behind it is doubted.
     ``stay_began`` is when this stay began: a line from just before it is asked about.
+    ``stacks``, ``supplies``, ``to_bring`` and ``lists`` are names the log knows, newest first; ``tasks`` are
+    names of upkeep, each with other words for it.
     """
 
     zone: str = "UTC"
@@ -49,6 +51,11 @@ class Setting:
     last_outdoor_c: float | None = None
     last_reading_at: datetime | None = None
     stay_began: datetime | None = None
+    stacks: tuple[str, ...] = ()
+    supplies: tuple[str, ...] = ()
+    to_bring: tuple[str, ...] = ()
+    lists: tuple[str, ...] = ()
+    tasks: tuple[tuple[str, tuple[str, ...]], ...] = ()
 
     @property
     def weights_kg(self) -> tuple[tuple[str, float], ...]:

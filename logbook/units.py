@@ -21,6 +21,23 @@ KJ_PER_BTU = 1.05505585262
 M3_PER_CORD = 128 * M3_PER_FT3
 """A cord is a stack of 4 ft x 4 ft x 8 ft, 128 ft3, air included."""
 
+M_PER_IN = 0.0254
+"""International inch, m; exact (NIST SP 811)."""
+
+M2_FACE_CORD_FRONT = 32 * M2_PER_FT2
+"""The front of a face cord, 4 ft x 8 ft; how deep it is, the length of the pieces says. From memory of the
+weights-and-measures rule for cords; a cord is three of them at 16 in by arithmetic."""
+
+M3_PER_STERE = 1.0
+"""A stere (Raummeter) is one cubic metre of stacked wood, air included. Source: AIEL Wood Fuels Handbook,
+from memory."""
+
+KG_PER_TONNE = 1000.0
+
+STACKED_PER_SOLID = 1.4
+"""Stacked volume of a volume of solid wood. Source: AIEL Wood Fuels Handbook, from memory: a stere holds 0.65
+to 0.70 m3 of solid split logs. Only ever said, never reckoned with."""
+
 M2K_PER_W_PER_R = 0.1761101838
 """One ft2·°F·h/Btu in m2K/W (NIST SP 811, from the exact foot and Btu)."""
 

@@ -13,13 +13,14 @@ from logbook.entry.acts import read_act, read_change
 from logbook.entry.asking import Asker, enter_or
 from logbook.entry.clock import moment_of
 from logbook.entry.limits import refused
+from logbook.entry.matters import MatterRead, read_matter
 from logbook.entry.parts import Parts, parts_of
 from logbook.entry.reading import LineRead, read_facts
 from logbook.entry.settle import Settled, main_place, settle
 from logbook.entry.tokens import number_text
 from logbook.entry.understood import ENTER, Answer, RefusedError, Understood
 from logbook.entry.when import Timing, clock_now, when
-from logbook.records import Entry, Mark, Typed
+from logbook.records import Entry, Flag, Mark, Typed
 from logbook.setting import Setting
 
 NO_ANSWERS: Mapping[str, str] = MappingProxyType({})
@@ -87,6 +88,9 @@ def answered(understood: Understood, key: str) -> Understood:
 def _record(empty: Understood, asker: Asker) -> Understood:
     setting, text = empty.setting, empty.text
     now = clock_now(empty.now, asker, setting=setting)
+    matter = read_matter(text, asker, now=now, setting=setting)
+    if matter is not None:
+        return _matter(empty, matter, asker)
     read = read_facts(text, setting=setting)
     parts = parts_of(read, setting=setting)
     _one_time(parts)
@@ -118,6 +122,25 @@ def _record(empty: Understood, asker: Asker) -> Understood:
         at_typed=timing.typed,
         questions=tuple(asker.questions),
         left_over=left_over,
+        learned=tuple(asker.learned),
+    )
+
+
+def _matter(empty: Understood, read: MatterRead, asker: Asker) -> Understood:
+    """A line that tells a matter; what it leaves unread is its note."""
+    entry = Entry(
+        at=read.timing.at,
+        matter=read.matter,
+        note=read.note or None,
+        flags=frozenset({Flag.ODD_VALUE} if read.odd else ()),
+    )
+    return replace(
+        empty,
+        entry=entry,
+        typed=(Typed("matter", read.said, ""),) if read.said else (),
+        at_typed=read.timing.typed,
+        questions=tuple(asker.questions),
+        left_over=read.note,
         learned=tuple(asker.learned),
     )
 

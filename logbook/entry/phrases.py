@@ -179,6 +179,12 @@ def _minutes(word: str) -> float | None:
     return float(hours) * 60.0 + float(extra or 0)
 
 
+def month_of(word: str) -> int | None:
+    """The month a word names, 1 to 12, or None."""
+    match = _MONTH.fullmatch(word)
+    return match.lastindex if match else None
+
+
 def _day(tokens: tuple[Token, ...], at: int, so_far: TimePhrase) -> Found | None:
     word, after = word_at(tokens, at), word_at(tokens, at + 1)
     if so_far.part is None and so_far.names_day and word in PARTS and after != "of":

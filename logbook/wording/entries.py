@@ -69,7 +69,9 @@ def sentence_of(entries: tuple[Entry, ...], setting: Setting, *, now: datetime) 
 def said(entry: Entry, setting: Setting) -> str:
     """The record without its time: the line of a list."""
     return ", ".join(
-        part for parts in (_read(entry, setting), _done(entry, setting), _noted(entry)) for part in parts
+        part
+        for parts in (_read(entry, setting), _done(entry, setting), _told(entry, setting), _noted(entry))
+        for part in parts
     )
 
 
@@ -147,6 +149,14 @@ def _done(entry: Entry, setting: Setting) -> Iterator[str]:
         yield "fire out"
     if entry.other_heat_w is not None:
         yield "heater off" if entry.other_heat_w == 0.0 else f"heater {number_text(entry.other_heat_w)} W"
+
+
+def _told(entry: Entry, setting: Setting) -> Iterator[str]:
+    """What it says besides the night."""
+    if entry.matter is not None:
+        from logbook.wording.matters import matter_text  # noqa: PLC0415 - most records tell none
+
+        yield matter_text(entry.matter, setting, at=entry.at)
 
 
 def wood_text(entry: Entry, setting: Setting) -> str:

@@ -82,7 +82,7 @@ MEANS = [
     ("heater 1.5kw", "heater 1500 W"),
     # Prose stays prose
     ("shed half full", "note shed half full"),
-    ("ash out", "note ash out"),
+    ("ash out of control", "note ash out of control"),
     ("snow 20 cm", "note snow 20 cm"),
     ("left window cracked", "window cracked, note left"),
     ("fire going well", "note fire going well"),

@@ -7,6 +7,7 @@ from datetime import UTC, datetime
 
 import pytest
 
+from logbook.matters import Level
 from logbook.records import Basis, Coals, Entry, Mark, OwnUnits, Wind, Window
 from logbook.setting import Setting
 from logbook.wording import air_caution, said, sentence, sentence_of, when_text
@@ -57,7 +58,8 @@ def test_everything_a_record_holds_is_said():
 )
 def test_no_field_is_forgotten(name):
     """Each field alone changes the sentence: a new one can't be kept unseen."""
-    full = replace(FULL, change="new gasket", alarms_tested=True)
+    level = Level(item="water", amount=14.0, unit="L")
+    full = replace(FULL, change="new gasket", alarms_tested=True, matter=level)
     empty = {bool: False}.get(type(getattr(full, name)))
     assert said(replace(full, **{name: empty}), SETTING) != said(full, SETTING)
 

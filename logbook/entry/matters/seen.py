@@ -1,0 +1,62 @@
+"""Things seen that call for something: droppings, sweating, frost, mould, a leak, splash, a nest; or gone."""
+
+from __future__ import annotations
+
+from logbook.entry.matters.line import MatterLine, MatterSaid, has_number
+from logbook.matters import Seen, Sight
+
+SIGHTS = {
+    "droppings": Sight.DROPPINGS,
+    "dropping": Sight.DROPPINGS,
+    "sweating": Sight.SWEATING,
+    "condensation": Sight.SWEATING,
+    "frost": Sight.FROST,
+    "mould": Sight.MOULD,
+    "mold": Sight.MOULD,
+    "leak": Sight.LEAK,
+    "splash": Sight.SPLASH,
+    "nest": Sight.NEST,
+}
+"""Words that begin such a line."""
+
+_GONE = frozenset({"gone", "fixed", "mended", "repaired", "cleared"})
+_OTHER = (
+    "of like box tonight tomorrow forecast expected warning coming due maybe possible soon bite line free no "
+    "not is was will would egg"
+)
+_NOT_SEEN = frozenset(_OTHER.split())
+"""Words right after that make it something else: "splash of oil", "frost tonight", "nest box"."""
+
+_BEFORE_PLACE = frozenset({"in", "on", "at", "from", "the", "seen"})
+
+
+def read_sight(line: MatterLine) -> MatterSaid | None:
+    """Reads "droppings in the drawer", "mouse droppings shelf", "nest in cap", "leak at flashing gone"."""
+    first = 1 if line.word(0) == "mouse" else 0
+    sight = SIGHTS.get(line.word(first))
+    if sight is None or has_number(line):
+        return None
+    at = first + 1
+    if line.word(at) in _NOT_SEEN and not line.parted(at):
+        return None
+    last = line.word(line.count - 1).strip(".!")
+    if last in _GONE:
+        return MatterSaid(matter=Seen(sight=Sight.GONE, place=line.said(0, line.count - 1)))
+    if line.word(at) in _GONE:
+        place = f"{line.said(0, at)} {_place(line, at + 1)}".strip()
+        return MatterSaid(matter=Seen(sight=Sight.GONE, place=place))
+    return MatterSaid(matter=Seen(sight=sight, place=_place(line, at)))
+
+
+def read_traps(line: MatterLine) -> MatterSaid | None:
+    """Reads "traps gone", "mouse traps gone": they stood there before."""
+    at = 2 if line.word(0) == "mouse" else 1
+    if line.word(at - 1) not in {"traps", "trap"} or line.word(at) not in {"gone"}:
+        return None
+    return MatterSaid(matter=Seen(sight=Sight.GONE, place=line.said(0, at)), note=line.said(at + 1))
+
+
+def _place(line: MatterLine, at: int) -> str:
+    while line.word(at) in _BEFORE_PLACE and at + 1 < line.count:
+        at += 1
+    return line.said(at).rstrip(" .!")

@@ -1,0 +1,183 @@
+"""Supplies: how much there is, what was carried in, and what to bring."""
+
+from __future__ import annotations
+
+import re
+
+from logbook.entry.facts import fraction_of
+from logbook.entry.limits import refused
+from logbook.entry.matters.line import (
+    NOT_NAMES,
+    MatterLine,
+    MatterSaid,
+    has_number,
+    known_name,
+    number_and_unit,
+    number_at,
+)
+from logbook.entry.tokens import number_text
+from logbook.matters import Bring, Brought, Level
+
+LONGEST_ITEM = 4
+"""Words the name of a supply may have. ASSUMED: more is prose."""
+
+MOST = 1e6
+"""Amounts kept, in any unit. ASSUMED: more is a slip of the keys."""
+
+_LITRES = dict.fromkeys(["l", "litre", "litres", "liter", "liters", "ltr"], "L")
+_UNITS = {
+    **_LITRES,
+    **dict.fromkeys(["kg", "kgs", "kilo", "kilos"], "kg"),
+    **dict.fromkeys(["lb", "lbs", "pound", "pounds"], "lb"),
+    **dict.fromkeys(["g", "gram", "grams"], "g"),
+    **dict.fromkeys(["gal", "gallon", "gallons"], "gal"),
+    **dict.fromkeys(["qt", "quart", "quarts"], "qt"),
+    "ml": "ml",
+    "oz": "oz",
+    "%": "%",
+}
+_COUNTED = (
+    "bottle bottles can cans tin tins pack packs packet packets box boxes bag bags roll rolls jar jars pair pairs "
+    "canister canisters cartridge cartridges jug jugs crate crates sack sacks cylinder cylinders tank tanks"
+)
+_PIECES = frozenset(_COUNTED.split())
+_WORDS = {"full": 100.0, "empty": 0.0, "half": 50.0, "quarter": 25.0}
+_PERCENT = re.compile(r"([+-]?\d+(?:\.\d+)?)%", re.ASCII)
+
+Amount = tuple[float, str, int]
+"""Value, unit as kept, and the words it takes."""
+
+
+def read_level(line: MatterLine) -> MatterSaid | None:
+    """Reads "level water 14 L", "level gas 40 %", "level gas half", "level 14 L water"."""
+    found = _item_and_amount(line, shares=True)
+    if found is None:
+        return None
+    item, amount, unit, end = found
+    if unit == "%" and amount > 100.0:
+        raise refused(
+            f"{number_text(amount)} % is more than full.", "It goes from 0 to 100 %.", line.span(1, end)
+        )
+    return MatterSaid(matter=Level(item=item, amount=amount, unit=unit), note=line.said(end))
+
+
+def read_brought(line: MatterLine) -> MatterSaid | None:
+    """Reads "brought water 20 L", "brought 20 L of water"."""
+    found = _item_and_amount(line, shares=False)
+    if found is None:
+        return None
+    item, amount, unit, end = found
+    return MatterSaid(matter=Brought(item=item, amount=amount, unit=unit), note=line.said(end))
+
+
+def read_bring(line: MatterLine) -> MatterSaid | None:
+    """Reads "bring mouse traps 2", "bring 2 mouse traps", "bring lamp oil"."""
+    if line.count < 2 or line.word(1) in NOT_NAMES - {"a", "an", "some", "more"}:
+        return None
+    found = _item_and_amount(line, shares=False)
+    if found is not None:
+        item, amount, unit, end = found
+        return MatterSaid(matter=Bring(item=item, amount=amount, unit=unit), note=line.said(end))
+    first = 2 if line.word(1) in {"a", "an", "some", "more"} and line.count > 2 else 1
+    if has_number(line, first) and not any(line.parted(i) for i in range(first + 1, line.count)):
+        return MatterSaid(matter=Bring(item=_bring_name(line, first, line.count)))
+    end = next((i for i in range(first + 1, line.count) if line.parted(i)), line.count)
+    return MatterSaid(matter=Bring(item=_bring_name(line, first, end)), note=line.said(end))
+
+
+def read_got(line: MatterLine) -> MatterSaid | None:
+    """Reads "got mouse traps", when they are on the list of what to bring."""
+    first = 2 if line.word(1) in {"the", "some"} else 1
+    if number := number_at(line, first):
+        first += number[1]
+    known = known_name(line, first, line.setting.to_bring)
+    if known is None:
+        return None
+    end = first + known[1]
+    return MatterSaid(matter=Bring(item=known[0], got=True), note=line.said(end))
+
+
+def _item_and_amount(line: MatterLine, *, shares: bool) -> tuple[str, float, str, int] | None:
+    """Item, amount, unit, and where they end, whichever of them comes first; None for prose."""
+    known = known_name(line, 1, line.setting.supplies + line.setting.to_bring)
+    if known is not None and (amount := _amount(line, 1 + known[1], shares=shares)):
+        return known[0], amount[0], amount[1], 1 + known[1] + amount[2]
+    if not shares and (leading := _amount(line, 1, shares=False)) is not None:
+        return _amount_first(line, leading)
+    first = 1
+    while first < line.count and _amount(line, first, shares=shares) is None:
+        first += 1
+    if not 1 < first < line.count or first - 1 > LONGEST_ITEM or line.word(1) in NOT_NAMES:
+        return None
+    if any(line.parted(i) for i in range(2, first)):
+        return None
+    found = _amount(line, first, shares=shares)
+    assert found is not None, "found above"
+    end = first + found[2]
+    if end < line.count and not line.parted(end) and known is None and not found[1]:
+        return None  # "level crossing 3 was closed"
+    return _item_name(line, 1, first), found[0], found[1], end
+
+
+def _amount_first(line: MatterLine, found: Amount) -> tuple[str, float, str, int] | None:
+    start = 1 + found[2]
+    start += line.word(start) == "of"
+    end = start + 1
+    while end < line.count and not line.parted(end):
+        end += 1
+    if (
+        start >= line.count
+        or end - start > LONGEST_ITEM
+        or line.word(start) in NOT_NAMES
+        or line.parted(start)
+    ):
+        return None
+    if has_number(line.without(end), start):
+        return None
+    return _item_name(line, start, end), found[0], found[1], end
+
+
+def _amount(line: MatterLine, at: int, *, shares: bool) -> Amount | None:
+    """A number with its unit. ``shares`` allows "half", "full" and fractions of a tank."""
+    word = line.word(at)
+    if shares and (part := fraction_of(word)) and part[0] <= part[1] and line.parted(at + 1):
+        return 100.0 * part[0] / part[1], "%", 1
+    if shares and word in _WORDS and at > 1 and line.parted(at + 1 + (line.word(at + 1) == "full")):
+        return _WORDS[word], "%", 1 + (line.word(at + 1) == "full")
+    if match := _PERCENT.fullmatch(word):
+        return _checked(line, at, float(match.group(1)), "%", 1)
+    if word in {"half", "quarter", "a", "an"} and line.word(at + 1) not in _PIECES | _UNITS.keys():
+        return None
+    found = number_and_unit(line, at)
+    if found is None:
+        return None
+    value, unit, taken = found
+    unit = unit.rstrip(".")
+    if unit in _UNITS:
+        return _checked(line, at, value, _UNITS[unit], taken)
+    if unit in _PIECES:
+        return _checked(line, at, value, unit, taken)
+    plain_number = number_at(line, at)
+    return _checked(line, at, value, "", plain_number[1]) if plain_number else None
+
+
+def _checked(line: MatterLine, at: int, value: float, unit: str, taken: int) -> Amount:
+    if not 0.0 <= value <= MOST:
+        wrong = "is less than nothing." if value < 0.0 else "is more than can be."
+        raise refused(
+            f"{number_text(value)} {unit}".rstrip() + f" {wrong}",
+            "Type the amount again.",
+            line.span(at, at + taken),
+        )
+    return value, unit, taken
+
+
+def _item_name(line: MatterLine, first: int, last: int) -> str:
+    known = known_name(line, first, line.setting.supplies + line.setting.to_bring)
+    if known is not None and first + known[1] == last:
+        return known[0]
+    return line.name(first, last)
+
+
+def _bring_name(line: MatterLine, first: int, last: int) -> str:
+    return _item_name(line, first, last)
