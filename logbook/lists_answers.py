@@ -1,6 +1,6 @@
 """Frozen answers about the five lists: packing, arriving, leaving, spring, autumn.
 
-Texts of shipped lines hold ``{cold}``, ``{alarms}``, ``{ash}``, ``{filled}``, ``{bucket}``, ``{nest}`` until
+Texts of shipped lines hold ``{alarms}``, ``{ash}``, ``{filled}``, ``{bucket}``, ``{nest}`` until
 ``wording.lists`` fills them in, in the owner's units. An owner's own text is never filled in.
 """
 
@@ -9,6 +9,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 from enum import StrEnum
+
+CO_ALARM_C = (4.0, 38.0)
+"""Room temperatures CO alarms are commonly rated for, °C. As reported; the leaflet of the alarm decides."""
 
 
 class ListName(StrEnum):
@@ -61,7 +64,6 @@ class WhyKind(StrEnum):
     """On the bring list."""
     WAITS = "waits"
     """Set later than its owner did: ``what`` comes before it."""
-    OWN = "own"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -116,7 +118,8 @@ class ListAnswer:
     """One list as it stands. ``since`` is when its round began, None: from the first line of the log.
 
     ``unreadable`` is true where the owner's list could not be read and the shipped one stands in for it.
-    Temperatures °C; ``ash_not_before`` is for ash taken out now, ``bucket_not_before`` for what stands.
+    Temperatures °C; ``alarms_rated_from_c`` as commonly rated. ``ash_not_before`` is for ash taken out now,
+    ``bucket_not_before`` for what stands.
     """
 
     name: ListName
@@ -127,6 +130,7 @@ class ListAnswer:
     left_out: tuple[LeftOut, ...] = ()
     unreadable: bool = False
     outdoor_low_c: float | None = None
+    alarms_rated_from_c: float = CO_ALARM_C[0]
     last_left: datetime | None = None
     ash_not_before: datetime | None = None
     bucket_filled: datetime | None = None

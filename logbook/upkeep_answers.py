@@ -1,10 +1,12 @@
-"""Frozen answers about upkeep, the ash in its bucket and the alarms; dates are the site's, masses kg."""
+"""Frozen answers about upkeep and its record; dates are the site's, masses kg."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date, datetime
 from enum import StrEnum
+
+from logbook.ash_answers import AshClock
 
 
 class DueState(StrEnum):
@@ -136,51 +138,6 @@ class UsualStay:
     gap_days: float
     next_on: date
     next_ends: date
-
-
-class AshState(StrEnum):
-    """How the ash stands. None of them says that it is cold."""
-
-    WAITING = "waiting"
-    WAIT_OVER = "wait over"
-    TIPPED_EARLY = "tipped early"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class AshClock:
-    """Ash in a bucket, or tipped before its time.
-
-    ``filled`` is the last time any was put in, ``not_before`` 96 h later. ``fire_at`` is the last fire on
-    record when that was within a day before it was taken out, or coals noted after: it went in hot.
-    """
-
-    state: AshState
-    filled: datetime
-    not_before: datetime
-    where: str = ""
-    fire_at: datetime | None = None
-    tipped: datetime | None = None
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class AlarmTests:
-    """The alarms' tests of one stay. ``inside_c`` is the room at the last test, where it was read.
-
-    ``again`` means: tested too cold, and the room is warm now.
-    """
-
-    tested_at: datetime | None = None
-    inside_c: float | None = None
-    too_cold: bool = False
-    again: bool = False
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class AlarmDates:
-    """Replace-by dates as printed, from the description or as written since."""
-
-    smoke: date | None = None
-    co: date | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -6,9 +6,9 @@ from collections.abc import Iterable
 from datetime import date, tzinfo
 
 from logbook.as_json import Json, number_json, time_json
+from logbook.ash_answers import AshClock
 from logbook.upkeep_answers import (
     Ahead,
-    AshClock,
     Call,
     DueAnswer,
     DueItem,

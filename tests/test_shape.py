@@ -43,6 +43,7 @@ BELONGS = {
     "weather_answers": "results",
     "weather_json": "as_json",
     "stays_json": "as_json",
+    "ash_answers": "results",
     "upkeep_words": "results",
     "upkeep_answers": "results",
     "upkeep_json": "as_json",

@@ -6,15 +6,17 @@ from dataclasses import replace
 from datetime import datetime
 
 from logbook.actions.house import house_of
+from logbook.ash_answers import AlarmTests
 from logbook.care.alarms import alarm_tests
 from logbook.care.upkeep import due, task_named
 from logbook.care.upkeep_record import upkeep_record
-from logbook.heat.coming_going_cautions import CO_ALARM_C
 from logbook.house import House
+from logbook.lists_answers import CO_ALARM_C
 from logbook.matters import Upkeep
 from logbook.store.log import Log
-from logbook.upkeep_answers import Ahead, AlarmTests, DueAnswer, RecordAnswer
-from logbook.wording.upkeep import ash_text, due_sentence
+from logbook.upkeep_answers import Ahead, DueAnswer, RecordAnswer
+from logbook.wording.ash import ash_text
+from logbook.wording.upkeep import due_sentence
 
 
 def house_and_ahead(log: Log, *, as_of: datetime) -> tuple[House, tuple[Ahead, ...]]:

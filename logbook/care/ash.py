@@ -9,9 +9,9 @@ import re
 from collections.abc import Iterable
 from datetime import datetime, timedelta
 
+from logbook.ash_answers import AshClock, AshState
 from logbook.matters import Ash, AshAct
 from logbook.records import Coals, Entry
-from logbook.upkeep_answers import AshClock, AshState
 
 ASH_WAITS = timedelta(hours=96)
 """Embers in ash stay alive up to this long. Source: fire districts, up to 4 days, "days or even weeks"

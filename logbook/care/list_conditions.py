@@ -8,17 +8,14 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
+from logbook.ash_answers import AshClock, AshState
 from logbook.care.ash import ASH_WAITS, ash_clock
 from logbook.care.stays import SEASON_BEGINS_MONTH
 from logbook.house import House
-from logbook.lists_answers import Condition
+from logbook.lists_answers import CO_ALARM_C, Condition
 from logbook.matters import DayWeather, Seen, Sight, StaySaid, Upkeep
 from logbook.records import MAIN_PLACE, Coals
 from logbook.setting import local_instants, local_time
-from logbook.upkeep_answers import AshClock, AshState
-
-CO_ALARM_C = (4.0, 38.0)
-"""Room temperatures CO alarms are commonly rated for, °C. As reported; the leaflet of the alarm decides."""
 
 ALARM_MARGIN_K = 2.0
 """A room this little above the alarms' rating still counts as too cold for them, K. ASSUMED."""

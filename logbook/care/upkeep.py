@@ -11,6 +11,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 
+from logbook.ash_answers import AlarmTests
 from logbook.care.alarms import alarm_dates
 from logbook.care.ash import ash_clock
 from logbook.care.upkeep_done import (
@@ -30,7 +31,6 @@ from logbook.house import House
 from logbook.setting import local_time
 from logbook.upkeep_answers import (
     Ahead,
-    AlarmTests,
     Call,
     CallKind,
     Decides,

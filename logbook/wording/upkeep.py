@@ -1,17 +1,15 @@
-"""Upkeep, the ash in its bucket and the upkeep record in sentences. Nothing here says that ash is cold."""
+"""Upkeep that is due and the upkeep record in sentences."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from datetime import date, datetime
+from datetime import date
 
 from logbook.records import OwnUnits
 from logbook.setting import Setting
 from logbook.units import lb_from_kg
 from logbook.upkeep_answers import (
     Ahead,
-    AshClock,
-    AshState,
     Call,
     CallKind,
     Decides,
@@ -23,7 +21,8 @@ from logbook.upkeep_answers import (
     RecordAnswer,
     RecordRow,
 )
-from logbook.wording.amounts import MONTHS, day_text, number_text, time_text
+from logbook.wording.amounts import MONTHS, day_text, number_text
+from logbook.wording.ash import ash_text
 
 FIRST = (
     "The stove's manual, local code and a licensed sweep come before every interval here. "
@@ -108,38 +107,6 @@ def last_text(last: LastDone) -> str:
     parts += [f'"{last.finding}"'] if last.finding else []
     parts += [f"by {last.by}"] if last.by else []
     return ", ".join(parts)
-
-
-def ash_text(clock: AshClock, *, setting: Setting) -> str:
-    """Where the ash is, since when, and not before when; whether it went in hot."""
-    filled, until = (_moment(at, setting) for at in (clock.filled, clock.not_before))
-    where = f" ({clock.where})" if clock.where else ""
-    if clock.state is AshState.TIPPED_EARLY and clock.tipped is not None:
-        said = (
-            f"Ash taken out {filled} was tipped {_moment(clock.tipped, setting)}{where}: its 96 hours run to "
-            f"{until}. Take it as live until then, and look at where it lies."
-        )
-    elif clock.state is AshState.WAIT_OVER:
-        said = (
-            f"Ash filled {filled}{where}: its 96 hours were over {until}. Embers have lived longer: handle "
-            "it as live. When the bucket is emptied: ash tipped"
-        )
-    else:
-        said = (
-            f"Ash filled {filled}{where}: not tipped before {until}. Lid on, outdoors, 3 m (10 ft) from "
-            "anything that burns: live ash gives off carbon monoxide."
-        )
-    return said + _went_in_hot(clock, setting)
-
-
-def ash_short_text(clock: AshClock, *, setting: Setting) -> str:
-    """The same for a row: "Ash filled Fri 16 Jan 15:15: not tipped before Tue 20 Jan 15:15."."""
-    filled, until = (_moment(at, setting) for at in (clock.filled, clock.not_before))
-    if clock.state is AshState.WAIT_OVER:
-        return f"Ash since {filled}: 96 h were over {until}. Handle it as live."
-    verb = "tipped early" if clock.state is AshState.TIPPED_EARLY else "not tipped"
-    until = f"live until {until} at least" if clock.tipped is not None else f"before {until}"
-    return f"Ash filled {filled}: {verb} {until}." if clock.tipped is None else f"Ash {verb}: {until}."
 
 
 def ahead_text(one: Ahead, *, setting: Setting) -> str:
@@ -321,21 +288,6 @@ def _tests_rows(rows: Iterable[RecordRow]) -> list[str]:
             days += [day] if day not in days else []
     said = [f"  {year}: {', '.join(days)}" for year, days in years.items()]
     return ["", "Smoke and CO alarm tested by their buttons:", *said] if said else []
-
-
-def _went_in_hot(clock: AshClock, setting: Setting) -> str:
-    if clock.fire_at is None:
-        return ""
-    if clock.fire_at > clock.filled:
-        return f" Coals were noted {_moment(clock.fire_at, setting)}: that is fire, and this ash is of it."
-    return (
-        f" There was fire on record {_moment(clock.fire_at, setting)}, less than 24 h before: it went in "
-        "hot. Advice is to wait 24 h after the last fire (as reported)."
-    )
-
-
-def _moment(at: datetime, setting: Setting) -> str:
-    return f"{day_text(at, zone=setting.zone)} {time_text(at, zone=setting.zone)}"
 
 
 def _whole_mass(kg: float, units: OwnUnits) -> str:

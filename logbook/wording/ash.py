@@ -1,0 +1,56 @@
+"""The ash in its bucket in sentences. None of them says that it is cold."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from logbook.ash_answers import AshClock, AshState
+from logbook.setting import Setting
+from logbook.wording.amounts import day_text, time_text
+
+
+def ash_text(clock: AshClock, *, setting: Setting) -> str:
+    """Where the ash is, since when, and not before when; whether it went in hot."""
+    filled, until = (_moment(at, setting) for at in (clock.filled, clock.not_before))
+    where = f" ({clock.where})" if clock.where else ""
+    if clock.state is AshState.TIPPED_EARLY and clock.tipped is not None:
+        said = (
+            f"Ash taken out {filled} was tipped {_moment(clock.tipped, setting)}{where}: its 96 hours run to "
+            f"{until}. Take it as live until then, and look at where it lies."
+        )
+    elif clock.state is AshState.WAIT_OVER:
+        said = (
+            f"Ash filled {filled}{where}: its 96 hours were over {until}. Embers have lived longer: handle "
+            "it as live. When the bucket is emptied: ash tipped"
+        )
+    else:
+        said = (
+            f"Ash filled {filled}{where}: not tipped before {until}. Lid on, outdoors, 3 m (10 ft) from "
+            "anything that burns: live ash gives off carbon monoxide."
+        )
+    return said + _went_in_hot(clock, setting)
+
+
+def ash_short_text(clock: AshClock, *, setting: Setting) -> str:
+    """The same in 71 characters, for a row: "Ash filled Fri 16 Jan 15:15: not tipped before …"."""
+    filled, until = (_moment(at, setting) for at in (clock.filled, clock.not_before))
+    if clock.state is AshState.TIPPED_EARLY:
+        return f"Ash tipped before its time: take it as live until {until}."
+    if clock.state is AshState.WAIT_OVER:
+        return f"Ash stands since {filled}: tip it as if live, then: ash tipped"
+    return f"Ash filled {filled}: not tipped before {until}."
+
+
+def _went_in_hot(clock: AshClock, setting: Setting) -> str:
+    if clock.fire_at is None:
+        return ""
+    if clock.fire_at > clock.filled:
+        return f" Coals were noted {_moment(clock.fire_at, setting)}: that is fire, and this ash is of it."
+    return (
+        f" There was fire on record {_moment(clock.fire_at, setting)}, less than 24 h before: it went in "
+        "hot. Advice is to wait 24 h after the last fire (as reported)."
+    )
+
+
+def _moment(at: datetime, setting: Setting) -> str:
+    return f"{day_text(at, zone=setting.zone)} {time_text(at, zone=setting.zone)}"
