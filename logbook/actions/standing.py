@@ -27,6 +27,9 @@ TURN_DOWN_WITHIN = timedelta(hours=3)
 CLOCK_SLACK = timedelta(minutes=5)
 """How far a clock may lag behind the newest line before it is doubted. ASSUMED."""
 
+MAY_BE_TOO_COLD_C = 10.0
+"""Below this in a stay its alarm test is looked at more closely, °C: well above what alarms are rated for."""
+
 SKIPPED = "turn-down skipped"
 """The note that says an owner left the air as it was on purpose."""
 
@@ -40,7 +43,12 @@ def stay_start(entries: Sequence[Entry], *, now: datetime) -> datetime | None:
 
 
 def head(
-    entries: Sequence[Entry], description: Description | None, *, setting: Setting, now: datetime
+    entries: Sequence[Entry],
+    description: Description | None,
+    *,
+    setting: Setting,
+    now: datetime,
+    matters: Sequence[Entry] = (),
 ) -> Head:
     """The two top rows and what is pending.
 
@@ -49,6 +57,7 @@ def head(
         description: The one in force, if any.
         setting: Units and zone.
         now: The clock.
+        matters: The entries with a matter, from the beginning of the log: ash and alarms go far back.
     """
     ordered = sorted(entries, key=lambda e: e.at)
     start = stay_start(entries, now=now)
@@ -60,7 +69,7 @@ def head(
         inside=_reading(inside.indoor_c if inside else None, inside, setting, decimals=1),
         outside=_reading(outside.outdoor_c if outside else None, outside, setting, decimals=0),
         fire=fire_text(here, setting=setting),
-        pending=pending(here, ordered, description, setting=setting, now=now),
+        pending=pending(here, ordered, description, setting=setting, now=now, matters=matters),
         window=next((e.window for e in reversed(here) if e.window is not None), Window.SHUT),
         stay=_since(start, setting=setting, now=now) if start else "",
         stay_lines=len(here),
@@ -101,13 +110,15 @@ def pending(
     *,
     setting: Setting,
     now: datetime,
+    matters: Sequence[Entry] = (),
 ) -> tuple[Pending, ...]:
     """What waits to be done, the most pressing first."""
     found = [
         _clock(ordered, setting=setting, now=now),
-        _alarms(here),
-        *_expired(description, now=now),
+        _alarms(here, setting=setting),
+        *_expired(description, matters, now=now, zone=setting.zone),
         _turn_down(here, ordered, description, now=now),
+        _ash((*ordered, *matters), setting=setting, now=now),
     ]
     return tuple(p for p in found if p is not None)
 
@@ -168,9 +179,10 @@ def _clock(ordered: Sequence[Entry], *, setting: Setting, now: datetime) -> Pend
     )
 
 
-def _alarms(here: Sequence[Entry]) -> Pending | None:
+def _alarms(here: Sequence[Entry], *, setting: Setting) -> Pending | None:
+    """The test at the door, and one more once it is warm where that was colder than alarms are rated for."""
     if any(e.alarms_tested for e in here):
-        return None
+        return _alarms_again(here, setting=setting)
     return Pending(
         name="alarms",
         short="Alarms not tested this stay. Press both test buttons. Both sounded: k",
@@ -182,9 +194,40 @@ def _alarms(here: Sequence[Entry]) -> Pending | None:
     )
 
 
-def _expired(description: Description | None, *, now: datetime) -> list[Pending]:
+def _alarms_again(here: Sequence[Entry], *, setting: Setting) -> Pending | None:
+    if not any(e.indoor_c is not None and e.indoor_c < MAY_BE_TOO_COLD_C for e in here):
+        return None
+    from logbook.care.alarms import alarm_tests  # noqa: PLC0415 - only a cold stay pays for it
+    from logbook.lists_answers import CO_ALARM_C  # noqa: PLC0415 - likewise
+
+    tests = alarm_tests(here, rated_from_c=CO_ALARM_C[0])
+    if not tests.again or tests.inside_c is None:
+        return None
+    cold, limit = (
+        temperature_text(c, units=setting.units, decimals=0) for c in (tests.inside_c, CO_ALARM_C[0])
+    )
+    return Pending(
+        name="alarms",
+        short=f"Alarms were tested at {cold}; it is warm now. Press both again: k",
+        long=f"Alarms were tested at {cold}, and are commonly rated from {limit}. It is warm now: press both "
+        "again, then k.",
+        key="k",
+        done="alarms ok",
+        first=True,
+    )
+
+
+def _expired(
+    description: Description | None, matters: Sequence[Entry], *, now: datetime, zone: str
+) -> list[Pending]:
     alarms = description.alarms if description else None
-    dates = [("smoke", alarms.smoke_expires), ("CO", alarms.co_expires)] if alarms else []
+    smoke, co = (alarms.smoke_expires, alarms.co_expires) if alarms else (None, None)
+    if matters:
+        from logbook.care.alarms import alarm_dates  # noqa: PLC0415 - only a log with matters pays for it
+
+        dates = alarm_dates(description, matters, as_of=now)
+        smoke, co = dates.smoke, dates.co
+    today = now.astimezone(ZoneInfo(zone)).date()
     return [
         Pending(
             name=f"{name} alarm",
@@ -192,9 +235,26 @@ def _expired(description: Description | None, *, now: datetime) -> list[Pending]
             long=f"The {name} alarm is past the replace-by date printed on it, {day:%Y-%m-%d}. Replace it.",
             first=True,
         )
-        for name, day in dates
-        if day is not None and day <= now.date()
+        for name, day in (("smoke", smoke), ("CO", co))
+        if day is not None and day <= today
     ]
+
+
+def _ash(entries: Sequence[Entry], *, setting: Setting, now: datetime) -> Pending | None:
+    """The bucket that stands, or ash tipped before its time."""
+    if not any(e.matter is not None or "ash" in (e.note or "").casefold() for e in entries):
+        return None
+    from logbook.care.ash import ash_clock  # noqa: PLC0415 - only a log with matters pays for it
+    from logbook.wording.ash import ash_row_text, ash_short_text  # noqa: PLC0415 - likewise
+
+    clock = ash_clock(entries, as_of=now)
+    if clock is None:
+        return None
+    return Pending(
+        name="ash",
+        short=ash_short_text(clock, setting=setting),
+        long=ash_row_text(clock, setting=setting),
+    )
 
 
 def _turn_down(

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime, time, timedelta
 
 from logbook.actions.reckoning import Cache, Known, NightForecast, forecast_of
+from logbook.care.alarms import alarm_dates
 from logbook.heat.cautions import TOO_HOT_C, Facts, Scope, applying
 from logbook.heat.evening import advise, try_plan
 from logbook.heat.night import Evening, current_stay
@@ -132,14 +133,14 @@ def said_cautions(facts: Facts, scopes: frozenset[Scope], *, setting: Setting) -
 
 def alarm_facts(told: Known) -> Facts:
     """The alarms as they stand: tested in this stay, and not past their dates."""
-    alarms = told.description.alarms
+    alarms = alarm_dates(told.description, told.matters, as_of=told.as_of)
     today = told.as_of.astimezone(told.zone).date()
     stay = current_stay(told.recent, as_of=told.as_of)
     tested = stay is not None and any(e.alarms_tested and e.at >= stay.start for e in told.entries)
     return Facts(
         alarms_tested=tested,
-        smoke_expired=alarms.smoke_expires is not None and alarms.smoke_expires <= today,
-        co_expired=alarms.co_expires is not None and alarms.co_expires <= today,
+        smoke_expired=alarms.smoke is not None and alarms.smoke <= today,
+        co_expired=alarms.co is not None and alarms.co <= today,
     )
 
 

@@ -8,6 +8,9 @@ from logbook.ash_answers import AshClock, AshState
 from logbook.setting import Setting
 from logbook.wording.amounts import day_text, time_text
 
+ROW_LONG = 111
+"""Characters of a pending row on a wide screen."""
+
 
 def ash_text(clock: AshClock, *, setting: Setting) -> str:
     """Where the ash is, since when, and not before when; whether it went in hot."""
@@ -39,6 +42,15 @@ def ash_short_text(clock: AshClock, *, setting: Setting) -> str:
     if clock.state is AshState.WAIT_OVER:
         return f"Ash stands since {filled}: tip it as if live, then: ash tipped"
     return f"Ash filled {filled}: not tipped before {until}."
+
+
+def ash_row_text(clock: AshClock, *, setting: Setting) -> str:
+    """The same in 111 characters: with where it stands, as far as that fits."""
+    short = ash_short_text(clock, setting=setting)
+    where = f" It stands: {clock.where}." if clock.where and clock.state is not AshState.TIPPED_EARLY else ""
+    live = "" if clock.fire_at is None else " It went in hot."
+    said = [f"{short}{where}{live}", f"{short}{where}", f"{short}{live}", short]
+    return next(text for text in said if len(text) <= ROW_LONG or text == short)
 
 
 def _went_in_hot(clock: AshClock, setting: Setting) -> str:
