@@ -218,11 +218,15 @@ class NightLived:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Track:
-    """The past nights, newest first, and the score in sentences."""
+    """The past nights, newest first, and the score in sentences.
+
+    ``missing`` older nights are still being reckoned; the score is of those that are there.
+    """
 
     rows: tuple[NightRow, ...]
     score: tuple[str, ...]
     band_c: tuple[float, float]
+    missing: int = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -209,14 +209,15 @@ class AppDesk(OwnPages, PaperDesk):
             return None
         return tried(forecast, lambda start: read_plan(text, start=start, setting=setting))
 
-    def nights(self, progress: Callable[[str], None]) -> Track:
-        """The track record."""
+    def nights(self, progress: Callable[[str | Track], None]) -> Track:
+        """The track record; ``progress`` also gets it as it grows, the newest nights first."""
         from logbook.actions.night_answers import track  # noqa: PLC0415 - the model loads here
 
         return track(
             self._known(),
             cache=self.place.cache,
             progress=lambda done, of: progress(f"night {done + 1} of {of}"),
+            so_far=progress,
         )
 
     # Inside

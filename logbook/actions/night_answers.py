@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from datetime import datetime, timedelta
 from itertools import groupby
 
@@ -104,17 +105,36 @@ def last_night(told: Known, *, cache: Cache | None) -> str:
     return last_night_text(found, units=told.setting.units)
 
 
-def track(told: Known, *, cache: Cache | None, progress: Progress) -> Track:
-    """The track record, the newest night first."""
-    lived = told_nights(told, cache=cache, progress=progress)
-    got = answer_of(tuple(t.score for t in lived))
+def track(
+    told: Known,
+    *,
+    cache: Cache | None,
+    progress: Progress,
+    so_far: Callable[[Track], None] = lambda some: None,
+) -> Track:
+    """The track record, the newest night first; ``so_far`` gets it as it grows."""
+    lived = told_nights(
+        told,
+        cache=cache,
+        progress=progress,
+        so_far=lambda done, of: so_far(_track(told, done, missing=of - len(done))),
+    )
+    drifted = drift_short_text(drift_of(answer_of(tuple(t.score for t in lived)), told), setting=told.setting)
+    whole = _track(told, lived)
+    return replace(whole, score=(*drifted, *whole.score))
+
+
+def _track(told: Known, lived: Sequence[ToldNight], *, missing: int = 0) -> Track:
     setting = told.setting
-    rows = [_night_row(t, setting=setting) for t in reversed(lived)]
-    drifted = drift_short_text(drift_of(got, told), setting=setting)
+    score = score_text(answer_of(tuple(t.score for t in lived)), units=setting.units)
+    if missing:
+        more = "1 more night is" if missing == 1 else f"{missing} more nights are"
+        score = (f"{more} still being reckoned.", *score)
     return Track(
-        rows=tuple(rows),
-        score=(*drifted, *score_text(got, units=setting.units)),
+        rows=tuple(_night_row(t, setting=setting) for t in reversed(lived)),
+        score=tuple(score),
         band_c=told.description.comfort.band_c,
+        missing=missing,
     )
 
 

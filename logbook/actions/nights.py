@@ -18,6 +18,9 @@ from logbook.results import NightsAnswer, NightScore, Range
 Progress = Callable[[int, int], None]
 """Told how many nights are done, and of how many."""
 
+SoFar = Callable[[tuple["ToldNight", ...], int], None]
+"""Told the nights there are already, oldest first, and of how many."""
+
 PLAN_FIELDS = ("load_kg", "pieces", "air_open_pct", "flue_damper_open_pct", "window", "kindling")
 
 
@@ -66,8 +69,13 @@ def told_nights(
     cache: Cache | None = None,
     progress: Progress = lambda done, of: None,
     stop: Callable[[], bool] = lambda: False,
+    so_far: SoFar = lambda done, of: None,
 ) -> tuple[ToldNight, ...]:
-    """The same nights, each with what was said for its every hour. Arguments as for ``nights``."""
+    """The same nights, oldest first, each with what was said for its every hour. Arguments as for ``nights``.
+
+    The newest night is reckoned first: it is looked at first. ``so_far`` hears of each that was not in the
+    cache when it is done.
+    """
     lived = past_nights(
         tuple(sorted(told.entries, key=lambda e: e.at)),
         comfort=told.description.comfort,
@@ -75,13 +83,17 @@ def told_nights(
         until=told.as_of,
     )
     found = []
-    for done, night in enumerate(lived):
+    for done, night in enumerate(reversed(lived)):
         progress(done, len(lived))
         if stop():
             break
-        said = foreseen(told.before(night.bed), night, cache=cache)
+        then = told.before(night.bed)
+        kept = said_before(then, night, cache=cache) if cache else ()
+        said = kept or foreseen(then, night, cache=cache)
         found.append(ToldNight(night, score_of(night, said[-1].inside_c), said))
-    return tuple(found)
+        if not kept:
+            so_far(tuple(reversed(found)), len(lived))
+    return tuple(reversed(found))
 
 
 def answer_of(scores: tuple[NightScore, ...]) -> NightsAnswer:

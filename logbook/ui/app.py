@@ -16,6 +16,7 @@ from textual.message import Message
 from textual.screen import Screen
 from textual.timer import Timer
 
+from logbook.answers import Track
 from logbook.errors import LogbookError
 from logbook.ui.asking import Desk
 from logbook.ui.cells import Act
@@ -75,9 +76,9 @@ class NightloadApp(App[None]):
             self.name, self.result, self.trouble = name, result, trouble
 
     class Heard(Message):
-        """A few words on what the slow work is at."""
+        """What the slow work is at, in a few words or as the part of its answer that is there."""
 
-        def __init__(self, session: Session, name: str, said: str) -> None:
+        def __init__(self, session: Session, name: str, said: str | Track) -> None:
             super().__init__()
             self.session = session
             self.name, self.said = name, said
@@ -193,7 +194,7 @@ class NightloadApp(App[None]):
 
     def on_nightload_app_heard(self, event: Heard) -> None:
         """Said where the first answer is awaited; nothing moves while an old one stands."""
-        event.session.known.progress[event.name] = event.said
+        event.session.known.heard(event.name, event.said)
         self.repaint()
 
     async def action_quit(self) -> None:

@@ -162,8 +162,8 @@ class Desk(Protocol):
         None when the text holds no plan.
         """
 
-    def nights(self, progress: Callable[[str], None]) -> Track:
-        """The track record."""
+    def nights(self, progress: Callable[[str | Track], None]) -> Track:
+        """The track record; ``progress`` also gets it as it grows, the newest nights first."""
 
     def last_night(self) -> LastNight:
         """In the morning: what was said for last night, and what came."""

@@ -28,7 +28,7 @@ from logbook.records import OwnUnits
 from logbook.ui.asking import Desk
 from logbook.ui.pages.night import night_start
 
-Progress = Callable[[str], None]
+Progress = Callable[[str | Track], None]
 Job = Callable[[Progress], object]
 
 WHILE_TYPING = frozenset(("try", "effect"))
@@ -139,6 +139,13 @@ class Known:
             self.last_night = result.sentence
         else:
             self._arrived_small(name, result)
+
+    def heard(self, name: str, at: str | Track) -> None:
+        """What slow work is at, or the part of its answer that is there; a whole one stays meanwhile."""
+        if isinstance(at, str):
+            self.progress[name] = at
+        elif self.track is None or self.track.missing:
+            self.track = at
 
     def _arrived_small(self, name: str, result: object) -> None:
         if name == "try":

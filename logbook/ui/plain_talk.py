@@ -322,7 +322,7 @@ class PlainTalk:
 
     def _nights(self) -> None:
         self._tell(RECKONING)
-        self._track = self.desk.nights(self._progress)
+        self._track = self.desk.nights(lambda at: self._progress(at) if isinstance(at, str) else None)
         self._nights_told = 0
         self._tell(*(self._track.score if self._track.rows else (NO_NIGHTS,)))
         self._tell_nights()

@@ -9,10 +9,12 @@ from __future__ import annotations
 import threading
 from collections.abc import Callable
 
+from logbook.answers import Track
 from logbook.errors import LogbookError
 from logbook.ui.memory import give_back
 
-Progress = Callable[[str], None]
+Progress = Callable[[str | Track], None]
+"""Told in a few words what a job is at, or given as much of its answer as there is."""
 Job = Callable[[Progress], object]
 Done = Callable[[str, object], None]
 Failed = Callable[[str, str], None]
@@ -39,7 +41,7 @@ class SlowWork:
         *,
         done: Done,
         failed: Failed,
-        progress: Callable[[str, str], None],
+        progress: Callable[[str, str | Track], None],
         wanted: Callable[[str], bool] = lambda name: True,
     ) -> None:
         self._done, self._failed, self._progress, self._wanted = done, failed, progress, wanted
@@ -94,7 +96,7 @@ class SlowWork:
                     self._done(name, result)
             give_back()
 
-    def _tell(self, name: str, said: str) -> None:
+    def _tell(self, name: str, said: str | Track) -> None:
         if name == LAST and (self._ending or self._waiting or not self._wanted(name)):
             raise _PutAside
         if not self._ending:
