@@ -13,17 +13,20 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from logbook.heat.arrays import FloatArray
-from logbook.heat.cabin import Course, RoomState, run
+from logbook.heat.cabin import Course, Rooms, RoomState, run
 from logbook.heat.model import ALWAYS_W, PERSON_W, Batch, Simulated, window_terms
 from logbook.heat.plans import PlanArrays
 from logbook.heat.priors import fire_law, network, values
-from logbook.heat.rows import Term, upright
+from logbook.heat.rows import Term, steps_together, stretches
 from logbook.heat.scenario import Scenario
-from logbook.heat.stove import Burn, FireState, burn
+from logbook.heat.stove import Burn, Fires, FireState, burn
 
 BLOCK_LANES = 12800
 """Lanes run together. Measured on 400 draws x 200 plans: half as many took a fifth longer, twice as many
 gained nothing."""
+
+PATH_STEPS = 3
+"""Paths are given every quarter of an hour: finer ones only add noise to the maximum."""
 
 THREADS = 2
 """Blocks run side by side; numpy lets go of the interpreter while it reckons. More gained nothing."""
@@ -99,6 +102,44 @@ def branch_all(base: Base, arrays: PlanArrays) -> Branched:
     return Branched(indoor_c=indoor, wood_kg=wood, char_kg=char)
 
 
+def _ways(
+    base: Base, arrays: PlanArrays, block: slice, lanes: tuple[int, int], *, most: int
+) -> tuple[Fires, Rooms]:
+    """Fires and rooms of some plans as they stand now, for every draw of the base, in single precision."""
+    s, b, z = base.scenario, base.batch, base.z
+    v = values(z)
+
+    def begun(part: FloatArray) -> FloatArray:
+        return np.broadcast_to(part.astype(np.float32), lanes)
+
+    def lane(x: FloatArray) -> FloatArray:
+        return x[base.now : s.steps, None, None]
+
+    fires = Fires(
+        fire_law(b.frame, z),
+        air_open=arrays.air_open[:, None, block],
+        load_kg=arrays.load_kg[:, None, block],
+        kindled=arrays.kindled[:, None, block],
+        firebox_kg=b.firebox_kg,
+        heat_mj_per_kg=b.heat_mj_per_kg,
+        start=FireState(*(begun(part) for part in base.fire)),
+        most=most,
+    )
+    named = arrays.other_w[:, None, block]
+    other_w = lane(s.other_w) if np.isnan(named).all() else np.where(np.isnan(named), lane(s.other_w), named)
+    rooms = Rooms(
+        network(b.frame, z),
+        outdoor_c=[Term(lane(s.outdoor_c), 1.0), Term(np.ones((1, 1, 1)), v["outdoor_offset"])],
+        air_gain_w=[Term(other_w + ALWAYS_W, 1.0), Term(PERSON_W * lane(s.people), v["people"])],
+        fabric_gain_w=[Term(lane(s.sun), v["sun"])],
+        window_w_per_k=window_terms(arrays.window[:, None, block], v["window_cracked"], v["window_open"]),
+        leak_scale=lane(s.wind),
+        start=RoomState(*(begun(part) for part in base.room)),
+        steps=s.steps - base.now,
+    )
+    return fires, rooms
+
+
 def branch(base: Base, arrays: PlanArrays, block: slice, *, dtype: type = np.float64) -> tuple[Burn, Course]:
     """Some plans from now to waking, for every draw of the base; axes (step, draw, plan)."""
     s, b, z = base.scenario, base.batch, base.z
@@ -139,31 +180,41 @@ def branch(base: Base, arrays: PlanArrays, block: slice, *, dtype: type = np.flo
 def _block(
     base: Base, arrays: PlanArrays, block: slice, back: np.ndarray
 ) -> tuple[FloatArray, FloatArray, FloatArray]:
-    fire, course = branch(base, arrays, block, dtype=np.float32)
-    start = np.broadcast_to(base.room.air_c.T, (fire.wood_kg.shape[2], len(base.z))).astype(np.float32)
+    """Some plans, fire and room side by side, so that nothing but what is asked for is ever written down."""
     at = base.grid - base.now
-    air = upright(course.air_c)  # (step, plan, draw), as it lies in memory
-    whole = np.concatenate([start[None], air[at[1:] - 1]]) if at[0] == 0 else air[at - 1]
-    paths = np.ascontiguousarray(whole.transpose(1, 2, 0))[:, back]
+    lanes = (len(base.z), arrays.air_open[:, block].shape[1])
+    most = min(steps_together(lanes[0] * lanes[1]), PATH_STEPS)
+    fires, rooms = _ways(base, arrays, block, lanes, most=most)
+    stops = fires.stops | rooms.stops
+    stops[at[at < len(stops)]] = True
+    rows, turned = (most, *reversed(lanes)), (len(at), *reversed(lanes))
+    heat, gross, air = (np.empty(rows, dtype=np.float32) for _ in range(3))
+    paths, wood, char = (np.empty(turned, dtype=np.float32) for _ in range(3))
     laid = float(base.scenario.load_kg[base.now :].sum())  # written down this very moment
-    wood_now = base.fire.fresh_kg + base.fire.wood_kg + laid
-    wood = _before_and_after(wood_now, upright(fire.wood_kg), at)
-    char = _before_and_after(base.fire.char_kg, upright(fire.char_kg), at)
-    return paths, _middle(wood, back), _middle(char, back)
-
-
-def _before_and_after(now_kg: FloatArray, later_kg: FloatArray, at: np.ndarray) -> FloatArray:
-    """What is left at the grid times: now, before any plan's load; later, at the end of the step before."""
-    start = np.broadcast_to(now_kg.T, later_kg.shape[1:])
-    out: FloatArray = np.where(at[:, None, None] == 0, start, later_kg[np.maximum(at, 1) - 1])
-    return out
+    k = 0
+    if at[0] == 0:  # what is left now, before any plan's load
+        paths[0] = base.room.air_c.T
+        wood[0] = (base.fire.fresh_kg + base.fire.wood_kg + laid).T
+        char[0] = base.fire.char_kg.T
+        k = 1
+    for first, end in stretches(stops[: at[-1]], most=most):
+        n = end - first
+        fires.ahead(first, end, to_room_kw=heat[:n], gross_kw=gross[:n])
+        rooms.ahead(first, end, stove_kw=heat[:n], fire_kw=gross[:n], air_c=air[:n])
+        if k < len(at) and end == at[k]:
+            paths[k] = air[n - 1]
+            fires.left(wood_kg=wood[k], char_kg=char[k])
+            k += 1
+    courses = np.take(np.ascontiguousarray(paths.transpose(1, 2, 0)), back, axis=1, mode="clip")
+    return courses, _middle(wood, back), _middle(char, back)
 
 
 def _middle(left_kg: FloatArray, back: np.ndarray) -> FloatArray:
     """Middle of the draws; (time, plan, draw) -> (plan, time)."""
     half = len(back) // 2
-    out: FloatArray = np.partition(left_kg[:, :, back], half, axis=2)[:, :, half].T
-    return out
+    whole = np.take(left_kg, back, axis=2, mode="clip")  # nothing is beyond; looking would cost as much
+    whole.partition(half, axis=2)
+    return whole[:, :, half].T
 
 
 def _each(do: object, blocks: Sequence[slice]) -> None:

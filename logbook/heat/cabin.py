@@ -12,8 +12,18 @@ from typing import NamedTuple
 
 import numpy as np
 
-from logbook.heat.arrays import STEP_S, FloatArray
-from logbook.heat.rows import Rows, Series, laid_out, steps_of, upright
+from logbook.heat.arrays import STEP_S, BoolArray, FloatArray
+from logbook.heat.rows import (
+    Rows,
+    Series,
+    laid_out,
+    steps_of,
+    steps_together,
+    stretches,
+    turned_over,
+    turns,
+    upright,
+)
 
 STACK_REFERENCE_K = 26.0
 """Temperature difference, plus one, at which the leak has its rated value, K: 20 °C inside, −5 °C outside."""
@@ -22,9 +32,13 @@ LEAK_STEADY = 0.1
 """Share of the leak that wind drives whatever the temperature difference. Source: the basic infiltration
 model (Sherman & Grimsrud 1980) sheltered at 2.5 m/s goes from 0.83 to 1.21 times between 15 and 40 K."""
 
-DRAUGHT_W_PER_K = 4.0
-"""Loss by the air that a 4 kW fire draws, W/K. Source: 10–25 cfm drawn by a stove (as reported) is 6–14 W/K
-at full fire; the share that would have leaked anyway is taken off. ASSUMED 4, up to 6."""
+DRAUGHT_MOST_W_PER_K = 6.0
+"""Loss by the air that a fire draws, W/K: one for each kW, at most so many. Source: 10–25 cfm drawn by a
+stove (as reported) is 6–14 W/K at full fire; the share that would have leaked anyway is taken off. ASSUMED 4
+at 4 kW, up to 6."""
+
+LEAST_W_PER_K = 1e-9
+"""A conductance too small to feel, W/K: stands for one that is not there."""
 
 
 class Network(NamedTuple):
@@ -64,8 +78,12 @@ def stack_factor(inside_c: FloatArray, outside_c: FloatArray) -> FloatArray:
     return factor
 
 
-class _Room:
-    """Rooms on their way: the network laid out lane by lane, the state, and room to reckon in."""
+class _Walls:
+    """The three nodes laid out lane by lane, and one implicit step of them.
+
+    ``fabric`` is W/K times °C as the air feels it, ``deep`` likewise as the fabric feels it. A part that is
+    not there is kept as one too weak to feel, so that both can be turned back into °C.
+    """
 
     def __init__(self, net: Network, start: RoomState) -> None:
         shape, dtype = start.air_c.shape, start.air_c.dtype
@@ -73,102 +91,161 @@ class _Room:
         def whole(values: FloatArray | float) -> FloatArray:
             return laid_out(values, shape, dtype)
 
-        deep_k = net.deep_w_per_k * STEP_S / net.deep_j_per_k
+        couple, deep_w = (np.maximum(x, LEAST_W_PER_K) for x in (net.couple_w_per_k, net.deep_w_per_k))
+        deep_k = deep_w * STEP_S / net.deep_j_per_k
         deep_keep = 1.0 / (1.0 + deep_k)
         air_s, fabric_s = net.air_j_per_k / STEP_S, net.fabric_j_per_k / STEP_S
-        inner = 1.0 / (fabric_s + net.couple_w_per_k + net.fabric_w_per_k + net.deep_w_per_k * deep_keep)
-        pulled = net.couple_w_per_k * inner
-        self.own = whole(air_s + net.couple_w_per_k * (1.0 - pulled))
-        self.air_s, self.couple = whole(air_s), whole(net.couple_w_per_k)
-        self.past_fabric = whole(net.couple_w_per_k * (1.0 - pulled))  # outdoors, through the fabric's node
-        self.direct, self.leak = whole(net.direct_w_per_k), whole(net.leak_w_per_k)
-        self.fabric_keep = whole(inner * fabric_s)
-        self.deep_give = whole(inner * net.deep_w_per_k * deep_keep)
-        self.outdoor_give, self.inner = whole(inner * net.fabric_w_per_k), whole(inner)
-        self.pulled = whole(pulled)
-        self.stove_fabric, self.stove_air = whole(inner * net.to_fabric), whole(1.0 - net.to_fabric)
-        self.deep_keep, self.deep_take = whole(deep_keep), whole(deep_k * deep_keep)
-        self.air, self.fabric, self.deep = (whole(part) for part in start)
-        self.difference, self.spare, self.steady, self.driven = (np.empty_like(self.air) for _ in range(4))
+        inner = 1.0 / (fabric_s + couple + net.fabric_w_per_k + deep_w * deep_keep)
+        pulled = couple * inner
+        deep_give = pulled * deep_w * deep_keep
+        self.past_fabric = turned_over(couple * (1.0 - pulled), shape, dtype)  # outdoors, through the fabric
+        self.fabric_in = turned_over(pulled, shape, dtype)
+        self.outdoor_in = turned_over(pulled * net.fabric_w_per_k, shape, dtype)
+        self.own, self._air_s = whole(air_s + couple * (1.0 - pulled)), whole(air_s)
+        self._fabric_keep, self._pull = whole(inner * fabric_s), whole(couple * pulled)
+        self._deep_keep, self._deep_take = whole(deep_keep), whole(deep_k * deep_keep * deep_give / couple)
+        self._couple, self._deep_give = whole(couple), whole(deep_give)
+        self.air = whole(start.air_c)
+        self._fabric = whole(start.fabric_c) * self._couple
+        self._deep = whole(start.deep_c) * self._deep_give
 
-    def set_openings(self, wind: FloatArray, window_w_per_k: FloatArray) -> None:
-        """Wind or a window turned: what of the loss by air is steady, and what goes with the stack."""
-        leak = self.leak * wind
-        self.steady = self.direct + LEAK_STEADY * leak
-        self.driven = ((1.0 - LEAK_STEADY) * leak + window_w_per_k) * (STACK_REFERENCE_K**-0.5)
-
-    def open_to(self, outdoor_c: FloatArray, fire_kw: FloatArray, g: FloatArray) -> None:
-        """The air node's conductance in this step, W/K, into ``g``."""
-        np.subtract(self.air, outdoor_c, out=self.difference)
-        np.abs(self.difference, out=g)
-        g += 1.0
-        np.sqrt(g, out=g)
-        g *= self.driven
-        g += self.steady
-        np.multiply(fire_kw, 0.25 * DRAUGHT_W_PER_K, out=self.spare)
-        np.minimum(self.spare, 1.5 * DRAUGHT_W_PER_K, out=self.spare)
-        g += self.spare
-
-    def warm(
+    def step(
         self,
-        outdoor_c: FloatArray,
-        stove_w: FloatArray,
+        over: FloatArray,
         to_air_w: FloatArray,
-        to_fabric_w: FloatArray,
-        g: FloatArray,
+        to_fabric: FloatArray,
+        lost_w_per_k: FloatArray,
+        *,
+        out: FloatArray,
+        outdoor_c: FloatArray | None = None,
     ) -> None:
-        """One step of all three nodes. The air is solved as its difference to outdoors."""
-        a, b, inner = self.difference, self.spare, self.fabric
-        inner *= self.fabric_keep  # from here on what the fabric would be with nothing from the air
-        np.multiply(self.deep, self.deep_give, out=b)
-        inner += b
-        np.multiply(self.outdoor_give, outdoor_c, out=b)
-        inner += b
-        np.multiply(self.stove_fabric, stove_w, out=b)
-        inner += b
-        np.multiply(self.inner, to_fabric_w, out=b)
-        inner += b
-        a *= self.air_s
-        np.multiply(self.couple, inner, out=b)
-        a += b
-        np.multiply(self.past_fabric, outdoor_c, out=b)
-        a -= b
-        np.multiply(self.stove_air, stove_w, out=b)
-        a += b
-        a += to_air_w
-        np.add(self.own, g, out=b)
-        a /= b
-        np.add(a, outdoor_c, out=self.air)
-        self._follow()
+        """One step. The air is solved as its difference to outdoors.
 
-    def warm_difference(self, to_air_w: FloatArray, to_fabric_w: FloatArray, g: FloatArray) -> None:
-        """The same for a difference between two rooms under one sky, whose conductances are the same."""
-        b, inner = self.spare, self.fabric
-        inner *= self.fabric_keep
-        np.multiply(self.deep, self.deep_give, out=b)
-        inner += b
-        np.multiply(self.inner, to_fabric_w, out=b)
-        inner += b
-        self.air *= self.air_s
-        np.multiply(self.couple, inner, out=b)
-        self.air += b
-        self.air += to_air_w
-        np.add(self.own, g, out=b)
-        self.air /= b
-        self._follow()
-
-    def _follow(self) -> None:
-        """Fabric and deep fabric after the air."""
-        b = self.spare
-        np.multiply(self.pulled, self.air, out=b)
-        self.fabric += b
-        self.deep *= self.deep_keep
-        np.multiply(self.deep_take, self.fabric, out=b)
-        self.deep += b
+        Args:
+            over: The air above outdoors, K; spoilt.
+            to_air_w: Heat to the air, W, and what outdoors takes by way of the fabric.
+            to_fabric: What the heat to the fabric makes of ``fabric``, outdoors included.
+            lost_w_per_k: ``own`` and all that the air loses.
+            out: Gets the air.
+            outdoor_c: Outdoors; None for a difference of two rooms under one sky.
+        """
+        fabric, deep = self._fabric, self._deep
+        np.multiply(fabric, self._fabric_keep, out=fabric)
+        np.add(fabric, deep, out=fabric)
+        np.add(fabric, to_fabric, out=fabric)
+        np.multiply(over, self._air_s, out=over)
+        np.add(over, fabric, out=over)
+        np.add(over, to_air_w, out=over)
+        np.divide(over, lost_w_per_k, out=out)
+        if outdoor_c is not None:
+            np.add(out, outdoor_c, out=out)
+        np.multiply(out, self._pull, out=over)
+        np.add(fabric, over, out=fabric)
+        np.multiply(deep, self._deep_keep, out=deep)
+        np.multiply(fabric, self._deep_take, out=over)
+        np.add(deep, over, out=deep)
 
     def state(self) -> RoomState:
-        """The room as it stands, axes of the lanes as given."""
-        return RoomState(*(part.T.copy() for part in (self.air, self.fabric, self.deep)))
+        """The rooms as they stand, axes of the lanes as given."""
+        parts = (self.air, self._fabric / self._couple, self._deep / self._deep_give)
+        return RoomState(*(part.T.copy() for part in parts))
+
+
+class Rooms:
+    """Rooms on their way, a stretch of steps at a time.
+
+    The network is laid out lane by lane. The fabric is reckoned as the heat per kelvin it gives the air, and
+    the deep fabric as what it gives the fabric: so most factors meet before the first step. What needs no
+    step before it (weather, heat, draught) is reckoned for the whole stretch at once.
+
+    Args:
+        net: The cabin.
+        outdoor_c: °C.
+        air_gain_w: Heat to the air but the stove's, W.
+        fabric_gain_w: Heat to the fabric but the stove's, W.
+        window_w_per_k: Loss by an open or cracked window at 25 K, W/K.
+        leak_scale: Wind: the leak is multiplied by this.
+        start: Temperatures before the first step, with the shape of the lanes.
+        steps: How many steps there are.
+    """
+
+    def __init__(
+        self,
+        net: Network,
+        *,
+        outdoor_c: Series,
+        air_gain_w: Series,
+        fabric_gain_w: Series,
+        window_w_per_k: Series,
+        leak_scale: Series,
+        start: RoomState,
+        steps: int,
+    ) -> None:
+        shape, dtype = start.air_c.shape, start.air_c.dtype
+
+        def rows(given: Series) -> Rows:
+            return Rows(given, shape=shape, dtype=dtype)
+
+        self._outdoors, self._to_air, self._to_fabric = rows(outdoor_c), rows(air_gain_w), rows(fabric_gain_w)
+        self._window, self._wind = rows(window_w_per_k), rows(leak_scale)
+        self.stops: BoolArray = turns(window_w_per_k, steps=steps) | turns(leak_scale, steps=steps)
+        """Steps at which a stretch must begin: a window or the wind turned."""
+        self.stops[0] = True
+        self._walls = w = _Walls(net, start)
+        self._direct = turned_over(net.direct_w_per_k, shape, dtype)
+        self._leak = turned_over(net.leak_w_per_k, shape, dtype)
+        self._stove_air = turned_over(1e3 * (1.0 - net.to_fabric), shape, dtype)
+        self._stove_fabric = turned_over(1e3 * net.to_fabric, shape, dtype) * w.fabric_in
+        self._driven, self._difference, self._g = (np.empty_like(w.air) for _ in range(3))
+
+    def _set_openings(self, i: int) -> None:
+        """What of the loss by air is steady, and what goes with the stack, from step ``i`` on."""
+        leak = self._leak * self._wind.between(i, i + 1)[0]
+        self._still = self._walls.own + self._direct + LEAK_STEADY * leak
+        driven = (1.0 - LEAK_STEADY) * leak + self._window.between(i, i + 1)[0]
+        np.multiply(driven, STACK_REFERENCE_K**-0.5, out=self._driven)
+
+    def ahead(
+        self,
+        first: int,
+        end: int,
+        *,
+        stove_kw: FloatArray,
+        fire_kw: FloatArray,
+        air_c: FloatArray,
+        air_w_per_k: FloatArray | None = None,
+    ) -> None:
+        """Steps ``first`` to ``end``, none but the first of them a stop; results go into ``air_c``, and the
+        air node's conductance into ``air_w_per_k``; axes (step, *reversed lanes)."""
+        if self.stops[first]:
+            self._set_openings(first)
+        w, u, g = self._walls, self._difference, self._g
+        outdoor = self._outdoors.between(first, end)
+        still = np.minimum(fire_kw, DRAUGHT_MOST_W_PER_K)  # 1 W/K for each kW
+        still = still + self._still
+        to_air = stove_kw * self._stove_air
+        to_air += self._to_air.between(first, end) - w.past_fabric * outdoor
+        to_fabric = stove_kw * self._stove_fabric
+        to_fabric += w.fabric_in * self._to_fabric.between(first, end) + w.outdoor_in * outdoor
+        outdoors = np.broadcast_to(outdoor, (end - first, *outdoor.shape[1:]))
+        air = w.air
+        for k in range(end - first):
+            outside = outdoors[k]
+            np.subtract(air, outside, out=u)
+            np.abs(u, out=g)
+            np.add(g, 1.0, out=g)
+            np.sqrt(g, out=g)
+            np.multiply(g, self._driven, out=g)
+            np.add(g, still[k], out=g)
+            if air_w_per_k is not None:
+                np.subtract(g, w.own, out=air_w_per_k[k])
+            air = air_c[k]
+            w.step(u, to_air[k], to_fabric[k], g, out=air, outdoor_c=outside)
+        w.air[:] = air
+
+    def state(self) -> RoomState:
+        """The rooms as they stand, axes of the lanes as given."""
+        return self._walls.state()
 
 
 def run(
@@ -201,22 +278,28 @@ def run(
     """
     steps = steps_of(outdoor_c)
     shape, dtype = start.air_c.shape, start.air_c.dtype
-
-    def rows(given: Series) -> Rows:
-        return Rows(given, steps=steps, shape=shape, dtype=dtype)
-
-    outdoors, stove, fire = rows(outdoor_c), rows(stove_w), rows(fire_kw)
-    to_air, to_fabric = rows(air_gain_w), rows(fabric_gain_w)
-    wind, window = rows(leak_scale), rows(window_w_per_k)
-    room = _Room(net, start)
+    rooms = Rooms(
+        net,
+        outdoor_c=outdoor_c,
+        air_gain_w=air_gain_w,
+        fabric_gain_w=fabric_gain_w,
+        window_w_per_k=window_w_per_k,
+        leak_scale=leak_scale,
+        start=start,
+        steps=steps,
+    )
+    stove, fire = (Rows(given, shape=shape, dtype=dtype) for given in (stove_w, fire_kw))
     out_c, out_g = np.empty((2, steps, *reversed(shape)), dtype=dtype)
-    for i in range(steps):
-        if wind.turned[i] or window.turned[i]:
-            room.set_openings(wind.at(i), window.at(i))
-        room.open_to(outdoors.at(i), fire.at(i), out_g[i])
-        room.warm(outdoors.at(i), stove.at(i), to_air.at(i), to_fabric.at(i), out_g[i])
-        out_c[i] = room.air
-    return Course(air_c=upright(out_c), air_w_per_k=upright(out_g), last=room.state())
+    for first, end in stretches(rooms.stops, most=steps_together(start.air_c.size)):
+        rooms.ahead(
+            first,
+            end,
+            stove_kw=1e-3 * stove.between(first, end),
+            fire_kw=fire.between(first, end),
+            air_c=out_c[first:end],
+            air_w_per_k=out_g[first:end],
+        )
+    return Course(air_c=upright(out_c), air_w_per_k=upright(out_g), last=rooms.state())
 
 
 def respond(
@@ -234,14 +317,22 @@ def respond(
     """
     shape, dtype = start.air_c.shape, start.air_c.dtype
     steps = to_air_w.shape[0]
-    room = _Room(net, start)
+    walls = _Walls(net, start)
     out = np.empty((steps, *reversed(shape)), dtype=dtype)
     to_air, to_fabric, g = (
-        Rows(given, steps=steps, shape=shape, dtype=dtype) for given in (to_air_w, to_fabric_w, air_w_per_k)
+        Rows(given, shape=shape, dtype=dtype) for given in (to_air_w, to_fabric_w, air_w_per_k)
     )
-    for i in range(steps):
-        room.warm_difference(to_air.at(i), to_fabric.at(i), g.at(i))
-        out[i] = room.air
+    over = np.empty_like(walls.air)
+    air = walls.air
+    most = steps_together(over.size)
+    for first in range(0, steps, most):
+        end = min(first + most, steps)
+        lost, heat = walls.own + g.between(first, end), to_air.between(first, end)
+        to_walls = walls.fabric_in * to_fabric.between(first, end)
+        for k in range(end - first):
+            np.copyto(over, air)
+            air = out[first + k]
+            walls.step(over, heat[k], to_walls[k], lost[k], out=air)
     return upright(out)
 
 

@@ -15,7 +15,7 @@ import numpy as np
 
 from logbook.heat.arrays import FloatArray
 from logbook.heat.construction import building
-from logbook.heat.mode import Mode, find_modes, residuals
+from logbook.heat.mode import Mode, find_modes, seen_residuals
 from logbook.heat.model import Batch, batch, blocks, simulate
 from logbook.heat.notebook import Stay, stays
 from logbook.heat.priors import INDEX, UNKNOWNS, Change, Frame, change_kind
@@ -177,12 +177,13 @@ def starts(size: int, last: FloatArray | None) -> list[FloatArray]:
 
 def log_density(b: Batch, z: FloatArray, mode: Mode) -> FloatArray:
     """Logarithm of the posterior density, up to a constant, with the covariance of ``mode``; axes (lane,)."""
-    parts = (z[part] for part in blocks(len(mode.whites), len(z)))
-    squares = [
-        (residuals(b, part, simulate(b, part, dtype=np.float32), mode.whites) ** 2).sum(axis=1)
-        for part in parts
-    ]
-    return -0.5 * np.concatenate(squares)
+    out: FloatArray = -0.5 * (z**2).sum(axis=1)
+    for which in b.alike():
+        group, whites = b.only(which), [mode.whites[i] for i in which]
+        for lanes in blocks(len(which), len(z)):
+            sim = simulate(group, z[lanes], dtype=np.float32, courses_only=True)
+            out[lanes] -= 0.5 * (seen_residuals(group, z[lanes], sim, whites) ** 2).sum(axis=1)
+    return out
 
 
 def draw(b: Batch, mode: Mode, *, rng: np.random.Generator, draws: int) -> tuple[FloatArray, float, bool]:

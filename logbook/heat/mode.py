@@ -1,6 +1,7 @@
 """The mode: damped Gauss-Newton over all starts at once.
 
-Each step runs every start's finite differences as lanes of one simulation, which costs little more than one.
+Each step runs every start's finite differences as lanes of one simulation of stays of about one length, which
+costs little more than one lane.
 The covariance of the effects and the Student weights are rebuilt as the mode moves, from the
 simulation that is already there.
 """
@@ -121,8 +122,13 @@ def coals_residuals(s: Scenario, sim: Simulated, stay: int, words: FloatArray) -
 
 def residuals(b: Batch, z: FloatArray, sim: Simulated, whites: Sequence[Whitening]) -> FloatArray:
     """All residuals at unit variance: priors, whitened readings, coals; axes (lane, residual)."""
+    return np.concatenate([z, seen_residuals(b, z, sim, whites)], axis=1)
+
+
+def seen_residuals(b: Batch, z: FloatArray, sim: Simulated, whites: Sequence[Whitening]) -> FloatArray:
+    """The same without the priors."""
     words = values(z)["coals_words"]
-    parts = [z]
+    parts = []
     for i, (s, w) in enumerate(zip(b.scenarios, whites, strict=True)):
         miss = s.reading_c[:, None] - w.seen.at(sim.air_c[: s.steps + 1, :, i])
         parts += [(w.inverse @ miss).T, coals_residuals(s, sim, i, words)]
@@ -139,13 +145,34 @@ class Mode:
     log_evidence: float
 
 
+@dataclass(frozen=True)
+class _Ran:
+    """One group of stays run for the place of a climb and its finite differences.
+
+    ``air_c`` has axes (step + 1, lane, stay), the place in its first lane; ``coals`` (lane, row).
+    """
+
+    group: Batch
+    centre: Simulated
+    air_c: FloatArray
+    coals: tuple[FloatArray, ...]
+
+    def missed(self, whites: Sequence[Whitening]) -> FloatArray:
+        """What the readings and the coals miss, at unit variance; axes (lane, residual)."""
+        parts = []
+        for i, (s, w) in enumerate(zip(self.group.scenarios, whites, strict=True)):
+            miss = s.reading_c[:, None] - w.seen.at(self.air_c[: s.steps + 1, :, i])
+            parts += [(w.inverse @ miss).T, self.coals[i]]
+        return np.concatenate(parts, axis=1)
+
+
 class _Climb:
-    """One start on its way: where it stands, and the simulation of its finite differences there."""
+    """One start on its way: where it stands, and what was run for its finite differences there."""
 
     def __init__(self, z: FloatArray) -> None:
         self.z = z.copy()
-        self.whites: list[Whitening] | None = None
-        self.sim: Simulated | None = None
+        self.whites: list[list[Whitening]] | None = None
+        self.ran: list[_Ran] = []
         self.damping = 1e-2
         self.resting = False
         self.trial = self.z
@@ -154,18 +181,21 @@ class _Climb:
         """The place and a small step in every direction; axes (lane, number)."""
         return np.concatenate([z[None, :], z + DIFFERENCE * np.eye(len(z))])
 
-    def linearise(self, b: Batch, z: FloatArray, sim: Simulated) -> tuple[FloatArray, FloatArray, float]:
+    def linearise(self, z: FloatArray, ran: Sequence[_Ran]) -> tuple[FloatArray, FloatArray, float]:
         """Residuals, their derivatives (residual, number) and the cost."""
         assert self.whites is not None
-        r = residuals(b, self.lanes(z), sim, self.whites)
+        parts = [part.missed(whites) for part, whites in zip(ran, self.whites, strict=True)]
+        r = np.concatenate([self.lanes(z), *parts], axis=1)
         return r[0], ((r[1:] - r[0]) / DIFFERENCE).T, float(r[0] @ r[0])
 
-    def begin_round(self, b: Batch, sim: Simulated | None) -> None:
-        """Rebuild the covariance from the simulation at the place."""
-        self.sim = sim or self.sim
-        assert self.sim is not None
-        self.whites = whitening(b, self.z, self.sim.lanes(slice(0, 1)), self.whites)
-        self.r, self.jac, self.cost = self.linearise(b, self.z, self.sim)
+    def begin_round(self, ran: list[_Ran] | None) -> None:
+        """Rebuild the covariance from what was run at the place."""
+        self.ran = ran or self.ran
+        self.whites = [
+            whitening(part.group, self.z, part.centre, None if self.whites is None else self.whites[n])
+            for n, part in enumerate(self.ran)
+        ]
+        self.r, self.jac, self.cost = self.linearise(self.z, self.ran)
         self.damping, self.resting = 1e-2, False
 
     def propose(self) -> FloatArray:
@@ -177,12 +207,12 @@ class _Climb:
         self.trial = self.z + step
         return self.lanes(self.trial)
 
-    def judge(self, b: Batch, sim: Simulated) -> None:
+    def judge(self, ran: list[_Ran]) -> None:
         """Keep the trial when the cost fell; else damp more and try from the old place."""
-        r, jac, cost = self.linearise(b, self.trial, sim)
+        r, jac, cost = self.linearise(self.trial, ran)
         if cost < self.cost:
             self.resting = self.cost - cost < SMALL_GAIN
-            self.z, self.r, self.jac, self.cost, self.sim = self.trial, r, jac, cost, sim
+            self.z, self.r, self.jac, self.cost, self.ran = self.trial, r, jac, cost, ran
             self.damping = max(self.damping * 0.2, 1e-4)
         else:
             self.damping *= 8.0
@@ -191,32 +221,53 @@ class _Climb:
 
 def find_modes(b: Batch, starts: Sequence[FloatArray], *, rounds: int = ROUNDS) -> list[Mode]:
     """Modes reached from each of ``starts``, in their order."""
+    alike = b.alike()
+    groups = [b.only(which) for which in alike]
     climbs = [_Climb(z) for z in starts]
-    first = _run(b, [c.lanes(c.z) for c in climbs])
+    first = _run(groups, [c.lanes(c.z) for c in climbs])
     for n in range(rounds):
-        for climb, sim in zip(climbs, first, strict=True):
-            climb.begin_round(b, sim if n == 0 else None)
+        for climb, ran in zip(climbs, first, strict=True):
+            climb.begin_round(ran if n == 0 else None)
         for _ in range(STEPS_PER_ROUND):
             going = [c for c in climbs if not c.resting]
             if not going:
                 break
-            for climb, sim in zip(going, _run(b, [c.propose() for c in going]), strict=True):
-                climb.judge(b, sim)
-    return [_mode_of(c) for c in climbs]
+            for climb, ran in zip(going, _run(groups, [c.propose() for c in going]), strict=True):
+                climb.judge(ran)
+    return [_mode_of(c, alike) for c in climbs]
 
 
-def _run(b: Batch, lanes: Sequence[FloatArray]) -> list[Simulated]:
-    """One simulation of all lanes, handed out again by start."""
-    sim = simulate(b, np.concatenate(lanes))
+def _run(groups: Sequence[Batch], lanes: Sequence[FloatArray]) -> list[list[_Ran]]:
+    """Every group of stays for all lanes in one run each, handed out again by start."""
+    whole = np.concatenate(lanes)
+    words = values(whole)["coals_words"]
     ends = np.cumsum([len(part) for part in lanes])
-    return [sim.lanes(slice(int(end) - len(part), int(end))) for end, part in zip(ends, lanes, strict=True)]
+    own = [slice(int(end) - len(part), int(end)) for end, part in zip(ends, lanes, strict=True)]
+    out: list[list[_Ran]] = [[] for _ in lanes]
+    for group in groups:
+        sim = simulate(group, whole)
+        coals = [coals_residuals(s, sim, i, words) for i, s in enumerate(group.scenarios)]
+        for ran, part in zip(out, own, strict=True):
+            mine = sim.lanes(part)
+            ran.append(_Ran(group, mine.centre(), mine.air_c, tuple(rows[part] for rows in coals)))
+    return out
 
 
-def _mode_of(climb: _Climb) -> Mode:
+def _mode_of(climb: _Climb, alike: Sequence[Sequence[int]]) -> Mode:
     assert climb.whites is not None
     curvature = climb.jac.T @ climb.jac
-    evidence = _evidence(climb.cost, curvature, climb.whites)
-    return Mode(z=climb.z, curvature=curvature, whites=tuple(climb.whites), log_evidence=evidence)
+    placed = {
+        i: w
+        for which, whites in zip(alike, climb.whites, strict=True)
+        for i, w in zip(which, whites, strict=True)
+    }
+    whites = [placed[i] for i in sorted(placed)]
+    return Mode(
+        z=climb.z,
+        curvature=curvature,
+        whites=tuple(whites),
+        log_evidence=_evidence(climb.cost, curvature, whites),
+    )
 
 
 def _evidence(cost: float, curvature: FloatArray, whites: Sequence[Whitening]) -> float:

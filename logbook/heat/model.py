@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from logbook.heat.arrays import FloatArray
-from logbook.heat.cabin import Course, RoomState, run
+from logbook.heat.cabin import Course, Rooms, RoomState
 from logbook.heat.priors import (
     ChangeKind,
     Frame,
@@ -18,9 +18,9 @@ from logbook.heat.priors import (
     network,
     values,
 )
-from logbook.heat.rows import Term, upright
+from logbook.heat.rows import Term, steps_together, stretches, upright
 from logbook.heat.scenario import Scenario
-from logbook.heat.stove import Burn, FireState, burn, cold_stove
+from logbook.heat.stove import Burn, Fires, FireState, burn_out, cold_stove
 from logbook.heat.wood import pile_dry_share
 
 PERSON_W = 65.0
@@ -31,6 +31,13 @@ ALWAYS_W = 10.0
 
 BLOCK_LANES = 6000
 """Lanes times stays that run together when there are many; measured, a few times more or less is slower."""
+
+MOST_ALIKE = 20
+"""Stays of about one length that run together: with the differences of two starts, as many as stay in the
+cache."""
+
+STAYS_FOR_A_CALL = 8
+"""A further group costs as much as so many stays more in one: what numpy's calls cost by themselves."""
 
 UNKNOWN_START_ABOVE_OUTDOOR_K = 2.0
 """An unheated cabin stands a little above the outdoor mean, K. ASSUMED, with its own spread."""
@@ -55,6 +62,44 @@ class Batch:
     firebox_kg: FloatArray
     heat_mj_per_kg: FloatArray
     start_c: FloatArray
+
+    def only(self, which: Sequence[int]) -> Batch:
+        """Some of the stays, as long as the longest of them."""
+        f, chosen = self.frame, list(which)
+        frame = Frame(
+            buildings=tuple(f.buildings[i] for i in chosen),
+            descriptions=tuple(f.descriptions[i] for i in chosen),
+            changes=f.changes,
+            changed=f.changed[:, chosen],
+        )
+        scenarios = tuple(self.scenarios[i] for i in chosen)
+        steps = max(s.steps for s in scenarios)
+        series = {name: getattr(self, name)[:steps, :, chosen] for name in PER_STEP}
+        stays = {name: getattr(self, name)[:, chosen] for name in PER_STAY}
+        return replace(self, frame=frame, scenarios=scenarios, steps=steps, **series, **stays)
+
+    def alike(self) -> list[tuple[int, ...]]:
+        """The stays in groups of about one length, so that none runs on for long after its end."""
+        groups: list[list[int]] = []
+        for i in sorted(range(len(self.scenarios)), key=lambda i: -self.scenarios[i].steps):
+            steps = self.scenarios[i].steps
+            last = groups[-1] if groups else []
+            idle = (
+                sum(self.scenarios[last[0]].steps - self.scenarios[j].steps for j in (*last, i))
+                if last
+                else 0
+            )
+            if not last or len(last) >= MOST_ALIKE or idle > STAYS_FOR_A_CALL * steps:
+                groups.append([])
+            groups[-1].append(i)
+        return [tuple(group) for group in groups]
+
+
+PER_STEP = ("air_open", "load_kg", "kindled", "window", "outdoor_c", "other_w", "people", "sun", "wind")
+"""Fields of a batch with axes (step, 1, stay)."""
+
+PER_STAY = ("firebox_kg", "heat_mj_per_kg", "start_c")
+"""Fields of a batch with axes (1, stay)."""
 
 
 @dataclass(frozen=True)
@@ -93,6 +138,17 @@ class Simulated:
             window=self.window,
             cracked_w_per_k=self.cracked_w_per_k[which],
             opened_w_per_k=self.opened_w_per_k[which],
+        )
+
+    def centre(self) -> Simulated:
+        """The first lane alone, in arrays of its own."""
+        one = self.lanes(slice(0, 1))
+        b, c = one.burn, one.course
+        return replace(
+            one,
+            burn=Burn(b.to_room_kw.copy(), b.gross_kw.copy(), b.wood_kg.copy(), b.char_kg.copy(), b.last),
+            course=Course(c.air_c.copy(), c.air_w_per_k.copy(), c.last),
+            air_c=one.air_c.copy(),
         )
 
     def until(self, steps: int) -> Simulated:
@@ -166,7 +222,12 @@ def blocks(stays: int, count: int) -> Iterator[slice]:
 
 def fires(b: Batch, z: FloatArray, *, dtype: type = np.float64) -> Burn:
     """The fires alone: what burns does not depend on the room."""
-    return burn(
+    most = steps_together(len(z) * len(b.scenarios))
+    return burn_out(_fires(b, z, dtype=dtype, most=most), steps=b.steps, most=most)
+
+
+def _fires(b: Batch, z: FloatArray, *, dtype: type, most: int) -> Fires:
+    return Fires(
         fire_law(b.frame, z),
         air_open=b.air_open,
         load_kg=b.load_kg,
@@ -174,38 +235,60 @@ def fires(b: Batch, z: FloatArray, *, dtype: type = np.float64) -> Burn:
         firebox_kg=b.firebox_kg,
         heat_mj_per_kg=b.heat_mj_per_kg,
         start=cold_stove((z.shape[0], len(b.scenarios)), dtype),
+        most=most,
     )
 
 
-def simulate(b: Batch, z: FloatArray, *, dtype: type = np.float64) -> Simulated:
+def simulate(b: Batch, z: FloatArray, *, dtype: type = np.float64, courses_only: bool = False) -> Simulated:
     """Run every stay for every set of unknowns; ``z`` has axes (lane, number).
 
     Single precision is right to 0.001 K over the whole prior: enough to weigh draws, not to differentiate.
+    ``courses_only`` leaves out what readings don't look at: heat and conductances have no rows then.
     """
     v = values(z)
     lanes = (z.shape[0], len(b.scenarios))
-    fire = fires(b, z, dtype=dtype)
+    most = steps_together(lanes[0] * lanes[1])
+    fires = _fires(b, z, dtype=dtype, most=most)
     start: FloatArray = np.broadcast_to(b.start_c.astype(dtype), lanes)
-    course = run(
+    rooms = Rooms(
         network(b.frame, z),
         outdoor_c=[Term(b.outdoor_c, 1.0), Term(np.ones((1, 1, 1)), v["outdoor_offset"])],
-        stove_w=[Term(fire.to_room_kw, 1000.0)],
-        fire_kw=fire.gross_kw,
         air_gain_w=[Term(b.other_w + ALWAYS_W, 1.0), Term(PERSON_W * b.people, v["people"])],
         fabric_gain_w=[Term(b.sun, v["sun"])],
         window_w_per_k=window_terms(b.window, v["window_cracked"], v["window_open"]),
         leak_scale=b.wind,
         start=RoomState(start, start, start),
+        steps=b.steps,
     )
+    across = tuple(reversed(lanes))
+    air: FloatArray = np.empty((b.steps + 1, *across), dtype=dtype)
+    wood, char = np.empty((2, b.steps, *across), dtype=dtype)
+    heat, gross, lost = np.empty((3, most if courses_only else b.steps, *across), dtype=dtype)
+    for first, end in stretches(fires.stops | rooms.stops, most=most):
+        part = slice(first, end)
+        made = slice(0, end - first) if courses_only else part
+        fires.ahead(
+            first, end, to_room_kw=heat[made], gross_kw=gross[made], wood_kg=wood[part], char_kg=char[part]
+        )
+        rooms.ahead(
+            first,
+            end,
+            stove_kw=heat[made],
+            fire_kw=gross[made],
+            air_c=air[first + 1 : end + 1],
+            air_w_per_k=None if courses_only else lost[part],
+        )
+    if courses_only:
+        heat, gross, lost = heat[:0], gross[:0], lost[:0]
+    air[0] = b.start_c.T
+    course = Course(air_c=upright(air[1:]), air_w_per_k=upright(lost), last=rooms.state())
     moved = change_effect(b.frame, z, ChangeKind.THERMOMETER)
-    air = np.empty((b.steps + 1, *reversed(lanes)), dtype=course.air_c.dtype)
-    air[0] = (b.start_c + moved).T
     # A moved thermometer shows another temperature; the room is as it was.
-    np.add(course.air_c.transpose(0, 2, 1), moved.T, out=air[1:])
+    shown = air + moved.T.astype(dtype) if moved.any() else air
     return Simulated(
-        burn=fire,
+        burn=Burn(upright(heat), upright(gross), upright(wood), upright(char), fires.state()),
         course=course,
-        air_c=upright(air),
+        air_c=upright(shown),
         window=b.window,
         cracked_w_per_k=v["window_cracked"],
         opened_w_per_k=v["window_open"],

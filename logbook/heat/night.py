@@ -14,7 +14,7 @@ from datetime import datetime, timedelta
 import numpy as np
 
 from logbook.heat.arrays import STEP_H, BoolArray, FloatArray
-from logbook.heat.branch import Base, branch, branch_all
+from logbook.heat.branch import PATH_STEPS, Base, branch, branch_all
 from logbook.heat.cabin import Course, RoomState, respond, stack_factor
 from logbook.heat.conditioning import condition
 from logbook.heat.effects import LOAD_SHAPES, WINDOW_EXTRA_W_PER_K, WINDOW_SD, load_shapes, matern
@@ -33,9 +33,6 @@ __all__ = ["Base", "Evening", "Paths", "forecast"]
 
 CURRENT_WITHIN = timedelta(hours=24)
 """A stay whose last line is older than this is over: tonight is an arrival (design: 24 h)."""
-
-PATH_STEPS = 3
-"""Paths are given every quarter of an hour: finer ones only add noise to the maximum."""
 
 DEAD_STOVE_KG = 0.05
 """Charcoal and wood together below this light nothing. ASSUMED."""
@@ -221,13 +218,12 @@ def run_plans(
     s = base.scenario
     arrays = plans_on_grid(base, plans, steps=s.steps - base.now)
     branched = branch_all(base, arrays)
-    out, wood_kg, char_kg = branched.indoor_c, branched.wood_kg, branched.char_kg
-    out += base.correction_k[None].astype(np.float32)
-    _fresh_effects(base, arrays, out, rng)
+    wood_kg, char_kg = branched.wood_kg, branched.char_kg
+    _add_luck(base, arrays, branched.indoor_c, rng)
     offset = float(values(base.z)["outdoor_offset"].mean())
     return Paths(
         times=tuple(s.start + int(i) * STEP for i in base.grid),
-        indoor_c=out,
+        indoor_c=branched.indoor_c,
         fire=np.where(wood_kg > DEAD_STOVE_KG, 2, np.where(char_kg > DEAD_STOVE_KG, 1, 0)),
         left_kg_dry=wood_kg + char_kg,
         outdoor_c=s.outdoor_c[np.minimum(base.grid, s.steps - 1)] + offset,
@@ -236,8 +232,9 @@ def run_plans(
     )
 
 
-def _fresh_effects(base: Base, arrays: PlanArrays, out: FloatArray, rng: np.random.Generator) -> None:
-    """Add what no reading has seen yet: the new loads' own heat and timing, and the plan's window.
+def _add_luck(base: Base, arrays: PlanArrays, out: FloatArray, rng: np.random.Generator) -> None:
+    """Add to each course the pull of the readings, and what none has seen yet: the new loads' own heat and
+    timing, the plan's window, the unevenness of the room.
 
     The same random numbers serve every plan, so that plans differ by what they do and not by luck.
     """
@@ -269,10 +266,16 @@ def _fresh_effects(base: Base, arrays: PlanArrays, out: FloatArray, rng: np.rand
     room_luck = rng.standard_normal((len(base.z), len(base.grid)))
     load_luck = [rng.standard_normal((len(base.z), LOAD_SHAPES)) for _ in range(most)]
     luck = np.concatenate([*load_luck, window_luck], axis=1)
-    out += np.matmul(luck.astype(out.dtype), whole.transpose(1, 2, 0).astype(out.dtype))
-    out += _unevenness_k(base, fire, room_luck).astype(out.dtype)
-    moved = change_effect(b.frame, base.z, ChangeKind.THERMOMETER)[:, 0]
-    out += moved[None, :, None].astype(out.dtype)  # a moved thermometer shows another temperature
+    strength, bumps = _unevenness(base, fire, room_luck)
+    # A moved thermometer shows another temperature.
+    moved = base.correction_k + change_effect(b.frame, base.z, ChangeKind.THERMOMETER)
+    always, dice, bumps, strong, felt = (
+        part.astype(out.dtype) for part in (moved, luck, bumps, strength, whole.transpose(1, 2, 0))
+    )
+    for p in range(plans):  # plan by plan: each stays in the cache
+        out[p] += always
+        out[p] += dice @ felt[p]
+        out[p] += strong[p] * bumps
 
 
 def _new_heat_w(base: Base, arrays: PlanArrays, fire_kw: FloatArray, most: int) -> FloatArray:
@@ -289,15 +292,14 @@ def _new_heat_w(base: Base, arrays: PlanArrays, fire_kw: FloatArray, most: int) 
     return heat
 
 
-def _unevenness_k(base: Base, fire_kw: FloatArray, luck: FloatArray) -> FloatArray:
-    """How far the thermometer departs in an unevenly heated room, K; axes (plan, draw, time)."""
+def _unevenness(base: Base, fire_kw: FloatArray, luck: FloatArray) -> tuple[FloatArray, FloatArray]:
+    """How far the thermometer departs in an unevenly heated room: the strength of it, axes (plan, time), and
+    the departure of each draw at full strength, K, axes (draw, time)."""
     at = base.grid - base.now
     strength = np.minimum(np.concatenate([fire_kw[:1], fire_kw])[at] / UNEVEN_FROM_KW, 1.0)
     hours = at * STEP_H
     spread = matern(hours, hours, sd_k=UNEVEN_SD_K, scale_h=UNEVEN_H) + 1e-9 * np.eye(len(hours))
-    bumps = luck @ np.linalg.cholesky(spread).T
-    departure: FloatArray = strength.T[:, None, :].astype(np.float32) * bumps[None].astype(np.float32)
-    return departure
+    return strength.T, luck @ np.linalg.cholesky(spread).T
 
 
 def _mode_night(base: Base, arrays: PlanArrays) -> tuple[FloatArray, Course, FloatArray]:

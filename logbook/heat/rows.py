@@ -1,18 +1,24 @@
-"""Series over time as rows, made lane by lane only when their step comes.
+"""Series over time as rows, made for a few steps at once only when their steps come.
 
 A stay's weather is the same for all lanes, and a lane's unknowns are the same for all steps: multiplied out
-beforehand they would fill memory many times over and cost more than the physics. Inside the runs the lanes'
-axes stand reversed, so that draws, the long axis, lie side by side.
+beforehand they would fill memory many times over and cost more than the physics; made one step at a time
+they would cost more calls than the physics. Inside the runs the lanes' axes stand reversed, so that draws,
+the long axis, lie side by side.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from itertools import pairwise
 from typing import NamedTuple
 
 import numpy as np
 
-from logbook.heat.arrays import FloatArray
+from logbook.heat.arrays import BoolArray, FloatArray
+
+TOGETHER = 12288
+"""Numbers reckoned by one call where steps can go together: as many as stay in a core's nearest cache.
+Measured; half or twice as many cost the same."""
 
 
 class Term(NamedTuple):
@@ -32,6 +38,20 @@ def steps_of(series: Series) -> int:
     return len(np.asarray(first))
 
 
+def steps_together(lanes: int) -> int:
+    """How many steps of so many lanes are reckoned by one call, where they can be."""
+    return max(1, TOGETHER // max(lanes, 1))
+
+
+def turned_over(
+    values: FloatArray | float, shape: tuple[int, ...], dtype: np.dtype[np.floating]
+) -> FloatArray:
+    """A value with the lanes' axes reversed, of size 1 along those it does not vary along."""
+    given = np.asarray(values, dtype=dtype)
+    given = given.reshape((1,) * (len(shape) - given.ndim) + given.shape)
+    return np.ascontiguousarray(given.T)
+
+
 def laid_out(values: FloatArray | float, shape: tuple[int, ...], dtype: np.dtype[np.floating]) -> FloatArray:
     """A value for every lane, lanes' axes reversed, contiguous and not shared: safe to reckon in."""
     out: FloatArray = np.array(np.broadcast_to(np.asarray(values), shape).T, dtype=dtype, order="C")
@@ -43,59 +63,55 @@ def upright(series: FloatArray) -> FloatArray:
     return series.transpose(0, *range(series.ndim - 1, 0, -1))
 
 
+def turns(given: Series, *, steps: int) -> BoolArray:
+    """At each step whether any row of the series differs from the row before; axes (step,)."""
+    out = np.zeros(steps, dtype=bool)
+    terms = [Term(np.asarray(given), 1.0)] if isinstance(given, (np.ndarray, float, int)) else given
+    for series, _ in terms:
+        if np.ndim(series) == 0 or len(series) < 2 or series.strides[0] == 0:
+            continue
+        out[1:] |= (series[1:] != series[:-1]).reshape(len(series) - 1, -1).any(axis=1)
+    return out
+
+
+def stretches(stops: BoolArray, *, most: int) -> Iterator[tuple[int, int]]:
+    """The steps in stretches of at most ``most``, none running over a stop; (first, end) of each."""
+    bounds = [0, *(np.flatnonzero(stops[1:]) + 1).tolist(), len(stops)]
+    for first, end in pairwise(bounds):
+        for at in range(first, end, most):
+            yield at, min(at + most, end)
+
+
 class Rows:
-    """One input of a run, row by row; ``turned[i]`` is False where row i is the row before.
+    """One input of a run, a few rows at a time.
 
     Args:
         given: The input.
-        steps: How many rows.
         shape: Shape of the lanes.
         dtype: Precision of the rows.
     """
 
-    def __init__(
-        self, given: Series, *, steps: int, shape: tuple[int, ...], dtype: np.dtype[np.floating]
-    ) -> None:
+    def __init__(self, given: Series, *, shape: tuple[int, ...], dtype: np.dtype[np.floating]) -> None:
         if isinstance(given, (np.ndarray, float, int)):
             given = [Term(np.asarray(given), 1.0)]
-        self.turned = [True] + [False] * (steps - 1)
-        self._row: FloatArray | None = None
-        self._room = np.empty((2, *reversed(shape)), dtype=dtype)
-        self._always = np.zeros((1,) * len(shape), dtype=dtype)
-        self._terms: list[tuple[FloatArray, FloatArray | float | None]] = []
+        self._always = np.zeros((1, *(1,) * len(shape)), dtype=dtype)
+        self._terms: list[tuple[FloatArray, FloatArray | None]] = []
         for series, scale in given:
             whole = np.asarray(series, dtype=dtype)
             whole = whole.reshape(whole.shape or (1,) * (len(shape) + 1))
+            factor = None if np.ndim(scale) == 0 and scale == 1.0 else turned_over(scale, shape, dtype)
             if len(whole) == 1:
-                self._always = self._always + whole[0].T * laid_out(scale, shape, dtype)
-                continue
-            self._note_turns(whole, shape)
-            factor = float(scale) if np.ndim(scale) == 0 else laid_out(scale, shape, dtype)
-            self._terms.append((upright(whole), None if np.ndim(scale) == 0 and factor == 1.0 else factor))
+                self._always = self._always + upright(whole) * (1.0 if factor is None else factor)
+            else:
+                self._terms.append((upright(whole), factor))
         self._shifted = not self._terms or bool(self._always.any())
 
-    def _note_turns(self, series: FloatArray, shape: tuple[int, ...]) -> None:
-        if series.strides[0] == 0 or len(series) < 2:
-            return
-        if series[0].size * 4 > np.prod(shape) and series[0].size > 64:
-            self.turned = [True] * len(series)  # looking would cost as much as reckoning
-            return
-        same = (series[1:] == series[:-1]).reshape(len(series) - 1, -1).all(axis=1)
-        self.turned = [a or not b for a, b in zip(self.turned, [False, *same.tolist()], strict=True)]
-
-    def at(self, i: int) -> FloatArray:
-        """Row ``i``, lanes' axes reversed; may be of size 1 along any. Not to be written to."""
-        if self._row is None or self.turned[i]:
-            self._row = self._made(i)
-        return self._row
-
-    def _made(self, i: int) -> FloatArray:
-        room, spare = self._room
-        row: FloatArray | None = self._always if self._shifted else None
+    def between(self, first: int, end: int) -> FloatArray:
+        """Rows ``first`` to ``end``, axes (step, *reversed lanes), of size 1 along any that they don't vary
+        along. Not to be written to."""
+        rows: FloatArray | None = self._always if self._shifted else None
         for series, factor in self._terms:
-            part = series[i]
-            if factor is not None:
-                part = np.multiply(part, factor, out=room if row is None else spare)
-            row = part if row is None else np.add(row, part, out=room)
-        assert row is not None
-        return row
+            part = series[first:end] if factor is None else series[first:end] * factor
+            rows = part if rows is None else rows + part
+        assert rows is not None
+        return rows

@@ -260,10 +260,11 @@ def test_draws_have_the_mean_and_spread_of_a_known_posterior(monkeypatch: pytest
     """With the residuals of a linear model the posterior is normal and known. 6,000 draws: means within
     4 standard errors, spreads within 6 % (4 x 1/sqrt(2 x effective)), nothing tempered, nothing widened."""
     slopes, readings, mean, best = linear_mode(12, 5)
-    monkeypatch.setattr(fit, "simulate", lambda _b, _z, **_: None)
-    monkeypatch.setattr(
-        fit, "residuals", lambda _b, z, _sim, _w: np.concatenate([z, readings - z @ slopes.T], axis=1)
-    )
+
+    def density(_b: Batch, z: np.ndarray, _mode: Mode) -> np.ndarray:
+        return -0.5 * ((z**2).sum(axis=1) + ((readings - z @ slopes.T) ** 2).sum(axis=1))
+
+    monkeypatch.setattr(fit, "log_density", density)
     z, count, widened = draw(None, best, rng=np.random.default_rng(1), draws=6000)  # type: ignore[arg-type]
     exact = np.linalg.inv(best.curvature)
     error = np.sqrt(np.diag(exact) / min(count, 6000.0))
@@ -280,8 +281,7 @@ def test_too_few_draws_are_made_enough_and_said(monkeypatch: pytest.MonkeyPatch)
     draws count, the number is reported, and the answer says it was widened."""
     size = 20
     best = Mode(z=np.zeros(size), curvature=np.eye(size), whites=(), log_evidence=0.0)
-    monkeypatch.setattr(fit, "simulate", lambda _b, _z, **_: None)
-    monkeypatch.setattr(fit, "residuals", lambda _b, z, _sim, _w: 10.0 * z)
+    monkeypatch.setattr(fit, "log_density", lambda _b, z, _mode: -0.5 * ((10.0 * z) ** 2).sum(axis=1))
     z, count, widened = draw(None, best, rng=np.random.default_rng(1), draws=400)  # type: ignore[arg-type]
     assert fit.LEAST_EFFECTIVE <= count < 800.0
     assert widened

@@ -84,7 +84,8 @@ def test_mass_and_heat_close(law: FireLaw, air: float, second: tuple[int, float]
 
 
 def test_last_state_is_the_last_step(law: FireLaw) -> None:
-    """A run goes on from its last state as if it had never stopped."""
+    """A run goes on from its last state as if it had never stopped, to the last digit but one: charcoal is
+    handed over in kg and reckoned as the wood it came from."""
     whole = fire(law, second=(80, 1.3))
     first = fire(law, steps=60)
     rest = np.zeros((STEPS - 60, 1, 1))
@@ -98,7 +99,7 @@ def test_last_state_is_the_last_step(law: FireLaw) -> None:
         heat_mj_per_kg=H_MJ_PER_KG,
         start=first.last,
     )
-    np.testing.assert_array_equal(whole.to_room_kw[60:], second.to_room_kw)
+    np.testing.assert_allclose(whole.to_room_kw[60:], second.to_room_kw, rtol=1e-14)
     np.testing.assert_array_equal(whole.last.fresh_kg + whole.last.wood_kg, whole.wood_kg[-1])
     np.testing.assert_array_equal(whole.last.char_kg, whole.char_kg[-1])
 
