@@ -83,7 +83,7 @@ def test_droppings_reorder_the_arrival(log, capsys):
 
     assert run(log, "arrive", "--as-of", COMING, "--json", "--droppings") == 0
     flagged = answered(capsys)
-    assert run(log, "note", "--yes", "23 jan 15:50 droppings on the shelf") == 0
+    assert run(log, "note", "--yes", "23 jan 2026 15:50 droppings on the shelf") == 0
     capsys.readouterr()
     assert run(log, "arrive", "--as-of", COMING, "--json") == 0
     noted = answered(capsys)

@@ -8,6 +8,7 @@ from datetime import datetime, time, timedelta
 
 import numpy as np
 
+from logbook.actions.lists import Lists, open_texts
 from logbook.actions.reckoning import Cache, Known, NightForecast, forecast_of
 from logbook.actions.tonight import (
     Answered,
@@ -19,10 +20,11 @@ from logbook.actions.tonight import (
     worded,
 )
 from logbook.care.ash import ash_clock, ash_not_before, ash_waits_until
+from logbook.care.list_conditions import ListFacts
 from logbook.heat.arrival import HUMIDITY_READ_WITHIN, Arrival, steps_to_look, warm_up
 from logbook.heat.branch import fewer
 from logbook.heat.cautions import COLD_PIPES_OUTDOOR_C, Scope
-from logbook.heat.coming_going_cautions import CO_ALARM_C, Scene, Where, listed
+from logbook.heat.coming_going_cautions import Scene, Where, listed
 from logbook.heat.leaving import HORIZON_H, USUAL_LINES_C, leave_now
 from logbook.heat.next_reading import Asked, write_down_next
 from logbook.heat.night import DEAD_STOVE_KG, Base, Evening, current_stay, prepare_night
@@ -34,20 +36,18 @@ from logbook.heat.versions import stove_since
 from logbook.heat.weather import STEP
 from logbook.heat.woken import woken
 from logbook.journeys import ArriveAnswer, AwakeChoice, LeaveAnswer, WokeAnswer, WriteDownNext
+from logbook.lists_answers import ListName
 from logbook.records import Entry
 from logbook.results import Range
 from logbook.setting import Setting
-from logbook.wording import day_text, temperature_text, time_text
-from logbook.wording.upkeep import ash_text
+from logbook.wording import temperature_text
+from logbook.wording.ash import ash_text
 
 JUST_READ = timedelta(minutes=30)
 """An outdoor reading this fresh need not be made again. ASSUMED."""
 
 NIGHT_READING = time(2, 0)
 """When a reading in the night would be made, local time."""
-
-DROPPINGS_WITHIN = timedelta(hours=24)
-"""Droppings written down this recently still order the arrival."""
 
 SHORTEST_NIGHT = timedelta(hours=2)
 """With waking nearer than this nothing is asked for any more. ASSUMED."""
@@ -68,7 +68,7 @@ class Door:
     lines_c: tuple[float, ...] = ()
 
 
-def arrive(told: Known, door: Door, *, cache: Cache | None = None) -> ArriveAnswer:
+def arrive(told: Known, door: Door, *, lists: Lists, cache: Cache | None = None) -> ArriveAnswer:
     """Warm-up in stages from now, with the loads that get there and the list for the door."""
     forecast = forecast_of(told, cache=cache)
     told = _with_door(told, door)
@@ -95,12 +95,18 @@ def arrive(told: Known, door: Door, *, cache: Cache | None = None) -> ArriveAnsw
         outdoor_low_c=float(outdoor.course_c.min()),
         fire=_fire(base),
         loads=len(got.loads),
-        droppings=door.droppings or _droppings(told),
         chance_frost=got.chance_frost,
         chance_too_hot=got.chance_too_hot,
         water=d.cabin.water,
     )
     setting = told.setting
+    facts = ListFacts(
+        inside_c=got.inside_c,
+        outdoor_low_c=scene.outdoor_low_c,
+        fire=scene.fire,
+        fire_planned=bool(got.loads),
+        droppings=door.droppings,
+    )
     return ArriveAnswer(
         as_of=told.as_of,
         inside_c=got.inside_c,
@@ -110,17 +116,17 @@ def arrive(told: Known, door: Door, *, cache: Cache | None = None) -> ArriveAnsw
         stages=got.stages,
         peak_c=got.peak_c,
         dew_point_c=got.dew_point_c,
-        checklist=item_texts(scene, Where.ARRIVE, setting=setting),
+        checklist=open_texts(lists, ListName.ARRIVING, facts),
         cautions=(
             *_standing_cautions(told, burns=bool(got.loads) or scene.fire > 0),
-            *item_texts(scene, Where.ARRIVE_CAUTION, setting=setting),
+            *caution_texts(scene, Where.ARRIVE_CAUTION, setting=setting),
             *_ash_standing(told),
         ),
         assumed=_assumed_at_the_door(told, forecast, guessed=guessed, rh_read=asked.rh_pct is not None),
     )
 
 
-def leave(told: Known, door: Door, *, cache: Cache | None = None) -> LeaveAnswer:
+def leave(told: Known, door: Door, *, lists: Lists, cache: Cache | None = None) -> LeaveAnswer:
     """Hours until the room is down to each line with no more wood, and the list for going."""
     forecast = forecast_of(told, cache=cache)
     told = _with_door(told, door)
@@ -136,6 +142,12 @@ def leave(told: Known, door: Door, *, cache: Cache | None = None) -> LeaveAnswer
         water=told.description.cabin.water,
     )
     setting = told.setting
+    facts = ListFacts(
+        inside_c=got.inside_c,
+        outdoor_low_c=got.outdoor_low_c,
+        fire=got.fire,
+        ash_not_before=ash_waits_until(told.as_of),
+    )
     return LeaveAnswer(
         as_of=told.as_of,
         inside_c=got.inside_c,
@@ -143,9 +155,9 @@ def leave(told: Known, door: Door, *, cache: Cache | None = None) -> LeaveAnswer
         lines=got.lines,
         fire=("out", "coals", "wood")[got.fire],
         ash_not_before=ash_not_before(_all(told), as_of=told.as_of),
-        checklist=item_texts(scene, Where.LEAVE, setting=setting, ash=ash_waits_until(told.as_of)),
+        checklist=open_texts(lists, ListName.LEAVING, facts),
         cautions=(
-            *item_texts(scene, Where.LEAVE_CAUTION, setting=setting),
+            *caution_texts(scene, Where.LEAVE_CAUTION, setting=setting),
             *_ash_standing(told),
             *_standing_cautions(told, burns=got.fire > 0, alarms=False),
         ),
@@ -221,18 +233,10 @@ def what_to_write_down(forecast: NightForecast, request: Request, got: Answered)
     return write_down_next(base, asked, rng=np.random.default_rng(forecast.seed + 2))
 
 
-def item_texts(
-    scene: Scene, where: Where, *, setting: Setting, ash: datetime | None = None
-) -> tuple[str, ...]:
-    """One list in sentences, its numbers in the owner's units."""
-    numbers = {
-        "cold": temperature_text(COLD_PIPES_OUTDOOR_C, units=setting.units, decimals=0),
-        "alarms": temperature_text(CO_ALARM_C[0], units=setting.units, decimals=0),
-        "ash": ""
-        if ash is None
-        else f"{day_text(ash, zone=setting.zone)} {time_text(ash, zone=setting.zone)}",
-    }
-    return tuple(item.sentence.format(**numbers) for item in listed(scene, where))
+def caution_texts(scene: Scene, where: Where, *, setting: Setting) -> tuple[str, ...]:
+    """The cautions of one answer in sentences, their numbers in the owner's units."""
+    cold = temperature_text(COLD_PIPES_OUTDOOR_C, units=setting.units, decimals=0)
+    return tuple(item.sentence.format(cold=cold) for item in listed(scene, where))
 
 
 def _night_reading_at(night: Evening, told: Known) -> datetime:
@@ -289,11 +293,6 @@ def _humidity_pct(told: Known, door: Door) -> float | None:
 def _loads_of_this_stove(told: Known) -> tuple[float, ...]:
     since = stove_since(told.descriptions, told.as_of)
     return tuple(e.load_kg for e in told.entries if e.load_kg and (since is None or e.at >= since))
-
-
-def _droppings(told: Known) -> bool:
-    recent = [e for e in told.entries if told.as_of - e.at <= DROPPINGS_WITHIN]
-    return any("dropping" in (e.note or "").casefold() for e in recent)
 
 
 def _all(told: Known) -> tuple[Entry, ...]:

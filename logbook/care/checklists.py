@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 
-from logbook.care.list_conditions import CO_ALARM_C, ListFacts, holding
+from logbook.care.list_conditions import ListFacts, holding
 from logbook.care.list_line import Part, Shipped, part_of_words
 from logbook.care.list_order import ordered, precedes, urgent_first
 from logbook.care.list_own import OwnLine, lines_of
@@ -18,7 +18,16 @@ from logbook.care.list_shipped_stay import ARRIVING, LEAVING, PACKING
 from logbook.care.list_shipped_year import AUTUMN, SPRING
 from logbook.errors import LogbookError
 from logbook.house import House
-from logbook.lists_answers import Condition, LeftOut, ListAnswer, ListLine, ListName, Why, WhyKind
+from logbook.lists_answers import (
+    CO_ALARM_C,
+    Condition,
+    LeftOut,
+    ListAnswer,
+    ListLine,
+    ListName,
+    Why,
+    WhyKind,
+)
 from logbook.matters import Bring
 from logbook.records import MAIN_PLACE, Mark
 
@@ -71,10 +80,11 @@ def round_of(
         left_out=_left_out(name, own, held.conditions),
         unreadable=unreadable,
         outdoor_low_c=held.facts.outdoor_low_c,
+        alarms_rated_from_c=CO_ALARM_C[0],
         last_left=house.last_left,
         ash_not_before=held.facts.ash_not_before,
-        bucket_filled=held.bucket.filled if held.bucket else None,
-        bucket_not_before=held.bucket.not_before if held.bucket else None,
+        bucket_filled=held.bucket_filled,
+        bucket_not_before=held.bucket_not_before,
         nest_seen=held.nest_seen,
     )
 
@@ -182,7 +192,7 @@ def _ticked(
     lines: Sequence[ListLine], name: ListName, house: House, since: datetime | None
 ) -> list[ListLine]:
     """The lines with the times they were done or skipped in this round."""
-    found = [_by_itself(line, house, since) for line in lines]
+    found = [_by_itself(line, name, house, since) for line in lines]
     for tick in ticks(name, house, since=since):
         meant = line_meant(tick.line, found)
         if meant is not None:
@@ -191,9 +201,9 @@ def _ticked(
     return found
 
 
-def _by_itself(line: ListLine, house: House, since: datetime | None) -> ListLine:
+def _by_itself(line: ListLine, name: ListName, house: House, since: datetime | None) -> ListLine:
     """A line the log answers by itself: alarms tested, read at the door, left."""
-    here = [e for e in house.entries if since is None or e.at >= since]
+    here = [e for e in house.entries if since is None or e.at > since]
     if line.key in ("alarms_at_the_door", "alarms"):
         at = next((e.at for e in here if e.alarms_tested), None)
     elif line.key == "alarms_again":
@@ -201,8 +211,8 @@ def _by_itself(line: ListLine, house: House, since: datetime | None) -> ListLine
         at = next((e.at for e in here if e.alarms_tested and any(t <= e.at for t in read)), None)
     elif line.key == "read":
         at = next((e.at for e in here if e.indoor_c is not None and e.outdoor_c is not None), None)
-    elif line.key == "write":
-        at = next((e.at for e in here if e.mark is Mark.LEFT and e.at > (since or e.at)), None)
+    elif line.key == "write" and name is ListName.LEAVING:
+        at = next((e.at for e in here if e.mark is Mark.LEFT), None)
     else:
         return line
     return replace(line, done_at=at)

@@ -8,7 +8,6 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
-from logbook.ash_answers import AshClock, AshState
 from logbook.care.ash import ASH_WAITS, ash_clock
 from logbook.care.stays import SEASON_BEGINS_MONTH
 from logbook.house import House
@@ -69,7 +68,8 @@ class Holding:
 
     conditions: frozenset[Condition]
     facts: ListFacts
-    bucket: AshClock | None = None
+    bucket_filled: datetime | None = None
+    bucket_not_before: datetime | None = None
     nest_seen: datetime | None = None
 
 
@@ -77,7 +77,7 @@ def holding(house: House, facts: ListFacts) -> Holding:
     """Everything a list's lines may depend on, as of the house's time."""
     facts = with_the_log(house, facts)
     bucket = ash_clock(house.entries, as_of=house.as_of)
-    if bucket is not None and bucket.state is AshState.TIPPED_EARLY:
+    if bucket is not None and bucket.tipped is not None:
         bucket = None  # it is in no bucket any more
     nest = standing_since(house, Sight.NEST)
     water = house.description.cabin.water if house.description else "in"
@@ -100,7 +100,13 @@ def holding(house: House, facts: ListFacts) -> Holding:
         Condition.COLD_STOVE: not facts.fire,
     }
     held = frozenset(condition for condition, holds in answers.items() if holds)
-    return Holding(conditions=held, facts=facts, bucket=bucket, nest_seen=nest)
+    return Holding(
+        conditions=held,
+        facts=facts,
+        bucket_filled=bucket.filled if bucket else None,
+        bucket_not_before=bucket.not_before if bucket else None,
+        nest_seen=nest,
+    )
 
 
 def with_the_log(house: House, facts: ListFacts) -> ListFacts:

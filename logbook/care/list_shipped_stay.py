@@ -50,8 +50,8 @@ PACKING: tuple[Shipped, ...] = (
     Shipped(
         key="alarm_batteries",
         name="alarm batteries",
-        text="Batteries for both alarms, smoke and CO, of the kind printed in them; a new alarm if one is past "
-        "its date.",
+        text="Batteries for both alarms, smoke and CO, of the kind printed in them; a new alarm if one is "
+        "past its date.",
         source="Batteries yearly unless sealed; replace by the printed date: NFPA as quoted (as reported)",
         safety=True,
     ),
@@ -77,7 +77,7 @@ PACKING: tuple[Shipped, ...] = (
     Shipped(
         key="frost_things",
         name="cold weather things",
-        text="Frost is expected: shovel, grit or chains, sleeping bags for a night without fire, water that "
+        text="Against frost: shovel, grit or chains, sleeping bags for a night without fire, water that "
         "has not frozen.",
         source=PRACTICE,
         when=(Condition.FROST,),
@@ -320,7 +320,7 @@ LEAVING: tuple[Shipped, ...] = (
     Shipped(
         key="frost_left",
         name="nothing that bursts",
-        text="Frost is expected: nothing that bursts or spoils stays behind: bottles, tins, paint.",
+        text="Against frost: nothing that bursts or spoils stays behind: bottles, tins, paint.",
         source=PRACTICE,
         when=(Condition.FROST,),
     ),

@@ -34,7 +34,10 @@ MODULE_OF = {
     "demo": "demo",
     "plain": "plain",
 }
-"""Which module of this package has a command; its function has the command's name (``import``: import_)."""
+"""Which module of this package has a command; its function has the command's name."""
+
+FUNCTION_OF = {"import": "import_", "list": "list_"}
+"""Functions that can't have their command's name: Python has it."""
 
 STOPPED = 130
 """Exit code when stopped by Ctrl-C, as shells have it."""
@@ -86,7 +89,7 @@ def _run(words: Sequence[str]) -> int:
         return 0
     asked.command = asked.command or "plain"
     module = import_module(f"logbook.cli.{MODULE_OF[asked.command]}")
-    run: Callable[[Namespace], int] = getattr(module, asked.command.replace("import", "import_"))
+    run: Callable[[Namespace], int] = getattr(module, FUNCTION_OF.get(asked.command, asked.command))
     return run(asked)
 
 

@@ -9,6 +9,7 @@ from collections.abc import Iterable, Iterator
 
 from logbook.actions import coming_going
 from logbook.actions.coming_going import Door
+from logbook.actions.lists import lists_of
 from logbook.actions.tonight import Request
 from logbook.cli.arguments import band, clock_time
 from logbook.cli.asked import inside_c, outside_c, within
@@ -31,7 +32,9 @@ def arrive(asked: Namespace) -> int:
         droppings=asked.droppings,
     )
     place, told = told_of(asked)
-    got = coming_going.arrive(told, door, cache=place.cache)
+    with place.open() as log:
+        lists = lists_of(log, as_of=told.as_of)
+    got = coming_going.arrive(told, door, lists=lists, cache=place.cache)
     return answer(asked, arrive_json(got, zone=told.zone), _wrapped(arrive_text(got, setting=told.setting)))
 
 
@@ -44,7 +47,9 @@ def leave(asked: Namespace) -> int:
         lines_c=tuple(x for x in (inside_c("--line", c) for c in asked.line) if x is not None),
     )
     place, told = told_of(asked)
-    got = coming_going.leave(told, door, cache=place.cache)
+    with place.open() as log:
+        lists = lists_of(log, as_of=told.as_of)
+    got = coming_going.leave(told, door, lists=lists, cache=place.cache)
     return answer(asked, leave_json(got, zone=told.zone), _wrapped(leave_text(got, setting=told.setting)))
 
 

@@ -14,6 +14,7 @@ from logbook.ui.plain_talk import PlainTalk
 
 if TYPE_CHECKING:
     from logbook.actions.desk import AppDesk
+    from logbook.actions.lists import Lists
     from logbook.actions.reckoning import Known
 
 PROMPT = "line: "
@@ -82,6 +83,13 @@ def _told(desk: AppDesk) -> Known:
         return known(log, as_of=desk.now())
 
 
+def _lists(desk: AppDesk, told: Known) -> Lists:
+    from logbook.actions.lists import lists_of  # noqa: PLC0415 - quick words go without it
+
+    with desk.place.open() as log:
+        return lists_of(log, as_of=told.as_of)
+
+
 def _others(desk: AppDesk) -> dict[str, Callable[[], Iterable[str]]]:
     """The commands that answer without being asked anything more."""
 
@@ -90,7 +98,7 @@ def _others(desk: AppDesk) -> dict[str, Callable[[], Iterable[str]]]:
         from logbook.wording.coming_going import arrive_text  # noqa: PLC0415 - with it
 
         told = _told(desk)
-        got = coming_going.arrive(told, coming_going.Door(), cache=desk.place.cache)
+        got = coming_going.arrive(told, coming_going.Door(), lists=_lists(desk, told), cache=desk.place.cache)
         return arrive_text(got, setting=told.setting)
 
     def leave() -> Iterable[str]:
@@ -98,7 +106,7 @@ def _others(desk: AppDesk) -> dict[str, Callable[[], Iterable[str]]]:
         from logbook.wording.coming_going import leave_text  # noqa: PLC0415 - with it
 
         told = _told(desk)
-        got = coming_going.leave(told, coming_going.Door(), cache=desk.place.cache)
+        got = coming_going.leave(told, coming_going.Door(), lists=_lists(desk, told), cache=desk.place.cache)
         return leave_text(got, setting=told.setting)
 
     return {"arrive": arrive, "leave": leave}

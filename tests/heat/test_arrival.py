@@ -348,7 +348,7 @@ def test_weather_ahead(told, read, guessed, why):
     assert spread[-1] > spread[0], f"{why}: what lies days ahead is less sure"
 
 
-# The list for the door
+# Cautions beside the list for the door (the list itself: tests/care/test_checklists.py)
 
 
 def names(scene: Scene, where: Where) -> list[str]:
@@ -358,28 +358,10 @@ def names(scene: Scene, where: Where) -> list[str]:
 FROZEN = Scene(inside_c=-3.0, outdoor_low_c=-10.0, loads=3, water="none")
 
 
-def test_droppings_come_before_anything_that_makes_a_fire():
-    usual = names(FROZEN, Where.ARRIVE)
-    seen = names(replace(FROZEN, droppings=True), Where.ARRIVE)
-    assert "droppings" not in usual
-    assert seen.index("droppings") < seen.index("alarms_at_the_door") < seen.index("cold_flue")
-    (item,) = [i for i in ITEMS if i.name == "droppings"]
-    assert "30 minutes" in item.sentence
-    assert "Never sweep" in item.sentence
-
-
-def test_alarms_are_tested_at_the_door_and_again_when_a_frozen_room_is_warm():
-    assert "alarms_again" in names(FROZEN, Where.ARRIVE)
-    assert "alarms_again" not in names(replace(FROZEN, inside_c=12.0), Where.ARRIVE)
-    for scene in (FROZEN, replace(FROZEN, inside_c=12.0)):
-        assert "alarms_at_the_door" in names(scene, Where.ARRIVE)
-
-
-def test_the_flue_is_warmed_only_when_it_is_cold():
-    assert "cold_flue" in names(FROZEN, Where.ARRIVE)
-    assert "cold_flue" not in names(replace(FROZEN, fire=2), Where.ARRIVE)
+def test_a_cap_may_be_snowed_in_only_where_it_is_cold_and_a_fire_is_planned():
     assert "snowed_in" in names(FROZEN, Where.ARRIVE_CAUTION)
     assert "snowed_in" not in names(replace(FROZEN, outdoor_low_c=10.0), Where.ARRIVE_CAUTION)
+    assert "snowed_in" not in names(replace(FROZEN, loads=0), Where.ARRIVE_CAUTION)
 
 
 def test_every_item_has_a_source_and_closes_no_air():
