@@ -70,7 +70,12 @@ class _Seat:
     @property
     def soon(self) -> date:
         """Up to when something falls due that is told beforehand."""
-        return self.usual.next_ends if self.usual else self.today + SOON
+        return max(self.usual.next_ends, self.tomorrow) if self.usual else self.today + SOON
+
+    @property
+    def tomorrow(self) -> date:
+        """The first day something that is not used up yet may be expected to be."""
+        return self.today + timedelta(days=1)
 
 
 def due(house: House, *, tests: AlarmTests, ahead: Iterable[Ahead] = ()) -> DueAnswer:
@@ -166,7 +171,7 @@ def _by_interval(item: DueItem, seat: _Seat) -> DueItem:
             found.append((seat.today, decides))
         elif seat.usual is not None:
             reached = day_reached(left, per_stay=per_stay, usual=seat.usual)
-            found += [(reached, decides)] if reached else []
+            found += [(max(reached, seat.tomorrow), decides)] if reached else []
     if not found:
         return replace(item, due_on=due_on)
     expected, decides = min(found, key=lambda pair: pair[0])

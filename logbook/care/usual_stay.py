@@ -54,9 +54,7 @@ def burned_kg(
 
 
 def day_reached(left: float, *, per_stay: float, usual: UsualStay) -> date | None:
-    """The day by which so much more (kg or days with a fire) will usually be used up; None: never so."""
-    if left <= 0.0:
-        return usual.next_on
+    """The day by which so much more (kg or days with a fire; above 0) will usually be used up; None: never."""
     if per_stay <= 0.0:
         return None
     more = -(-left // per_stay) - 1
