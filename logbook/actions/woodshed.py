@@ -64,7 +64,7 @@ def kind_of(text: str) -> Kind:
         net_dry_mj_per_kg=found.net_dry_mj_per_kg,
         heat_sd=found.spread,
         softwood=True if soft else False if hard else None,
-        known=found.known and found.name != "mixed",
+        known=found.known and not found.name.startswith("mixed"),
     )
 
 

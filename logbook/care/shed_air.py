@@ -11,7 +11,7 @@ from logbook.woodshed_answers import ShedAir
 
 USUAL_C = (-2.0, -1.0, 3.0, 8.0, 13.0, 16.0, 18.0, 17.0, 13.0, 8.0, 3.0, -1.0)
 """Monthly means outdoors, January first, °C. ASSUMED: a cool temperate inland place; the owner's readings
-replace them month by month and shift the rest."""
+replace them month by month and shift the rest by half."""
 
 USUAL_RH_PCT = (86.0, 83.0, 78.0, 73.0, 73.0, 74.0, 75.0, 77.0, 80.0, 84.0, 87.0, 88.0)
 """Mean relative humidity outdoors, January first, %. ASSUMED, for the same place: wood then settles at 18 to
@@ -20,6 +20,10 @@ tell."""
 
 FEWEST_READINGS = 8
 """Outdoor readings of a calendar month that make a mean of it. ASSUMED: two weekends' worth."""
+
+SHIFT_SHARE = 0.5
+"""How much of the months read differ from the usual ones the other months do too. ASSUMED: a place cold in
+winter need not be cold in summer."""
 
 SETTLES_BETWEEN_C = (-20.0, 60.0)
 """Temperatures the relation for wood's settled moisture is used at, °C."""
@@ -43,7 +47,7 @@ def air_of(house: House, *, settles: Settles) -> ShedAir:
     if site is not None and (site.latitude_deg or 0.0) < 0.0:
         usual_c, rh_pct = usual_c[6:] + usual_c[:6], rh_pct[6:] + rh_pct[:6]
     own = _own_means(house)
-    shift = fmean(own[m] - usual_c[m] for m in own) if own else 0.0
+    shift = SHIFT_SHARE * fmean(own[m] - usual_c[m] for m in own) if own else 0.0
     means = tuple(own.get(m, usual_c[m] + shift) for m in range(12))
     low, high = SETTLES_BETWEEN_C
     return ShedAir(

@@ -52,6 +52,7 @@ class Account:
     known: bool = True
     volume_known: bool = True
     had: Range = NOTHING
+    had_m3: Range = NOTHING
     since: datetime | None = None
     burned: float = 0.0
     burned_in_all: float = 0.0
@@ -68,11 +69,7 @@ class Account:
         """Volume left as it would be stacked, m³; None where it was never given by volume."""
         if not self.volume_known or not self.known:
             return None
-        if self.burned <= 0.0 and self.counted is not None and self.counted.counted_m3 is not None:
-            return exactly(self.counted.counted_m3)
-        if self.had.p50 <= 0.0:
-            return NOTHING
-        return less(_volume(self.had, self.per_m3), over(_gone(self.burned), self.per_m3))
+        return less(self.had_m3, over(_gone(self.burned), self.per_m3))
 
 
 @dataclass(frozen=True, slots=True)
@@ -180,6 +177,7 @@ def _put_up(
     fresh = Account(
         key=key_of(stack.name), put_up=at, newest=stack, kind=kind, per_m3=per_m3, known=came is not None,
         volume_known=stack.volume_m3 is not None, had=came or NOTHING, since=at,
+        had_m3=exactly(max(0.0, stack.volume_m3 or 0.0)),
     )  # fmt: skip
     if was is None or (was.known and was.left.p95 <= 0.0):
         return fresh if was is None else replace(fresh, burned_in_all=was.burned_in_all)
@@ -189,6 +187,7 @@ def _put_up(
         known=was.known and fresh.known,
         volume_known=was.volume_known and fresh.volume_known,
         had=plainly((was.left, fresh.had)),
+        had_m3=plainly((was.left_m3 or NOTHING, fresh.had_m3)),
         since=at,
         burned=0.0,
     )
@@ -230,6 +229,7 @@ def _counted(
         known=True,
         volume_known=count.volume_m3 is not None,
         had=now,
+        had_m3=exactly(max(0.0, count.volume_m3 or 0.0)),
         since=at,
         burned=0.0,
         counted=said,
@@ -260,13 +260,15 @@ def _shares(accounts: Mapping[str, Account], kind: Kind, *, species: str, said: 
     """Which stacks a load is taken from, and by what shares; empty where it is from none.
 
     A kind that matches goes to the stacks of it. One that says nothing, or that stands only in the
-    description, goes to all. One written with the load that no stack has goes to stacks of an unknown kind;
-    where there is none it came from elsewhere.
+    description, goes to all ("hardwood" to those that may be hardwood). One written with the load that no
+    stack has goes to stacks of an unknown kind; where there is none it came from elsewhere.
     """
     fit = {key: a for key, a in accounts.items() if _same_wood(a, kind, species=species)}
     silent = species.casefold().strip() in MIXED_WORDS or not kind.known
     if not fit:
         fit = {key: a for key, a in accounts.items() if silent or not said or not a.kind.known}
+        alike = {key: a for key, a in fit.items() if a.kind.softwood in (kind.softwood, None)}
+        fit = alike if silent and kind.softwood is not None and alike else fit
     have = {key: a.left.p50 if a.known else 0.0 for key, a in fit.items()}
     if sum(have.values()) <= 0.0:
         have = {key: a.left.p95 if a.known else 1.0 for key, a in fit.items()}
@@ -297,8 +299,3 @@ def _dry(volume_m3: float | None, mass_kg: float | None, *, per_m3: Range, wet: 
 
 def _gone(burned_kg: float) -> Range:
     return around(burned_kg, log_sd=BURNED_LOG_SD) if burned_kg > 0.0 else NOTHING
-
-
-def _volume(had: Range, per_m3: Range) -> Range:
-    """The stacked volume behind so much dry wood; known exactly, for the spread of both is the same one."""
-    return exactly(had.p50 / per_m3.p50)

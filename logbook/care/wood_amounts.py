@@ -40,7 +40,7 @@ NOTHING = Range(p05=0.0, p50=0.0, p95=0.0)
 class Kind:
     """What is known of a kind of wood; the sds are relative. ``softwood`` None: either, or mixed.
 
-    ``known`` is false where the name says nothing or is "mixed".
+    ``known`` is false where the name says nothing, or as little as "mixed" or "hardwood".
     """
 
     name: str

@@ -6,9 +6,8 @@ from collections.abc import Iterable
 from datetime import date
 
 from logbook.records import Basis, OwnUnits
-from logbook.results import Range
 from logbook.setting import Setting, local_time
-from logbook.units import KJ_PER_BTU, lb_from_kg
+from logbook.units import lb_from_kg
 from logbook.woodshed_answers import (
     Counted,
     Metered,
@@ -22,10 +21,22 @@ from logbook.woodshed_answers import (
     UseFrom,
     WoodAnswer,
 )
-from logbook.wording.amounts import MONTHS, day_text, number_text, temperature_text
-
-MWH_PER_MJ = 1.0 / 3600.0
-"""Definition of the watt-hour."""
+from logbook.wording.amounts import day_text, number_text, temperature_text
+from logbook.wording.bulk import (
+    bulk_range_text,
+    bulk_span_text,
+    bulk_text,
+    count_range_text,
+    date_text,
+    ends,
+    heat_text,
+    in_unit_text,
+    moisture_on,
+    month_text,
+    scaled,
+    small_text,
+    span_in_unit_text,
+)
 
 NONE_YET = "No stack of wood is on record. Write one:  stack birch 0.9 stere split may 2025"
 
@@ -41,7 +52,7 @@ def wood_text(answer: WoodAnswer, *, setting: Setting) -> tuple[str, ...]:
         return (NONE_YET,)
     rows = [*lasting_text(answer, setting=setting)]
     for stack in answer.stacks:
-        rows += ["", *stack_text(stack, setting=setting)]
+        rows += ["", *stack_text(stack, today=_today(answer, setting), setting=setting)]
     beside = [*_unplaced(answer, setting=setting), *_cost(answer, setting=setting)]
     rows += ["", *beside] if beside else []
     return (*rows, "", *answer.assumed)
@@ -57,7 +68,7 @@ def lasting_text(answer: WoodAnswer, *, setting: Setting) -> tuple[str, ...]:
         rows.append(f"Not dry enough yet: {bulk_range_text(answer.wet_kg, units=units)}.")
     rows += _nights(answer, units=units)
     if answer.this_winter is not None:
-        rows.append(_this_winter(answer.this_winter, units=units))
+        rows.append(_this_winter(answer.this_winter, units=units) + enough_text(answer))
     if answer.next_winter is not None:
         rows.append(next_winter_text(answer.next_winter, today=_today(answer, setting), units=units))
     return tuple(rows)
@@ -110,6 +121,21 @@ def _this_winter(winter: ThisWinter, *, units: OwnUnits) -> str:
     )
 
 
+def enough_text(answer: WoodAnswer) -> str:
+    """Whether the dry wood is enough for this winter: said plainly only where the ranges are apart."""
+    need = answer.this_winter.wood_kg if answer.this_winter else None
+    have = answer.dry_enough_kg
+    if need is None or need.p95 <= 0.0:
+        return ""
+    if have is None or have.p95 < need.p05:
+        return " The dry wood is not enough for that."
+    if have.p05 >= need.p95:
+        return " The dry wood is enough for that."
+    return (
+        " The dry wood may be enough for that." if have.p50 >= need.p50 else " The dry wood may fall short."
+    )
+
+
 def next_winter_text(found: NextWinter, *, today: date, units: OwnUnits) -> str:
     """What to split for the next cold months and before which day."""
     usual = bulk_range_text(found.usual_kg, units=units)
@@ -121,7 +147,7 @@ def next_winter_text(found: NextWinter, *, today: date, units: OwnUnits) -> str:
         return f"{head}: what is left then is enough."
     amount = bulk_range_text(found.to_cut_kg, units=units)
     if found.to_cut_m3 is not None and found.unit is not None and found.unit.m3 is not None:
-        amount = f"{_in_unit(found.to_cut_m3, found.unit)}, {amount}"
+        amount = f"{in_unit_text(found.to_cut_m3, found.unit)}, {amount}"
     kind = f" of {found.species}" if found.species else ""
     perhaps = "split" if found.to_cut_kg.p05 > 0.0 else "perhaps split"
     return f"{head}: {perhaps} another {amount}{kind}{_split_before(found, today=today)}."
@@ -140,7 +166,7 @@ def _split_before(found: NextWinter, *, today: date) -> str:
     return f", green wood before {date_text(about, year=True)}{late}"
 
 
-def stack_text(stack: StackLeft, *, setting: Setting) -> tuple[str, ...]:
+def stack_text(stack: StackLeft, *, today: date, setting: Setting) -> tuple[str, ...]:
     """One stack: what is left, how wet, when ready, counted when; sentences set in under its name."""
     units = setting.units
     head = stack.name
@@ -158,11 +184,11 @@ def stack_text(stack: StackLeft, *, setting: Setting) -> tuple[str, ...]:
     if stack.metered is not None:
         rows.append(f"  {_metered(stack.metered, setting=setting)}")
     if stack.ready is not None:
-        rows.append(f"  {ready_text(stack.ready)}")
+        rows.append(f"  {ready_text(stack.ready, today=today)}")
     if stack.counted is not None:
         rows.append(f"  {counted_text(stack.counted, unit=stack.unit, setting=setting)}")
     if not stack.species_known:
-        rows.append("  What wood it is nobody has told, so its mass is a wide guess.")
+        rows.append("  Its kind of wood is not told closely, so its mass is a wide guess.")
     return tuple(rows)
 
 
@@ -181,10 +207,10 @@ def left_text(stack: StackLeft, *, units: OwnUnits) -> str:
         return "Left: nothing, by what was written as burned."
     parts = []
     if stack.unit is not None and stack.unit.m3 is not None and stack.left_m3 is not None:
-        parts.append(_in_unit(stack.left_m3, stack.unit))
+        parts.append(in_unit_text(stack.left_m3, stack.unit))
     elif stack.unit is not None and stack.unit.kg is not None and stack.unit.word not in ("kg", "lb"):
         share = stack.unit.kg
-        parts.append(_in_unit(_scaled(stack.left_kg, 1.0 / share), Unit(word=stack.unit.word, m3=1.0)))
+        parts.append(in_unit_text(scaled(stack.left_kg, 1.0 / share), Unit(word=stack.unit.word, m3=1.0)))
     parts.append(bulk_range_text(stack.left_kg, units=units))
     return f"Left: {', '.join(parts)}; heat {heat_text(stack.heat_mj, units=units)}."
 
@@ -193,7 +219,7 @@ def moisture_text(stack: StackLeft, *, basis: Basis) -> str:
     """How wet, with what it rests on."""
     if stack.moisture_dry_pct is None:
         return "Moisture not known: neither a meter reading nor the day it was split was written."
-    low, mid, high = (round(_on(pct, basis)) for pct in _ends(stack.moisture_dry_pct))
+    low, mid, high = (round(moisture_on(pct, basis)) for pct in ends(stack.moisture_dry_pct))
     of = "of the wet wood" if basis is Basis.WET else "of the dry wood"
     rests_on = {
         MoistureFrom.FRESH_FACE: "by meter on a fresh face and drying since",
@@ -207,21 +233,26 @@ def _metered(meter: Metered, *, setting: Setting) -> str:
     of = f"{meter.basis} basis"
     face = {True: "fresh face", False: "outside face: at least that", None: "face not told: at least that"}
     read = ", ".join(number_text(pct, 0 if float(pct).is_integer() else 1) for pct in meter.readings_pct)
-    text = f"Meter {day_text(meter.at, zone=setting.zone, year=True)}: {read} % ({of}, {face[meter.fresh_face]})."
+    when = day_text(meter.at, zone=setting.zone, year=True)
+    text = f"Meter {when}: {read} % ({of}, {face[meter.fresh_face]})."
     if meter.left_out:
         text += f" {meter.left_out} of them can't be, and {'is' if meter.left_out == 1 else 'are'} left out."
     return text
 
 
-def ready_text(ready: Ready) -> str:
+def ready_text(ready: Ready, *, today: date) -> str:
     """When it is dry enough to burn, as a range of days; months where it is far off."""
     if ready.already:
-        return "Ready: dry enough to burn (20 % of the wet wood) by now, as far as can be told."
+        text = "Ready: dry enough to burn (20 % of the wet wood) by now"
+        if ready.late is not None and ready.late <= today:
+            return f"{text}."
+        late = f"until {month_text(ready.late)}" if ready.late else "for years"
+        return f"{text}, most likely; if it dries slowly, not {late}. A fresh face tells."
     if ready.early is None:
         return "Ready: not within three years in this air. Has it a roof, and air on all sides?"
-    about = f"about {_month_text(ready.about)}" if ready.about else "perhaps never in this air"
-    late = f"to {_month_text(ready.late)}" if ready.late else "or not within three years"
-    return f"Ready (20 % of the wet wood) {about}; it may be {_month_text(ready.early)} {late}."
+    about = f"about {month_text(ready.about)}" if ready.about else "perhaps never in this air"
+    late = f"to {month_text(ready.late)}" if ready.late else "or not within three years"
+    return f"Ready (20 % of the wet wood) {about}; it may be {month_text(ready.early)} {late}."
 
 
 def counted_text(counted: Counted, *, unit: Unit | None, setting: Setting) -> str:
@@ -230,14 +261,14 @@ def counted_text(counted: Counted, *, unit: Unit | None, setting: Setting) -> st
     when = day_text(counted.at, zone=setting.zone, year=True)
     use_unit = unit is not None and unit.m3 is not None and counted.counted_m3 is not None
     if use_unit and unit is not None and unit.m3 is not None and counted.counted_m3 is not None:
-        was = f"{_small(counted.counted_m3 / unit.m3)} {unit.word}"
+        was = f"{small_text(counted.counted_m3 / unit.m3)} {unit.word}"
     else:
         was = bulk_range_text(counted.counted_kg, units=units)
     text = f"Counted {when}: {was}"
     if counted.reckoned_kg is None or counted.more_went_kg is None:
         return f"{text}."
     if use_unit and unit is not None and counted.reckoned_m3 is not None:
-        reckoned = _span_in_unit(counted.reckoned_m3, unit)
+        reckoned = span_in_unit_text(counted.reckoned_m3, unit)
     else:
         reckoned = bulk_span_text(counted.reckoned_kg, units=units)
     text += f", reckoned {reckoned}"
@@ -264,7 +295,7 @@ def assumed_text(answer: WoodAnswer, *, setting: Setting) -> tuple[str, ...]:
     if not answer.stacks:
         return ()
     basis = setting.moisture_basis
-    low, _, high = (round(_on(pct, basis)) for pct in _ends(answer.settles_now_dry_pct))
+    low, _, high = (round(moisture_on(pct, basis)) for pct in ends(answer.settles_now_dry_pct))
     of = "of the wet wood" if basis is Basis.WET else "of the dry wood"
     air = (
         f"The air is assumed but for {answer.air.months_read} months of your own temperatures"
@@ -298,90 +329,13 @@ def _cost(answer: WoodAnswer, *, setting: Setting) -> list[str]:
     per = 100.0 / lb_from_kg(100.0) if setting.units.mass == "lb" else 1.0
     parts = []
     if cost.money_per_kg is not None:
-        parts.append(f"{_small(100.0 * per * cost.money_per_kg)} in money")
+        parts.append(f"{small_text(100.0 * per * cost.money_per_kg)} in money")
     if cost.hours_per_kg is not None:
-        parts.append(f"{_small(100.0 * per * cost.hours_per_kg)} h of work")
+        parts.append(f"{small_text(100.0 * per * cost.hours_per_kg)} h of work")
     if not parts:
         return []
     stacks = "the stack" if cost.stacks == 1 else f"the {cost.stacks} stacks"
     return [f"100 {setting.units.mass} cost {' and '.join(parts)}, by {stacks} it was written for."]
-
-
-# Amounts
-
-
-def bulk_text(kg: float, *, units: OwnUnits) -> str:
-    """A mass of a stack: "8 kg", "195 kg", "1,240 kg"; no finer than it can be known."""
-    return f"{_bulk(kg, units)} {units.mass}"
-
-
-def bulk_range_text(found: Range, *, units: OwnUnits) -> str:
-    """A mass with its range: "195 kg (165 to 235)"."""
-    low, mid, high = (_bulk(kg, units) for kg in _ends(found))
-    return f"{mid} {units.mass}" if low == high else f"{mid} {units.mass} ({low} to {high})"
-
-
-def bulk_span_text(found: Range, *, units: OwnUnits) -> str:
-    """Just the ends: "165 to 235 kg"."""
-    low, high = _bulk(found.p05, units), _bulk(found.p95, units)
-    return f"{low} {units.mass}" if low == high else f"{low} to {high} {units.mass}"
-
-
-def heat_text(found: Range, *, units: OwnUnits) -> str:
-    """Net heat in MWh, or in million Btu where the mass is in pounds."""
-    per, unit = (1.0 / (1000.0 * KJ_PER_BTU), "million Btu") if units.mass == "lb" else (MWH_PER_MJ, "MWh")
-    low, mid, high = (_small(mj * per) for mj in _ends(found))
-    return f"{mid} {unit} ({low} to {high})"
-
-
-def count_range_text(found: Range, what: str) -> str:
-    """How many, with its range: "9 nights (7 to 12)"."""
-    low, mid, high = (round(n) for n in _ends(found))
-    word = what if mid == 1 else f"{what}s"
-    return f"{mid} {word}" if low == high else f"{mid} {word} ({low} to {high})"
-
-
-def date_text(day: date, *, year: bool = False) -> str:
-    """A day: "1 Oct", "1 Oct 2026"."""
-    return f"{day.day} {MONTHS[day.month - 1]}" + (f" {day.year}" if year else "")
-
-
-def _month_text(day: date | None) -> str:
-    return f"{MONTHS[day.month - 1]} {day.year}" if day else ""
-
-
-def _bulk(kg: float, units: OwnUnits) -> str:
-    value = lb_from_kg(kg) if units.mass == "lb" else kg
-    step = 1 if value < 50.0 else 5 if value < 1000.0 else 10
-    if 0.0 < value < 0.5:
-        return "0.5"
-    return f"{round(value / step) * step:,}"
-
-
-def _small(value: float) -> str:
-    return number_text(value, 0 if value >= 20.0 else 1 if value >= 2.0 else 2)
-
-
-def _in_unit(m3: Range, unit: Unit) -> str:
-    low, mid, high = (_small(x / (unit.m3 or 1.0)) for x in _ends(m3))
-    return f"{mid} {unit.word}" if low == high else f"{mid} {unit.word} ({low} to {high})"
-
-
-def _span_in_unit(m3: Range, unit: Unit) -> str:
-    low, high = (_small(x / (unit.m3 or 1.0)) for x in (m3.p05, m3.p95))
-    return f"{low} {unit.word}" if low == high else f"{low} to {high} {unit.word}"
-
-
-def _scaled(found: Range, factor: float) -> Range:
-    return Range(*(x * factor for x in _ends(found)))
-
-
-def _on(dry_pct: float, basis: Basis) -> float:
-    return dry_pct if basis is Basis.DRY else 100.0 * dry_pct / (100.0 + dry_pct)
-
-
-def _ends(found: Range) -> tuple[float, float, float]:
-    return found.p05, found.p50, found.p95
 
 
 def _today(answer: WoodAnswer, setting: Setting) -> date:
