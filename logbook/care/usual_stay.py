@@ -54,7 +54,7 @@ def burned_kg(
 
 
 def day_reached(left: float, *, per_stay: float, usual: UsualStay) -> date | None:
-    """The day by which so much more (kg or days with a fire; above 0) will usually be used up; None: never."""
+    """The day by which so much more (kg or days with a fire, above 0) is usually used up; None: never."""
     if per_stay <= 0.0:
         return None
     more = -(-left // per_stay) - 1

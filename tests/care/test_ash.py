@@ -31,7 +31,8 @@ WAITS = [  # what the log has, as of, state, not before
     ([FRIDAY], "2026-01-20 15:15", AshState.WAIT_OVER, "2026-01-20 15:15"),
     ([FRIDAY], "2026-03-01 12:00", AshState.WAIT_OVER, "2026-01-20 15:15"),
     ([FRIDAY, did("2026-01-18 09:00", MORE)], "2026-01-18 10:00", AshState.WAITING, "2026-01-22 09:00"),
-    ([FRIDAY, did("2026-01-18 09:00", TIPPED)], "2026-01-18 10:00", AshState.TIPPED_EARLY, "2026-01-20 15:15"),
+    ([FRIDAY, did("2026-01-18 09:00", TIPPED)], "2026-01-18 10:00", AshState.TIPPED_EARLY,
+     "2026-01-20 15:15"),
 ]  # fmt: skip
 
 

@@ -1,4 +1,4 @@
-"""Upkeep due: intervals against their named sources, whichever comes first, the owner's rule, what is unknown.
+"""Upkeep due: intervals against their named sources, whichever comes first, the owner's rule, the unknown.
 
 Standing of the sources as in the table: "as reported" is a secondary page quoting the named body.
 """
@@ -75,7 +75,7 @@ def test_a_cord_of_light_wood_against_a_published_table():
 def test_the_two_levels_of_deposit():
     """NFPA 211's wording: any measurable; a body of sweeps: 1/8 in (both as reported)."""
     assert MEASURABLE_MM == 0.0
-    assert SWEEP_AT_MM == pytest.approx(25.4 / 8, abs=0.2), "3 mm as rounded there"
+    assert pytest.approx(25.4 / 8, abs=0.2) == SWEEP_AT_MM, "3 mm as rounded there"
 
 
 def test_every_task_says_who_and_has_words():
@@ -89,7 +89,8 @@ def test_every_task_says_who_and_has_words():
 
 
 NAMES = [("Chimney", "flue"), ("the sweep", "flue"), ("Gasket", "door rope"), ("fire-brick", "baffle"),
-         ("battery CO alarm", "co alarm battery"), ("posts & piers", "posts"), ("North  Steps", "north steps"),
+         ("battery CO alarm", "co alarm battery"), ("posts & piers", "posts"),
+         ("North  Steps", "north steps"),
          ("carbon monoxide detector", "co alarm"), ("greywater", "grey water")]  # fmt: skip
 
 
