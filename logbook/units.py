@@ -38,6 +38,14 @@ STACKED_PER_SOLID = 1.4
 """Stacked volume of a volume of solid wood. Source: AIEL Wood Fuels Handbook, from memory: a stere holds 0.65
 to 0.70 m3 of solid split logs. Only ever said, never reckoned with."""
 
+L_PER_US_GALLON = 3.785411784
+"""US gallon, 231 cubic inches, L; exact (NIST SP 811)."""
+
+L_PER_UNIT = {"l": 1.0, "dl": 0.1, "ml": 0.001, "gal": L_PER_US_GALLON, "qt": L_PER_US_GALLON / 4.0}
+KG_PER_UNIT = {"kg": 1.0, "g": 0.001, "lb": KG_PER_LB}
+"""Units supplies are written in, by the folded word, in L and in kg; a quart is a quarter of a gallon. No
+ounce: a fluid one and one of mass are written alike."""
+
 M2K_PER_W_PER_R = 0.1761101838
 """One ft2·°F·h/Btu in m2K/W (NIST SP 811, from the exact foot and Btu)."""
 
