@@ -39,7 +39,8 @@ MIXED_WORDS = frozenset({"", "mixed", "wood", "any", "unknown"})
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Account:
-    """One stack at a time. ``had`` is dry kg when last put up, added to or counted; ``burned`` since then.
+    """One stack at a time. ``had`` is dry kg when last put up, added to or counted; ``burned`` since then,
+    dry, and as weighed.
 
     ``per_m3`` is dry kg in a stacked m³; ``volume_known`` tells whether it was ever given by volume.
     """
@@ -55,7 +56,8 @@ class Account:
     had_m3: Range = NOTHING
     since: datetime | None = None
     burned: float = 0.0
-    burned_in_all: float = 0.0
+    burned_weighed: float = 0.0
+    burned_weighed_in_all: float = 0.0
     counted: Counted | None = None
     overdrawn: Overdrawn | None = None
 
@@ -115,7 +117,9 @@ def shed_of(house: House, *, kinds: Mapping[str, Kind], wet_at: WetAt) -> Shed:
             if not shares:
                 nowhere[species] = nowhere.get(species, 0.0) + kg
             for key, share in shares.items():
-                accounts[key] = _burn(accounts[key], kg_dry * share, at=happening.at, wet_at=wet_at)
+                accounts[key] = _burn(
+                    accounts[key], kg * share, kg_dry * share, at=happening.at, wet_at=wet_at
+                )
     ordered = sorted(accounts.values(), key=lambda a: (a.put_up, a.key))
     return Shed(tuple(ordered), tuple(Unplaced(species=s, kg=kg) for s, kg in sorted(nowhere.items())))
 
@@ -180,7 +184,7 @@ def _put_up(
         had_m3=exactly(max(0.0, stack.volume_m3 or 0.0)),
     )  # fmt: skip
     if was is None or (was.known and was.left.p95 <= 0.0):
-        return fresh if was is None else replace(fresh, burned_in_all=was.burned_in_all)
+        return fresh if was is None else replace(fresh, burned_weighed_in_all=was.burned_weighed_in_all)
     return replace(
         was,
         newest=stack,
@@ -190,6 +194,7 @@ def _put_up(
         had_m3=plainly((was.left_m3 or NOTHING, fresh.had_m3)),
         since=at,
         burned=0.0,
+        burned_weighed=0.0,
     )
 
 
@@ -232,6 +237,7 @@ def _counted(
         had_m3=exactly(max(0.0, count.volume_m3 or 0.0)),
         since=at,
         burned=0.0,
+        burned_weighed=0.0,
         counted=said,
         overdrawn=None,
     )
@@ -242,18 +248,24 @@ def _said(at: datetime, count: StackCount, now: Range, *, wet: Range) -> Counted
     return Counted(at=at, counted_m3=count.volume_m3, counted_kg=kg)
 
 
-def _burn(account: Account, kg_dry: float, *, at: datetime, wet_at: WetAt) -> Account:
+def _burn(account: Account, kg: float, kg_dry: float, *, at: datetime, wet_at: WetAt) -> Account:
     """Dry wood taken off. What was there at the most and is burned beyond it is said, not owed."""
     burned = account.burned + kg_dry
-    after = replace(account, burned=burned, burned_in_all=account.burned_in_all + kg_dry)
+    after = replace(
+        account,
+        burned=burned,
+        burned_weighed=account.burned_weighed + kg,
+        burned_weighed_in_all=account.burned_weighed_in_all + kg,
+    )
     if not account.known or account.since is None:
         return after
     if account.had.p95 - _gone(burned).p05 >= 0.0:
         return after
     wet = wet_at(account.key, at)
-    as_weighed = weighed_kg(dry_kg=exactly(burned), moisture_dry_pct=wet).p50
     there = weighed_kg(dry_kg=account.had, moisture_dry_pct=wet)
-    return replace(after, overdrawn=Overdrawn(since=account.since, burned_kg=as_weighed, there_kg=there))
+    return replace(
+        after, overdrawn=Overdrawn(since=account.since, burned_kg=after.burned_weighed, there_kg=there)
+    )
 
 
 def _shares(accounts: Mapping[str, Account], kind: Kind, *, species: str, said: bool) -> dict[str, float]:

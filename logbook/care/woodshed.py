@@ -199,7 +199,7 @@ def _stack(
         left_kg=None if left is None else weighed_kg(dry_kg=left, moisture_dry_pct=wet),
         left_kg_dry=left,
         left_m3=account.left_m3,
-        burned_kg=account.burned_in_all * (1.0 + wet.p50 / 100.0),
+        burned_kg=account.burned_weighed_in_all,
         moisture_dry_pct=moisture,
         moisture_from=damp.rests_on,
         metered=metered(facts),

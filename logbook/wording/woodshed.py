@@ -145,6 +145,9 @@ def next_winter_text(found: NextWinter, *, today: date, units: OwnUnits) -> str:
     head = f"Next winter (from {date_text(found.starts, year=True)}) takes {usual}, {by}"
     if found.to_cut_kg.p95 <= 0.0:
         return f"{head}: what is left then is enough."
+    if found.to_cut_kg.p50 <= 0.0:
+        most = bulk_text(found.to_cut_kg.p95, units=units)
+        return f"{head}: most likely what is left then is enough; at worst {most} more."
     amount = bulk_range_text(found.to_cut_kg, units=units)
     if found.to_cut_m3 is not None and found.unit is not None and found.unit.m3 is not None:
         amount = f"{in_unit_text(found.to_cut_m3, found.unit)}, {amount}"
