@@ -39,6 +39,13 @@ _DECIDED = {
     Decides.DEPOSIT: "",
 }
 
+AT_SIGHT = {
+    "nest": ". No fire while it is in there (common practice, no source)",
+    "droppings": ". Before cleaning open up and stay out 30 minutes, then wet them, never sweep dry (public "
+    "health advice, as reported)",
+}
+"""What is said with a sight, besides that it was seen."""
+
 LATER_LEVEL_MM = 3.0
 """The later of the two levels of deposit, mm: 1/8 in, as reported; ``care`` has it with its source."""
 
@@ -206,7 +213,7 @@ def _call(call: Call) -> str:
 
 def _at_once(item: DueItem) -> str:
     """What the sources ask for after a chimney fire, and at which deposit; both levels are said."""
-    said = ""
+    said = "".join(AT_SIGHT.get(what, "") for what in {call.what: None for call in item.called_for})
     if item.task == "flue" and any(call.kind is CallKind.CHIMNEY_FIRE for call in item.called_for):
         said += (
             ". No fire before it has been inspected: after a chimney fire a level 2 or 3 inspection is asked "
