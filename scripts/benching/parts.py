@@ -24,6 +24,7 @@ PARTS = {
     "next": "does the observation it asks for narrow the range as said",
     "nuts": "the posterior against a general-purpose NUTS sampler (needs the bench extra)",
     "speed": "seconds for each thing that must be quick, and where they go",
+    "app": "the app in a terminal: first frame, keys, memory, ten years of log, 20,000 random keys",
 }
 """In this order; each is a module of this package with ``run(options)``, which yields lines."""
 
