@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
-from logbook.entry import LineActKind, Understood, answered, read_line
+from logbook.entry import LineActKind, Understood, answered, begins_matter, read_line
 from logbook.errors import BadInputError, EntryError
-from logbook.records import Act, Description, Entry, Event, How, NewEvent
+from logbook.records import Act, Description, Entry, Event, Flag, How, NewEvent
 from logbook.setting import Setting, setting_of
 from logbook.wording import air_caution, day_text, sentence, time_text
 
@@ -34,6 +34,9 @@ WRITTEN_SOON = timedelta(hours=36)
 
 UNDONE, REDONE = "Taken back", "Brought back"
 
+NAMES_FROM = 200
+"""Matters looked at for the names in use. ASSUMED: two years of a busy log; older names are typed in full."""
+
 NO_DESCRIPTION = Setting()
 """What a line is read against before there is a description."""
 
@@ -51,7 +54,8 @@ def setting_now(log: Log) -> Setting:
     """What a line is read against, from the description and the newest entries; a few milliseconds."""
     versions = log.descriptions()
     if not versions:
-        return replace(NO_DESCRIPTION, newest_at=log.newest_at())
+        latest = [e.entry for e in log.latest(RECENT_LINES) if e.entry is not None]
+        return replace(NO_DESCRIPTION, newest_at=_newest_at(log, latest))
     lever = log.setting(LEVER)
     base = setting_of(versions[-1].description, lever_asked=lever is not None)
     entries = [e.entry for e in log.latest(RECENT_LINES) if e.entry is not None]
@@ -65,11 +69,57 @@ def setting_now(log: Log) -> Setting:
         places=tuple(sorted({e.place for e in entries if e.place})),
         largest_load_kg=max((e.load_kg or 0.0 for e in loads), default=None),
         last_load=loads[0] if loads else None,
-        newest_at=log.newest_at(),
+        newest_at=_newest_at(log, entries),
         last_indoor_c=inside.indoor_c if inside else None,
         last_outdoor_c=outside.outdoor_c if outside else None,
         last_reading_at=max((e.at for e in (inside, outside) if e), default=None),
     )
+
+
+def _newest_at(log: Log, entries: Sequence[Entry]) -> datetime | None:
+    """The time of the newest record; upkeep the owner dated ahead all the same makes no clock doubtful."""
+    newest = log.newest_at()
+    ahead = {e.at for e in entries if e.is_matter_alone and Flag.ODD_VALUE in e.flags}
+    if newest not in ahead:
+        return newest
+    return max((e.at for e in entries if e.at not in ahead), default=None)
+
+
+def with_names(log: Log, setting: Setting, text: str) -> Setting:
+    """The setting with the names of stacks, supplies, lists and upkeep, where the line needs them.
+
+    A line of the night is read without: the log's matters are only looked at for one that may tell another.
+    """
+    if not begins_matter(text):
+        return setting
+    from logbook.matters import Bring, Brought, Level, Stack, Tick  # noqa: PLC0415 - most lines need none
+    from logbook.upkeep_words import TASK_WORDS  # noqa: PLC0415 - as above
+
+    told = [entry.matter for entry in log.matters(newest=NAMES_FROM)]
+    brought: dict[str, bool] = {}
+    for matter in told:
+        if isinstance(matter, Bring):
+            brought.setdefault(matter.item, matter.got)
+    return replace(
+        setting,
+        stacks=_once(m.name for m in told if isinstance(m, Stack)),
+        supplies=_once(m.item for m in told if isinstance(m, Level | Brought)),
+        to_bring=tuple(item for item, got in brought.items() if not got),
+        lists=_once(m.list_name for m in told if isinstance(m, Tick)),
+        tasks=TASK_WORDS + tuple((name, ()) for name in _own_tasks(told, {name for name, _ in TASK_WORDS})),
+    )
+
+
+def _own_tasks(told: Sequence[object], shipped: set[str]) -> tuple[str, ...]:
+    from logbook.matters import Upkeep, UpkeepRule  # noqa: PLC0415 - as above
+
+    tasks = _once(m.task for m in told if isinstance(m, Upkeep | UpkeepRule))
+    return tuple(task for task in tasks if task not in shipped)
+
+
+def _once(names: Iterable[str]) -> tuple[str, ...]:
+    """Each name once, in the order met."""
+    return tuple(dict.fromkeys(names))
 
 
 def note(log: Log, text: str, *, now: datetime, yes: bool = False) -> Noted:
@@ -78,7 +128,7 @@ def note(log: Log, text: str, *, now: datetime, yes: bool = False) -> Noted:
     Raises:
         EntryError: The line says nothing, can't be, or leaves something open.
     """
-    heard = read_line(text, now=now, setting=setting_now(log))
+    heard = read_line(text, now=now, setting=with_names(log, setting_now(log), text))
     if heard.is_empty:
         raise EntryError(
             'There is nothing to keep in that line.\nType for example: nightload note "-12/18 4.2kg air 1/4"'
@@ -126,7 +176,7 @@ def edit(log: Log, event_id: str, text: str, *, now: datetime, yes: bool = False
         BadInputError: There is no such entry.
         EntryError: The line says nothing, can't be, or leaves something open.
     """
-    heard = read_line(text, now=now, setting=setting_now(log))
+    heard = read_line(text, now=now, setting=with_names(log, setting_now(log), text))
     return replace_with(log, event_id, heard, now=now, yes=yes)
 
 

@@ -2,6 +2,7 @@
 
 from logbook.entry.complete import complete
 from logbook.entry.line import answered, read_line
+from logbook.entry.matters import begins_matter
 from logbook.entry.plan import read_plan
 from logbook.entry.understood import Answer, LineAct, LineActKind, Problem, Question, Understood
 from logbook.entry.words import PAGES, WORDS, Word
@@ -19,6 +20,7 @@ __all__ = [
     "Understood",
     "Word",
     "answered",
+    "begins_matter",
     "complete",
     "night_of",
     "read_line",

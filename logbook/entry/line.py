@@ -7,13 +7,13 @@ from collections.abc import Mapping
 from dataclasses import replace
 from datetime import datetime
 from types import MappingProxyType
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from logbook.entry.acts import read_act, read_change
 from logbook.entry.asking import Asker, enter_or
 from logbook.entry.clock import moment_of
 from logbook.entry.limits import refused
-from logbook.entry.matters import MatterRead, read_matter
+from logbook.entry.matters import begins_matter
 from logbook.entry.parts import Parts, parts_of
 from logbook.entry.reading import LineRead, read_facts
 from logbook.entry.settle import Settled, main_place, settle
@@ -22,6 +22,9 @@ from logbook.entry.understood import ENTER, Answer, RefusedError, Understood
 from logbook.entry.when import Timing, clock_now, when
 from logbook.records import Entry, Flag, Mark, Typed
 from logbook.setting import Setting
+
+if TYPE_CHECKING:
+    from logbook.entry.matters.reading import MatterRead
 
 NO_ANSWERS: Mapping[str, str] = MappingProxyType({})
 _STRANGE = (
@@ -88,9 +91,12 @@ def answered(understood: Understood, key: str) -> Understood:
 def _record(empty: Understood, asker: Asker) -> Understood:
     setting, text = empty.setting, empty.text
     now = clock_now(empty.now, asker, setting=setting)
-    matter = read_matter(text, asker, now=now, setting=setting)
-    if matter is not None:
-        return _matter(empty, matter, asker)
+    if begins_matter(text):
+        from logbook.entry.matters.reading import read_matter  # noqa: PLC0415 - most lines are of the night
+
+        matter = read_matter(text, asker, now=now, setting=setting)
+        if matter is not None:
+            return _matter(empty, matter, asker)
     read = read_facts(text, setting=setting)
     parts = parts_of(read, setting=setting)
     _one_time(parts)

@@ -82,6 +82,59 @@ WORDS = (
     Word("arrived, bed, woke, left", "moments of a stay", "Each stands for the time of the line."),
     Word("alarms ok", "smoke and CO alarms tested", "Both test buttons pressed, both sounded."),
     Word("lever rescaled", "a change", "Also: thermometer moved, new gasket, work skirting done."),
+    Word(
+        "ash out, bucket by the shed",
+        "ash out of the stove",
+        "Said back with the time before which it may not be tipped; then ash tipped, compost.",
+    ),
+    Word(
+        "swept flue 2 mm by J",
+        "upkeep done",
+        "Also did gutters, battery smoke alarm, replaced co alarm until may 2033; photo a.jpg; words.",
+    ),
+    Word("looked at door rope, checked cap", "upkeep only looked at", "What you found may follow."),
+    Word(
+        "every 365 days flue or 500 kg",
+        "how often you want upkeep",
+        "Days, kg burned or burn days, whichever comes first; says manual p. 14. Or never gutters.",
+    ),
+    Word(
+        "stack birch 0.9 stere split may 2025",
+        "a stack of wood",
+        "Also 1/2 cord, rack 40 cm, 2 m x 1.2 m x 40 cm, 500 kg, loose; at north wall, cost 80, 4 h.",
+    ),
+    Word("count birch 0.4 stere", "what is left of a stack", "Holds from its time on; the past stays."),
+    Word(
+        "meter birch 17 19 21% dry fresh",
+        "moisture of a stack",
+        "Each reading; wet or dry; fresh for a face split just then, outside for an old one.",
+    ),
+    Word("level water 14 L, level gas 40 %", "how much there is", "Any supply, any unit; half and full too."),
+    Word("brought water 20 L", "carried in", "Also brought 20 L of water."),
+    Word("bring mouse traps 2", "to bring next time", "With or without a number. Then: got mouse traps."),
+    Word(
+        "done leaving: water drained, skip leaving: roof vent",
+        "a line of a list",
+        "skip leaves it for the next time.",
+    ),
+    Word("people K J, people 3", "who is there", "Initials or names, or how many."),
+    Word("purpose roof work", "what the stay is for", ""),
+    Word("guest book: Snow to the sills.", "a line for the guest book", ""),
+    Word(
+        "cost skirting 240 31 h on floor",
+        "money and hours of a work",
+        "Named as its dated change; your own money.",
+    ),
+    Word(
+        "droppings drawer, sweating windows, nest in cap",
+        "something seen",
+        "Also frost, mould, leak, splash, with a place. When it is over: leak at flashing gone, traps gone.",
+    ),
+    Word(
+        "weather sat -8 -2 strong clear",
+        "a day's weather",
+        "Low and high; wind, sky. As it was: weather was 16 jan -9 -2.",
+    ),
     Word("note ...", "anything else", "What can't be read is kept as a note as well."),
     Word("23:10, 7am, -2h", "time", "Without one it is now. A time still to come means the last one past."),
     Word("last night 11, fri 7:30pm", "day and time", "Also yesterday 22:00, 16 jan 22:30."),
@@ -98,7 +151,11 @@ PAGES = frozenset(_PAGES.split())
 _COMPLETIONS = (
     "air alarms arrived bed birch closed coals cracked damper fire forecast full good half heater high in "
     "inside kindling last left lever load low moisture none note open out outside quarter redo rh same shut "
-    "strong third thermometer tonight undo wind window woke yesterday"
+    "strong third thermometer tonight undo wind window woke yesterday "
+    "ash battery bring brought checked cleaned cost count did done droppings every frost got guest leak "
+    "level looked meter mould nest never people purpose replaced skip splash stack sweating swept tipped "
+    "traps weather "
+    "cord days kg mm mouse rack says split stere until"
 )
 
 

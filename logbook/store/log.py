@@ -197,11 +197,16 @@ class Log:
         sql = queries.ENTRIES_HOLDING + where + queries.IN_WRITTEN_ORDER
         return tuple(map(entry_from, self._rows(sql, values)))
 
-    def matters(self, as_of: datetime | None = None) -> tuple[Entry, ...]:
-        """The entries that hold and carry a matter, by the time meant; a long log's nights are not read."""
+    def matters(self, as_of: datetime | None = None, *, newest: int | None = None) -> tuple[Entry, ...]:
+        """The entries that hold and carry a matter, by the time meant; a long log's nights are not read.
+
+        With ``newest`` only so many of them, the newest first.
+        """
         where, values = _between(None, as_of, logger=True)
-        sql = queries.ENTRIES_HOLDING + queries.WITH_MATTER + where + queries.OLDEST_FIRST
-        return tuple(map(entry_from, self._rows(sql, values)))
+        sql = queries.ENTRIES_HOLDING + queries.WITH_MATTER + where
+        if newest is not None:
+            return tuple(map(entry_from, self._rows(sql + queries.NEWEST_FIRST, [*values, newest])))
+        return tuple(map(entry_from, self._rows(sql + queries.OLDEST_FIRST, values)))
 
     def latest(self, count: int, *, until: datetime | None = None, logger: bool = False) -> tuple[Event, ...]:
         """The newest entries by the time meant, newest first."""

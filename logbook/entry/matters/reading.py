@@ -84,16 +84,12 @@ def _heads() -> dict[str, Head]:
     return heads
 
 
-_HEADS = _heads()
+HEADS = _heads()
+"""How a line is read, by its first word."""
 
 
 _BEFORE_NOUN = frozenset({"a", "the", "no", "my", "this", "took", "of"})
 """Words after which "note" is a thing: "holds a note of paper"."""
-
-
-def begins_matter(text: str) -> bool:
-    """Whether a line, its time aside, begins with a matter's word: cheap, and no more than a likelihood."""
-    return any(token.word in _HEADS for token in tokens_of(text[:80])[:8])
 
 
 def read_matter(text: str, asker: Asker, *, now: datetime, setting: Setting) -> MatterRead | None:
@@ -110,12 +106,12 @@ def read_matter(text: str, asker: Asker, *, now: datetime, setting: Setting) -> 
     """
     tokens = tokens_of(text)
     timed = TimedWords(tokens=tokens)
-    if tokens and tokens[0].word not in _HEADS:
+    if tokens and tokens[0].word not in HEADS:
         try:
             timed = leading_time(tokens, text)
         except RefusedError:
             return None  # the line as a whole says it better
-    head = _HEADS.get(word_at(timed.tokens, 0))
+    head = HEADS.get(word_at(timed.tokens, 0))
     if head is None:
         return None
     asked, learned = len(asker.questions), len(asker.learned)

@@ -17,7 +17,7 @@ from logbook.entry.matters.line import (
     number_and_unit,
 )
 from logbook.entry.matters.money import HOUR_WORDS, money_at
-from logbook.entry.matters.volumes import UNITS_SAID, WoodAmount, amount_starts, wood_amount
+from logbook.entry.matters.volumes import UNITS_SAID, WoodAmount, amount_starts, begins_row, wood_amount
 from logbook.entry.tokens import number_text
 from logbook.entry.understood import ENTER, Answer
 from logbook.entry.words import SPECIES
@@ -189,6 +189,8 @@ def _name_and_amount(line: MatterLine, at: int) -> tuple[str, WoodAmount, int] |
 
 
 def _amount_first(line: MatterLine, at: int) -> tuple[str, WoodAmount, int] | None:
+    if begins_row(line, at) and not line.word(at + 1)[:1].isdigit():
+        return None  # "stack row fell"
     found = wood_amount(line, at)
     if found is None:
         return None

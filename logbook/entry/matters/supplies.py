@@ -37,8 +37,9 @@ _UNITS = {
     "%": "%",
 }
 _COUNTED = (
-    "bottle bottles can cans tin tins pack packs packet packets box boxes bag bags roll rolls jar jars pair pairs "
-    "canister canisters cartridge cartridges jug jugs crate crates sack sacks cylinder cylinders tank tanks"
+    "bottle bottles can cans tin tins pack packs packet packets box boxes bag bags roll rolls jar jars pair "
+    "pairs canister canisters cartridge cartridges jug jugs crate crates sack sacks cylinder cylinders tank "
+    "tanks"
 )
 _PIECES = frozenset(_COUNTED.split())
 _WORDS = {"full": 100.0, "empty": 0.0, "half": 50.0, "quarter": 25.0}

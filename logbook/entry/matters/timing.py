@@ -8,6 +8,7 @@ from datetime import UTC, date, datetime, time, timedelta
 
 from logbook.entry.asking import Asker, enter_or
 from logbook.entry.clock import moment_of, said
+from logbook.entry.facts import MASS_UNITS, MEASURES
 from logbook.entry.parts import Parts
 from logbook.entry.phrases import Clock, TimePhrase, time_phrase
 from logbook.entry.tokens import Token, word_at
@@ -29,6 +30,10 @@ _NOT_BEFORE = frozenset(
 )
 """Words after which a day or clock time belongs to them and not to the line."""
 
+
+_MEASURED = "mm cm m in % h l litre litres gal stere steres rm ster srm m3 m³ cord cords rack racks people"
+_UNITS = frozenset(_MEASURED.split()) | frozenset(MASS_UNITS) | MEASURES
+"""Words that make a number after a day an amount: "on 3 dec 2 mm"."""
 
 _CLOCK_SIGN = re.compile(r"\d:\d|\d(?:am|pm)$")
 
@@ -59,7 +64,7 @@ def time_after(tokens: tuple[Token, ...], text: str) -> TimedWords:
         before = tokens[start - 1].word
         if before in _NOT_BEFORE and not tokens[start].parted:
             continue
-        found = time_phrase(tokens, start, not_units=frozenset())
+        found = time_phrase(tokens, start, not_units=_UNITS)
         if found is None:
             continue
         end = start + found[1]

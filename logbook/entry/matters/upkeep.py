@@ -32,8 +32,8 @@ def read_upkeep(line: MatterLine) -> MatterSaid | None:
     """Reads a line that begins with swept, did, cleaned, replaced, looked at, checked or inspected."""
     verb = line.word(0)
     at = 2 if verb == "looked" and line.word(1) == "at" else 1
-    if verb == "looked" and at == 1 and line.word(1) not in {"over", "after"}:
-        return None
+    if verb == "looked" and at == 1:
+        return None  # "looked after the dog"
     if verb == "replaced" and (found := _battery_in(line, 1)):
         return _with_findings(line, found[0], found[1])
     task = task_at(line, at)

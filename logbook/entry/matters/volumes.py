@@ -74,7 +74,12 @@ class WoodAmount:
 
 def amount_starts(line: MatterLine, at: int) -> bool:
     """Whether an amount of wood may begin at a word, well said or not."""
-    return number_and_unit(line, at) is not None or (line.word(at) in _ROWS and line.count > at + 1)
+    return number_and_unit(line, at) is not None or begins_row(line, at)
+
+
+def begins_row(line: MatterLine, at: int) -> bool:
+    """Whether a row, rack or face cord is named without a number before it."""
+    return line.word(at) in _ROWS and (line.word(at) != "face" or line.word(at + 1) == "cord")
 
 
 def wood_amount(line: MatterLine, at: int) -> tuple[WoodAmount, int] | None:

@@ -30,6 +30,9 @@ _WINDS = {wind.value: wind.value for wind in Wind} | {"windy": Wind.STRONG.value
 _RANGE = re.compile(r"(-?\d+(?:\.\d+)?)(?:\.\.|to)(-?\d+(?:\.\d+)?)", re.ASCII)
 _BETWEEN = frozenset({"low", "high", "to", "and", "min", "max", "lo", "hi"})
 
+LONGEST_DAY = 5
+"""Words of the longest day: "sat 17 jan 2026", and one to spare."""
+
 DATED_AHEAD = timedelta(days=30)
 """A date without a year this near ahead is meant in a forecast. ASSUMED: forecasts reach two weeks."""
 
@@ -65,11 +68,12 @@ def _day(line: MatterLine, at: int, said: TimePhrase | None, *, seen: bool) -> t
     """The day meant and the words it takes; today where none is named."""
     today = local_time(line.at, line.setting.zone).date()
     skip = 1 if line.word(at) in {"on", "for"} else 0
-    found = time_phrase(line.tokens, at + skip, not_units=frozenset()) if at + skip < line.count else None
-    phrase, taken = (found[0], found[1] + skip) if found else (said, 0)
-    if phrase is None or not phrase.names_day or (found and phrase.is_complete):
-        return today, 0
-    return _day_of(phrase, today, line, seen=seen), taken
+    for end in range(min(line.count, at + skip + LONGEST_DAY), at + skip, -1):
+        # Word by word fewer: in "sat 14 28" the 14 is no hour.
+        found = time_phrase(line.tokens[:end], at + skip, not_units=frozenset())
+        if found and at + skip + found[1] == end and found[0].names_day and not found[0].is_complete:
+            return _day_of(found[0], today, line, seen=seen), end - at
+    return (_day_of(said, today, line, seen=seen), 0) if said and said.names_day else (today, 0)
 
 
 def _day_of(phrase: TimePhrase, today: date, line: MatterLine, *, seen: bool) -> date:
