@@ -87,7 +87,10 @@ class AppDesk(OwnPages, PaperDesk):
 
     def head(self) -> Head:
         """The head rows as they stand."""
-        return standing.head(self._recent(), self.description(), setting=self._setting(), now=self.now())
+        now, matters = self.now(), self._log().matters(self.now())
+        return standing.head(
+            self._recent(), self.description(), setting=self._setting(), now=now, matters=matters
+        )
 
     def latest(self, count: int) -> tuple[Line, ...]:
         """The newest lines of this stay, or of the last one, newest first."""
