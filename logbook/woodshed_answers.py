@@ -110,9 +110,9 @@ class StackLeft:
     overdrawn: Overdrawn | None
 
     @property
-    def dry_enough(self) -> bool:
-        """Whether it may be burned now as far as is known; unknown moisture does not count against it."""
-        return self.ready is None or self.ready.already
+    def dry_enough(self) -> bool | None:
+        """Whether it is most likely dry enough now; None where nothing is known of its moisture."""
+        return None if self.ready is None else self.ready.already
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -198,13 +198,19 @@ class Unplaced:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WoodAnswer:
-    """The wood shed. ``nights_left`` rests on wood dry enough now; ``wet_kg`` is the rest."""
+    """The wood shed.
+
+    ``dry_enough_kg``, ``untold_kg`` (of a moisture nobody knows) and ``wet_kg`` make up ``left_kg``; the
+    first two are what can be counted on, ``burnable_kg``, and what ``nights_left`` rests on.
+    """
 
     as_of: datetime
     stacks: tuple[StackLeft, ...]
     left_kg: Range | None
     dry_enough_kg: Range | None
+    untold_kg: Range | None
     wet_kg: Range | None
+    burnable_kg: Range | None
     use: Use | None
     nights_left: Range | None
     weekends_left: Range | None

@@ -31,6 +31,7 @@ def wood_json(
         ],
         "left_kg": range_json(answer.left_kg),
         "dry_enough_kg": range_json(answer.dry_enough_kg),
+        "moisture_unknown_kg": range_json(answer.untold_kg),
         "not_dry_enough_kg": range_json(answer.wet_kg),
         "use": _use(answer.use),
         "nights_left": range_json(answer.nights_left),

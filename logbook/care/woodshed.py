@@ -84,16 +84,18 @@ def wood_shed(
     )
     use = likely_use(house, air=air, weekend_by_heat_loss_kg=weekend_by_heat_loss_kg)
     left = _sum(stacks)
-    dry_enough = _sum(tuple(s for s in stacks if s.dry_enough))
+    burnable = _sum(tuple(s for s in stacks if s.dry_enough is not False))
     winter = _this_winter(house, today=today, air=air, use=use)
-    nights_left = over(dry_enough, use.night_kg) if use and dry_enough else None
+    nights_left = over(burnable, use.night_kg) if use and burnable else None
     settles = air.settles_at_dry_pct[today.month - 1]
     return WoodAnswer(
         as_of=house.as_of,
         stacks=stacks,
         left_kg=left,
-        dry_enough_kg=dry_enough,
-        wet_kg=_sum(tuple(s for s in stacks if not s.dry_enough)),
+        dry_enough_kg=_sum(tuple(s for s in stacks if s.dry_enough)),
+        untold_kg=_sum(tuple(s for s in stacks if s.dry_enough is None)),
+        wet_kg=_sum(tuple(s for s in stacks if s.dry_enough is False)),
+        burnable_kg=burnable,
         use=use,
         nights_left=nights_left,
         weekends_left=_through(nights_left, use.nights_per_weekend) if use and nights_left else None,
@@ -113,11 +115,11 @@ def wood_shed(
 
 
 def wood_there(answer: WoodAnswer) -> tuple[Range | None, Range | None]:
-    """Wood dry enough to burn now, kg as weighed, and the nights it lasts; None where it cannot be told.
+    """Wood not known to be too wet, kg as weighed, and the nights it lasts; None where it cannot be told.
 
-    For the list of what to bring: the wood part of the way there is what ``use`` says less this.
+    For the list of what to bring: wood to take along is what ``use`` says less this.
     """
-    return answer.dry_enough_kg, answer.nights_left
+    return answer.burnable_kg, answer.nights_left
 
 
 def outdoor_ahead_c(house: House, *, air: ShedAir) -> float:

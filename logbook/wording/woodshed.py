@@ -64,6 +64,9 @@ def lasting_text(answer: WoodAnswer, *, setting: Setting) -> tuple[str, ...]:
     rows = []
     if answer.dry_enough_kg is not None and answer.dry_enough_kg.p95 > 0.0:
         rows.append(f"Dry enough to burn: {bulk_range_text(answer.dry_enough_kg, units=units)}.")
+    if answer.untold_kg is not None and answer.untold_kg.p95 > 0.0:
+        much = bulk_range_text(answer.untold_kg, units=units)
+        rows.append(f"Moisture not known, and counted on below all the same: {much}.")
     if answer.wet_kg is not None and answer.wet_kg.p95 > 0.0:
         rows.append(f"Not dry enough yet: {bulk_range_text(answer.wet_kg, units=units)}.")
     rows += _nights(answer, units=units)
@@ -79,11 +82,12 @@ def _nights(answer: WoodAnswer, *, units: OwnUnits) -> list[str]:
     if use is None:
         return ["How long it lasts can't be told yet: write down what is burned through a night or two."]
     rows = []
-    if answer.nights_left is not None and answer.weekends_left is not None:
+    left, weekends = answer.nights_left, answer.weekends_left
+    if left is not None and weekends is not None and left.p95 > 0.0:
+        each = number_text(use.nights_per_weekend, 0 if use.nights_per_weekend.is_integer() else 1)
         rows.append(
-            f"That lasts {count_range_text(answer.nights_left, 'night')}, or "
-            f"{count_range_text(answer.weekends_left, 'weekend')} of "
-            f"{number_text(use.nights_per_weekend, 0 if use.nights_per_weekend.is_integer() else 1)} nights."
+            f"It lasts {count_range_text(left, 'night')}, or {count_range_text(weekends, 'weekend')} of "
+            f"{each} {'night' if each == '1' else 'nights'}."
         )
     outside = temperature_text(use.outdoor_c, units=units, decimals=0)
     by = (
@@ -124,16 +128,14 @@ def _this_winter(winter: ThisWinter, *, units: OwnUnits) -> str:
 def enough_text(answer: WoodAnswer) -> str:
     """Whether the dry wood is enough for this winter: said plainly only where the ranges are apart."""
     need = answer.this_winter.wood_kg if answer.this_winter else None
-    have = answer.dry_enough_kg
+    have = answer.burnable_kg
     if need is None or need.p95 <= 0.0:
         return ""
     if have is None or have.p95 < need.p05:
-        return " The dry wood is not enough for that."
+        return " That wood is not enough for it."
     if have.p05 >= need.p95:
-        return " The dry wood is enough for that."
-    return (
-        " The dry wood may be enough for that." if have.p50 >= need.p50 else " The dry wood may fall short."
-    )
+        return " That wood is enough for it."
+    return " That wood may be enough for it." if have.p50 >= need.p50 else " That wood may fall short."
 
 
 def next_winter_text(found: NextWinter, *, today: date, units: OwnUnits) -> str:

@@ -177,7 +177,18 @@ def test_green_wood_is_not_counted_into_the_nights():
     dry_only, both = (wood(house(*lived, matters=((at, stack), *more))) for more in ((), ((at, green),)))
     assert both.nights_left == dry_only.nights_left
     assert both.left_kg.p50 > dry_only.left_kg.p50
-    assert both.wet_kg.p50 == pytest.approx(both.left_kg.p50 - both.dry_enough_kg.p50)
+    assert both.wet_kg.p50 == pytest.approx(both.left_kg.p50 - both.burnable_kg.p50)
+
+
+def test_wood_of_unknown_moisture_is_counted_on_and_said_not_called_dry():
+    lived = [weekend(date(2025, 12, 5 + 7 * n), kg=20.0) for n in range(3)]
+    answer = wood(house(*lived, matters=(put_up(split_on=None),)))
+    assert answer.dry_enough_kg is None
+    assert answer.burnable_kg == answer.untold_kg == answer.left_kg
+    assert answer.nights_left.p50 > 0.0
+    said = " ".join(lasting_text(answer, setting=KG))
+    assert "Moisture not known, and counted on below all the same" in said
+    assert "Dry enough" not in said
 
 
 # Nights to come, and seasons
