@@ -14,7 +14,7 @@ from logbook.care.list_own import OwnLine, back_in, list_text, moved, with_line,
 from logbook.care.list_rounds import line_meant, list_named, usual_list
 from logbook.errors import BadInputError
 from logbook.house import House
-from logbook.lists_answers import Condition, ListAnswer, ListLine, ListName
+from logbook.lists_answers import Condition, ListAnswer, ListLine, ListName, WhyKind
 from logbook.matters import Bring, Tick
 from logbook.records import Entry, NewEvent
 from logbook.setting import Setting
@@ -109,16 +109,17 @@ def tick(log: Log, name: ListName | str, line: str, *, done: bool, now: datetime
     Raises:
         BadInputError: No line is meant by that, or more than one.
     """
-    answer = list_now(log, name, now=now)
+    lists = lists_of(log, as_of=now)
+    answer = lists.answer(_named(name, lists.house))
     meant = _meant(line, answer)
-    zone = _zone(log, now)
+    zone = lists.setting.zone
     if (meant.done_at if done else meant.skipped_at) is not None:
         word = "done" if done else "skipped"
-        return Noted(sentence=f"{meant.name} is {word} already in this round. Nothing was added.")
+        return Noted(sentence=f"'{meant.name}' is {word} already in this round. Nothing was added.")
     words = f"{'done' if done else 'skip'} {answer.name}: {meant.name}"
     said = Tick(list_name=str(answer.name), line=meant.name, done=done)
     entries = [Entry(at=now, matter=said, alarms_tested=done and meant.key in ALARM_LINES)]
-    if done and answer.name is ListName.PACKING and any(why.kind == "to bring" for why in meant.whys):
+    if done and answer.name is ListName.PACKING and any(w.kind is WhyKind.TO_BRING for w in meant.whys):
         entries.append(Entry(at=now, matter=Bring(item=meant.name, got=True)))
     kept = log.add([NewEvent(entry=entry, zone=zone, line=words) for entry in entries])
     waiting = [other.name for other in answer.open_lines if other.name in meant.before]
@@ -258,7 +259,3 @@ def _same(one: ListLine, other: ListLine) -> bool:
 
 def _keep(log: Log, name: ListName, lines: Sequence[OwnLine]) -> None:
     log.set_setting(setting_name(name), list_text(lines))
-
-
-def _zone(log: Log, now: datetime) -> str:
-    return house_of(log, as_of=now).setting.zone

@@ -68,7 +68,8 @@ def round_of(
     held = holding(house, facts or ListFacts())
     own, unreadable = _own(name, kept)
     since = round_began(name, house)
-    listed = _candidates(name, own, held.conditions)
+    said = frozenset(tick.line.casefold() for tick in ticks(name, house, since=since))
+    listed = _candidates(name, own, held.conditions, ticked=said)
     listed = [*_returned(name, house, listed), *_to_bring(name, house, since, listed), *listed]
     lines = _ticked(_in_order(listed, held.conditions), name, house, since)
     return ListAnswer(
@@ -105,17 +106,23 @@ def _own(name: ListName, kept: str | None) -> tuple[tuple[OwnLine, ...], bool]:
         return own_lines(name, None), True  # the safety lines must stand whatever became of the owner's
 
 
-def _candidates(name: ListName, own: Sequence[OwnLine], conditions: frozenset[Condition]) -> list[_Candidate]:
-    """The lines that apply, in the owner's order, with their parts."""
+def _candidates(
+    name: ListName, own: Sequence[OwnLine], conditions: frozenset[Condition], *, ticked: frozenset[str]
+) -> list[_Candidate]:
+    """The lines that apply, in the owner's order, with their parts; a line once ``ticked`` stays."""
     shipped = {line.key: line for line in SHIPPED[name]}
+    applying = {line.name for line in SHIPPED[name] if line.stands(conditions)}
     found = []
     for kept in own:
         ours = shipped.get(kept.key)
-        if kept.out or not (ours.stands(conditions) if ours else conditions.issuperset(kept.when)):
+        called = ours.name if ours else kept.text
+        stays = called.casefold() in ticked and called not in applying
+        stands = ours.stands(conditions) if ours else conditions.issuperset(kept.when)
+        if kept.out or not (stands or stays):
             continue
         line = ListLine(
             key=kept.key,
-            name=ours.name if ours else kept.text,
+            name=called,
             text=ours.text if ours else kept.text,
             safety=ours.safety if ours else False,
             source=ours.source if ours else "",
@@ -176,15 +183,17 @@ def _in_order(listed: Sequence[_Candidate], conditions: frozenset[Condition]) ->
     wanted = [each for each, _ in urgent_first(listed, [c.part for c in listed], conditions)]
     parts = [candidate.part for candidate in wanted]
     found: list[ListLine] = []
+    done: list[_Candidate] = []
     for place in ordered(parts, conditions):
         line, part = wanted[place.index].line, wanted[place.index].part
-        before = tuple(c.line.name for c in wanted if c.line.safety and precedes(c.part, part, conditions))
+        before = tuple(c.line.name for c in done if c.line.safety and precedes(c.part, part, conditions))
         waits = tuple(
             Why(kind=WhyKind.WAITS, what=wanted[i].line.name)
             for i in place.waited_for
             if wanted[i].line.safety
         )
         found.append(replace(line, before=before, whys=(*line.whys, *waits)))
+        done.append(wanted[place.index])
     return found
 
 

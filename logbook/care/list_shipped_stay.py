@@ -110,6 +110,15 @@ PACKING: tuple[Shipped, ...] = (
 
 ARRIVING: tuple[Shipped, ...] = (
     Shipped(
+        key="droppings",
+        name="droppings aired",
+        text=DROPPINGS_TEXT,
+        source=DROPPINGS_ADVICE,
+        safety=True,
+        when=(Condition.DROPPINGS,),
+        part=Part.AIR_OUT_DROPPINGS,
+    ),
+    Shipped(
         key="away",
         name="looked over from outside",
         text="More than a month away: look it over from outside first, roof, chimney, walls, trees. Gas "
@@ -135,15 +144,6 @@ ARRIVING: tuple[Shipped, ...] = (
         source="Common practice, no source: owners report caps snowed in, iced and nested",
         safety=True,
         part=Part.LOOK,
-    ),
-    Shipped(
-        key="droppings",
-        name="droppings aired",
-        text=DROPPINGS_TEXT,
-        source=DROPPINGS_ADVICE,
-        safety=True,
-        when=(Condition.DROPPINGS,),
-        part=Part.AIR_OUT_DROPPINGS,
     ),
     Shipped(
         key="alarms_at_the_door",

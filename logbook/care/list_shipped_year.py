@@ -43,6 +43,15 @@ _BUCKETS: tuple[Shipped, ...] = (
 
 SPRING: tuple[Shipped, ...] = (
     Shipped(
+        key="droppings",
+        name="droppings aired",
+        text=DROPPINGS_TEXT,
+        source=DROPPINGS_ADVICE,
+        safety=True,
+        when=(Condition.DROPPINGS,),
+        part=Part.AIR_OUT_DROPPINGS,
+    ),
+    Shipped(
         key="nest",
         name="nest in the cap",
         text=NEST_TEXT,
@@ -58,15 +67,6 @@ SPRING: tuple[Shipped, ...] = (
         source="Each season, in spring for the winter's damage: a checklist (as reported)",
         safety=True,
         part=Part.LOOK,
-    ),
-    Shipped(
-        key="droppings",
-        name="droppings aired",
-        text=DROPPINGS_TEXT,
-        source=DROPPINGS_ADVICE,
-        safety=True,
-        when=(Condition.DROPPINGS,),
-        part=Part.AIR_OUT_DROPPINGS,
     ),
     Shipped(
         key="look_for_droppings",

@@ -36,16 +36,16 @@ CONDITION_WORDS = {
     Condition.COLD_STOVE: "the stove is cold",
 }
 
-SAID_ON_TOP = (
-    Condition.FROST,
-    Condition.DROPPINGS,
-    Condition.NEST,
-    Condition.COALS,
-    Condition.AWAY,
-    Condition.FIRST_STAY,
-    Condition.GUESTS,
-)
-"""Conditions said above the list: they decide what stands in it."""
+_COMING = (Condition.AWAY, Condition.FIRST_STAY, Condition.GUESTS)
+
+SAID_ON_TOP: dict[ListName, tuple[Condition, ...]] = {
+    ListName.PACKING: (Condition.FROST, *_COMING),
+    ListName.ARRIVING: (Condition.DROPPINGS, Condition.NEST, Condition.FROST, Condition.COALS, *_COMING),
+    ListName.LEAVING: (Condition.COALS, Condition.FROST),
+    ListName.SPRING: (Condition.DROPPINGS, Condition.NEST),
+    ListName.AUTUMN: (Condition.COALS, Condition.FROST),
+}
+"""Conditions said above each list: they decide what stands in it, and where."""
 
 DEFERS = "Usual cautions: your stove's manual, local codes and licensed practice come before them."
 
@@ -95,7 +95,7 @@ def list_rows(answer: ListAnswer, *, setting: Setting) -> tuple[Row, ...]:
     rows = [(str(answer.name), f"{count}, {done} done, {skipped} skipped{_since(answer, setting)}.")]
     rows += [("", sentence) for sentence in _on_top(answer, setting)]
     for n, line in enumerate(answer.lines, start=1):
-        why = _why(line, answer, setting, besides=SAID_ON_TOP)
+        why = _why(line, answer, setting, besides=SAID_ON_TOP[answer.name])
         why = f" ({why})" if why else ""
         rows.append((_margin(line, answer, setting), f"{n:>2} {line.text}{why}"))
     rows += [("", sentence) for sentence in _below(answer)]
@@ -131,14 +131,16 @@ def ticked_text(
 
 
 def placed_text(line: ListLine, n: int, *, wanted: int | None) -> str:
-    """Where a line that was added or moved stands now."""
-    if wanted is None or n == wanted or not line.before:
+    """Where a line that was added or moved stands now, and what keeps it from where it was wanted."""
+    if wanted is None or n == wanted:
         return f"Line {n}: {line.text}"
-    return f"Line {n}, not {wanted}: {line.text} For safety it stays after: {', '.join(line.before)}."
+    if n > wanted and line.before:
+        return f"Line {n}, not {wanted}: for safety it stays after: {line.before[-1]}. {line.text}"
+    return f"Line {n} for now, not {wanted}: what holds today decides; your order is kept. {line.text}"
 
 
 def _on_top(answer: ListAnswer, setting: Setting) -> Iterator[str]:
-    said = [_condition(c, answer, setting) for c in SAID_ON_TOP if c in answer.conditions]
+    said = [_condition(c, answer, setting) for c in SAID_ON_TOP[answer.name] if c in answer.conditions]
     if said:
         together = "; ".join(said)
         yield f"{together[:1].upper()}{together[1:]}."
@@ -176,7 +178,7 @@ def _why(line: ListLine, answer: ListAnswer, setting: Setting, *, besides: Itera
     said = [_reason(why, answer, setting) for why in shown if why.kind is not WhyKind.WAITS]
     waits = [why.what for why in line.whys if why.kind is WhyKind.WAITS]
     if waits:
-        said.append(f"for safety after: {', '.join(waits)}")
+        said.append(f"for safety after: {line.before[-1] if line.before else waits[-1]}")
     return "; ".join(said)
 
 
