@@ -35,11 +35,14 @@ counts: ``description_table`` belongs to ``description``."""
 
 BELONGS = {
     "answers": "results",
+    "copying_answers": "results",
     "works": "results",
     "works_json": "as_json",
     "journeys": "results",
     "journeys_json": "as_json",
     "stays_answers": "results",
+    "supplies_answers": "results",
+    "supplies_json": "as_json",
     "weather_answers": "results",
     "weather_json": "as_json",
     "stays_json": "as_json",

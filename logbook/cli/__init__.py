@@ -27,6 +27,7 @@ MODULE_OF = {
     **dict.fromkeys(("arrive", "leave", "woke"), "coming_going"),
     **dict.fromkeys(("setup", "import", "export", "backup", "restore", "merge", "check"), "files"),
     "stays": "stays",
+    "bring": "bring",
     "list": "lists",
     "weather": "weather",
     "due": "upkeep",

@@ -1,4 +1,4 @@
-"""Flags of stays and weather. Light: no other command pays for it."""
+"""Flags of stays, weather and bring. Light: no other command pays for it."""
 
 from __future__ import annotations
 
@@ -26,3 +26,8 @@ def stays_commands(commands: argparse._SubParsersAction[Any]) -> None:
     weather.add_argument("--base", metavar="C", type=number, help="base of the degree-days, °C; 15.5")
     weather.add_argument("--days", metavar="N", type=int, default=14, help="days behind, one by one; 14")
     weather.add_argument("--as-of", metavar="T", help=AS_OF)
+    bring = commands.add_parser("bring", help="what to bring, for so many people and nights")
+    bring.add_argument("--people", metavar="N", type=int, help="how many go; otherwise as usual")
+    bring.add_argument("--nights", metavar="M", type=int, help="how many nights; otherwise as usual")
+    bring.add_argument("--night-low", metavar="C", type=number, help="forecast low of the nights, °C")
+    bring.add_argument("--as-of", metavar="T", help=AS_OF)
