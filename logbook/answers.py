@@ -291,6 +291,38 @@ class CoolingLine:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Between:
+    """From one time to another, both included: what is left out of learning."""
+
+    start: datetime
+    end: datetime
+
+    def leaves_out(self, other: Between) -> bool:
+        """Whether the middle of another lies in this one."""
+        return self.start <= other.start + (other.end - other.start) / 2 <= self.end
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stretch:
+    """Hours with no wood burning, the room read at both ends, °C.
+
+    ``why`` is "steady", "coals at first", or what stood open ("window cracked").
+    """
+
+    start: datetime
+    end: datetime
+    outside_c: float | None
+    from_c: float
+    to_c: float
+    why: str
+
+    @property
+    def span(self) -> Between:
+        """When it was."""
+        return Between(start=self.start, end=self.end)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class CabinPage:
     """What is known of cabin and stove, in sentences by margin word; ``short`` fits 71 characters a row."""
 
@@ -299,6 +331,8 @@ class CabinPage:
     line: CoolingLine
     known: tuple[tuple[str, str], ...]
     stove: str
+    stretches: tuple[Stretch, ...] = ()
+    """Hours with no wood burning, newest first, those left out of learning too."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -326,55 +360,3 @@ class WhatIf:
 
     text: str
     lines: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Sheet:
-    """A paper weekend as typed: its date, rows of six cells (``COPY_CELLS``), and answers to questions.
-
-    ``answers`` are (line, question kind, key), by the line a row makes, so that a changed row asks anew.
-    """
-
-    date: str = ""
-    rows: tuple[tuple[str, ...], ...] = ()
-    answers: tuple[tuple[str, str, str], ...] = ()
-
-    @property
-    def is_empty(self) -> bool:
-        """Whether nothing was typed but perhaps its date."""
-        return not any(cell.strip() for row in self.rows for cell in row)
-
-
-COPY_CELLS = ("time", "outside", "inside", "wood", "air", "note")
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SheetRow:
-    """One row of a sheet as read: cells in the owner's words, and a sentence as for a line.
-
-    ``day`` stands where a day begins. ``standing`` is None for a row with nothing in it.
-    """
-
-    cells: tuple[str, ...]
-    standing: Standing | None = None
-    sentence: str = ""
-    day: str = ""
-    line: str = ""
-    asked: str = ""
-    """The kind of the question that is open."""
-    answers: tuple[str, ...] = ()
-    """The keys that answer it."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SheetRead:
-    """What a sheet says, row by row; ``token`` is the desk's own."""
-
-    day: str
-    """The first day, "Fri 5 Dec 2025", or empty while there is none."""
-    usual: str = ""
-    """The day most sheets begin, to be typed as the date: the last Friday."""
-    trouble: str = ""
-    """What is wrong with the date."""
-    rows: tuple[SheetRow, ...] = ()
-    token: object = None

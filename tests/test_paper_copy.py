@@ -12,7 +12,8 @@ import pytest
 
 from logbook.actions.desk import AppDesk
 from logbook.actions.opening import Place
-from logbook.answers import Sheet, SheetRead, Standing
+from logbook.answers import Standing
+from logbook.copying_answers import Sheet, SheetRead
 from logbook.errors import EntryError
 from logbook.records import Cabin, Coals, Description, How, Mark, Site, Stove, WoodPile
 

@@ -7,6 +7,7 @@ from datetime import datetime, timedelta
 
 from logbook.actions.learned import learned
 from logbook.actions.reckoning import Cache, Known, posterior_of
+from logbook.actions.stretches import fire_out_stretches
 from logbook.actions.works import compare, whatif
 from logbook.answers import CabinPage, CoolingLine, Effect, Helped, WhatIf, Works
 from logbook.errors import BadInputError, LogbookError
@@ -70,6 +71,7 @@ def cabin_page(told: Known, *, cache: Cache | None) -> CabinPage:
             ("rests", rests_text(fit)),
         ),
         stove=stove_text(told.description, most_kg=max(loads, default=None)),
+        stretches=fire_out_stretches(told.entries, until=told.as_of),
     )  # fmt: skip
 
 

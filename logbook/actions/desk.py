@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
 from logbook.actions import lines, standing
+from logbook.actions.left_out import LeftOutDesk
 from logbook.actions.opening import Place, clock, place_of
 from logbook.actions.own_desk import OwnPages
 from logbook.actions.paper_desk import PaperDesk
@@ -61,7 +62,7 @@ _LAST_WORD = re.compile(r"[^\W\d_]+$")
 
 
 @dataclass
-class AppDesk(OwnPages, PaperDesk):
+class AppDesk(OwnPages, PaperDesk, LeftOutDesk):
     """The app's desk on one log. ``at`` makes the clock stand, as the demo's does."""
 
     place: Place
@@ -127,7 +128,7 @@ class AppDesk(OwnPages, PaperDesk):
 
     def read(self, text: str) -> Heard:
         """What a line says, without keeping it."""
-        setting = self._setting()
+        setting = lines.with_names(self._log(), self._setting(), text)
         return heard_of(read_line(text, now=self.now(), setting=setting), setting)
 
     def answer(self, heard: Heard, key: str) -> Heard:
@@ -152,11 +153,11 @@ class AppDesk(OwnPages, PaperDesk):
 
     def undo(self) -> Kept:
         """Take back the last act."""
-        return _kept(lines.undo(self._log(), now=self.now()))
+        return self.turned(lambda: _kept(lines.undo(self._log(), now=self.now())))
 
     def redo(self) -> Kept:
         """Bring back what was taken back last."""
-        return _kept(lines.redo(self._log(), now=self.now()))
+        return self.turned(lambda: _kept(lines.redo(self._log(), now=self.now())))
 
     def skip(self, name: str) -> Kept:
         """Skip the turn-down: a note says so, and undo takes it back."""

@@ -15,7 +15,8 @@ from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
 from logbook.actions import lines
-from logbook.answers import Kept, Sheet, SheetRead, SheetRow, Standing
+from logbook.answers import Kept, Standing
+from logbook.copying_answers import Sheet, SheetRead, SheetRow
 from logbook.entry import Understood, read_line
 from logbook.errors import EntryError
 from logbook.records import Entry, How, NewEvent

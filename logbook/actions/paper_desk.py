@@ -7,7 +7,8 @@ from abc import abstractmethod
 from datetime import datetime
 
 from logbook.actions import lines
-from logbook.answers import COPY_CELLS, Kept, Sheet, SheetRead
+from logbook.answers import Kept
+from logbook.copying_answers import COPY_CELLS, Sheet, SheetRead
 from logbook.store.log import Log
 
 SHEET = "paper"

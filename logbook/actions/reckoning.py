@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING, Protocol, TypeVar
 from zipfile import BadZipFile
 from zoneinfo import ZoneInfo
 
+from logbook.actions.left_out import learned_from, left_out
 from logbook.errors import NoDescriptionError
 from logbook.heat.versions import description_at
 from logbook.records import DatedDescription, Description, Entry
@@ -25,6 +26,7 @@ from logbook.store.loggers import thinned
 if TYPE_CHECKING:
     import numpy as np
 
+    from logbook.answers import Between
     from logbook.heat.fit import Posterior
     from logbook.heat.night import Base, Evening, Paths
     from logbook.matters import DayWeather
@@ -51,6 +53,9 @@ class LogToRead(Protocol):
 
     def descriptions(self) -> tuple[DatedDescription, ...]:
         """All versions of the description."""
+
+    def setting(self, name: str) -> str | None:
+        """What was last remembered under a name."""
 
 
 class Blobs(Protocol):
@@ -108,6 +113,13 @@ class Known:
     descriptions: tuple[DatedDescription, ...]
     weather: tuple[tuple[datetime, DayWeather], ...] = ()
     matters: tuple[Entry, ...] = ()
+    left_out: tuple[Between, ...] = ()
+    """Spans whose readings of the room are not learned from."""
+
+    @property
+    def learned_from(self) -> tuple[Entry, ...]:
+        """The entries as they are learned from: without the room's readings of what is left out."""
+        return learned_from(self.entries, self.left_out)
 
     @property
     def description(self) -> Description:
@@ -163,6 +175,7 @@ def known(log: LogToRead, *, as_of: datetime) -> Known:
         descriptions=_described_by(descriptions, as_of),
         weather=_weather_typed([entry for entry in entries if entry.matter is not None]),
         matters=tuple(entry for entry in entries if entry.matter is not None),
+        left_out=left_out(log),
     )
 
 
@@ -195,6 +208,9 @@ def fingerprint(told: Known) -> str:
         digest.update(f"|{version.uuid} {version.valid_from}".encode())
     for entry in told.entries:
         digest.update(f"|{_values_of(entry)}{sorted(entry.flags)}".encode())
+    for span in told.left_out:
+        if span.start <= told.as_of:
+            digest.update(f"|out {span.start.isoformat()} {span.end.isoformat()}".encode())
     return digest.hexdigest()
 
 
@@ -210,7 +226,7 @@ def posterior_of(told: Known, *, cache: Cache | None = None) -> Posterior:
         return Posterior.from_arrays(kept)
     found = learn(
         descriptions=told.descriptions,
-        entries=told.entries,
+        entries=told.learned_from,
         as_of=told.as_of,
         rng=np.random.default_rng(seed_of(key)),
     )

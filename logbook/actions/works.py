@@ -60,7 +60,7 @@ def compare(
         LogbookError: There is nothing to compare: no change, or no nights on one side of it.
     """
     changes = dated_changes(told.entries, as_of=told.as_of)
-    stays = told_stays(told.entries, as_of=told.as_of)
+    stays = told_stays(told.learned_from, as_of=told.as_of)
     wanted = _named(changes, name, stays)
     answers = []
     for done, change in enumerate(wanted):

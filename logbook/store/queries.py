@@ -92,8 +92,9 @@ SETTING = (
 _ACTS = "('record', 'edit', 'remove', 'describe')"
 """What can be taken back. A remembered setting goes with the line it was learned from, not alone."""
 
-_OWN_PAGE = "(SELECT event FROM setting WHERE name = 'emergency' OR name LIKE 'list %')"
-"""The emergency page and the owner's lists are settings, but writing one is an act of its own."""
+_OWN_PAGE = "(SELECT event FROM setting WHERE name IN ('emergency', 'left_out') OR name LIKE 'list %')"
+"""The emergency page, what is left out of learning and the owner's lists are settings, but changing one is an
+act of its own."""
 
 _THIS_DEVICE = "e.device = (SELECT id FROM device WHERE uuid = ?)"
 

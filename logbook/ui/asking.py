@@ -18,6 +18,7 @@ from datetime import datetime, tzinfo
 from typing import Protocol
 
 from logbook.answers import (
+    Between,
     Blank,
     Blanks,
     CabinPage,
@@ -32,14 +33,13 @@ from logbook.answers import (
     Line,
     NightLived,
     Past,
-    Sheet,
-    SheetRead,
     SoFar,
     Track,
     Tried,
     WhatIf,
     Works,
 )
+from logbook.copying_answers import Sheet, SheetRead
 from logbook.records import Description
 
 
@@ -114,6 +114,15 @@ class Desk(Protocol):
 
     def keep_sheet(self, read: SheetRead) -> Kept:
         """Keep all rows of a sheet as one act. Raises LogbookError when one can't be, or all are there."""
+
+    def left_out(self) -> tuple[Between, ...]:
+        """What is left out of learning."""
+
+    def leave_out(self, span: Between) -> Kept:
+        """Learn without the room's readings of a span; undo takes it back."""
+
+    def use_again(self, span: Between) -> Kept:
+        """Learn from a span's readings again. Raises LogbookError if it is in use."""
 
     def blanks(self) -> tuple[Blank, ...]:
         """The description's blanks with what stands in them."""

@@ -7,6 +7,7 @@ from dataclasses import replace
 from datetime import UTC, datetime, timedelta, tzinfo
 
 from logbook.answers import (
+    Between,
     Blank,
     Burning,
     CabinPage,
@@ -62,6 +63,7 @@ class Known:
         self.tried: Tried | None = None
         self.described = True
         self.blanks: tuple[Blank, ...] = ()
+        self.left_out: tuple[Between, ...] = ()
         self.so_far: SoFar | None = None
         self.cabin: CabinPage | None = None
         self.works: Works | None = None
@@ -81,6 +83,7 @@ class Known:
             self.units = description.units if description else OwnUnits()
             self.described = description is not None
             self.blanks = desk.blanks()
+            self.left_out = desk.left_out()
             self.zone = desk.zone()
             self.head = desk.head()
             self.latest = desk.latest(LINES_LISTED)

@@ -29,7 +29,7 @@ class NightsActs:
 
     def open(self, view: View) -> None:
         """The chosen night laid open; beside the marked one, if another is marked."""
-        row = self._chosen(view)
+        row = self.chosen(view)
         if row is None or self.looking.opened:
             return
         marked = self._marked(view)
@@ -39,7 +39,7 @@ class NightsActs:
 
     def mark(self, view: View) -> None:
         """Mark the chosen night; with another marked already, both are laid open; its own mark goes."""
-        row, marked = self._chosen(view), self._marked(view)
+        row, marked = self.chosen(view), self._marked(view)
         if row is None or self.looking.opened:
             return
         if marked is None:
@@ -72,7 +72,8 @@ class NightsActs:
             self.looking = replace(self.looking, opened=(), marked=None, scroll=0)
         return was_open
 
-    def _chosen(self, view: View) -> NightRow | None:
+    def chosen(self, view: View) -> NightRow | None:
+        """The night looked at, if any."""
         rows = shown(view.track, self.looking, zone=view.zone) if view.track is not None else ()
         return rows[min(max(0, view.chosen or 0), len(rows) - 1)] if rows else None
 

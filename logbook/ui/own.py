@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from datetime import timedelta
 from typing import TYPE_CHECKING, TypeVar
 
-from logbook.answers import Blanks, Heard, Kept, Standing
+from logbook.answers import Between, Blanks, Heard, Kept, Standing
 from logbook.errors import LogbookError
 from logbook.ui.form import Form, FormView
 from logbook.ui.keys import F_KEYS, WHAT_IF
@@ -16,6 +17,9 @@ if TYPE_CHECKING:
     from logbook.ui.session import Session
 
 Done = TypeVar("Done")
+
+WOKE_WITHIN = timedelta(minutes=30)
+"""A reading this soon after waking is the night's."""
 
 BLANK, LINE = "blank:", "line:"
 """What ``WritingLine.changing`` begins with while a blank, or a line of the emergency page, is written."""
@@ -198,9 +202,36 @@ class Own:
             return True
         return False
 
-    def leave_out(self) -> bool:
-        """x on a row of the description or the emergency page; whether it was one."""
+    def _span(self) -> Between | None:
+        """The stretch or night chosen, to be left out of learning or used again."""
         session, view = self.session, self.session.view()
+        if session.page == "nights":
+            row = session.nights.chosen(view)
+            return Between(start=row.score.bed, end=row.score.wake + WOKE_WITHIN) if row else None
+        if session.page == "cabin" and view.cabin is not None:
+            from logbook.ui.pages import cabin  # noqa: PLC0415 - after the first frame
+
+            item = cabin.chosen(view)
+            if item is not None and item.kind == "stretch":
+                return view.cabin.stretches[item.index].span
+        return None
+
+    def use_again(self) -> bool:
+        """v on a stretch, or on a night that was left out of learning; whether it was one."""
+        session, span = self.session, self._span()
+        if span is None or (session.page == "nights" and not session.view().is_out(span.start, span.end)):
+            return False
+        session.said("saved", session.desk.use_again(span))
+        return True
+
+    def leave_out(self) -> bool:
+        """x on a stretch, a night, a row of the description or the emergency page; whether it was one."""
+        session, view = self.session, self.session.view()
+        if session.page in ("nights", "cabin"):
+            span = self._span()
+            if span is not None:
+                session.said("saved", session.desk.leave_out(span))
+            return span is not None
         if session.page == "describe" and view.blanks:
             blank = view.blanks[min(view.chosen or 0, len(view.blanks) - 1)]
             heard = session.desk.read_blank(blank.name, "")

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from logbook.answers import Sheet, SheetRead, SheetRow, Standing
+from logbook.answers import Standing
+from logbook.copying_answers import Sheet, SheetRead, SheetRow
 from logbook.errors import LogbookError
 from logbook.ui.copying import DATE, NOTE, CopyForm, CopyView
 from logbook.ui.keys import F_KEYS

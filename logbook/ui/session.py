@@ -144,6 +144,7 @@ class Session(Keeping, Moving):
             works=known.works,
             what_if=known.what_if,
             blanks=known.blanks,
+            left_out=known.left_out,
             effect=known.effect,
             last_night=known.last_night,
             looking=self.nights.looking,
@@ -220,11 +221,18 @@ class Session(Keeping, Moving):
             "demo": lambda _: setattr(self, "wants_demo", True),
             "blank": self.own.go_to,
             "cell": self._to_cell,
-            "mark": lambda _: self._on_nights(self.nights.mark),
+            "mark": lambda _: self._use_or_mark(),
             "filter": lambda which: self._on_nights(lambda view: self.nights.step(which, view)),
             "quit": lambda _: self._quit(),
             "write": lambda _: self._write(),
         }
+
+    def _use_or_mark(self) -> None:
+        """v: what was left out is used again; else on the Nights page a mark."""
+        if self.own.use_again():
+            self._unsay = self._undo_quietly
+        else:
+            self._on_nights(self.nights.mark)
 
     def _to_cell(self, place: str) -> None:
         if self.page == "copying":

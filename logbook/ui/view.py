@@ -7,6 +7,7 @@ from datetime import datetime, tzinfo
 from typing import TYPE_CHECKING
 
 from logbook.answers import (
+    Between,
     Blank,
     CabinPage,
     Effect,
@@ -82,6 +83,8 @@ class View:
     works: Works | None = None
     what_if: WhatIf | None = None
     blanks: tuple[Blank, ...] = ()
+    left_out: tuple[Between, ...] = ()
+    """What is not learned from."""
     paper: tuple[tuple[str, str], ...] = ()
     """What can be done with paper: (name, a sentence)."""
     copy: CopyView | None = None
@@ -124,6 +127,11 @@ class View:
     def words(self) -> int:
         """Columns for words: right of the margin, one kept free at the edge."""
         return self.width - 9
+
+    def is_out(self, start: datetime, end: datetime) -> bool:
+        """Whether the readings of this time are left out of learning."""
+        middle = start + (end - start) / 2
+        return any(span.start <= middle <= span.end for span in self.left_out)
 
     def waiting(self, name: str, said: str) -> str:
         """What to say while the first answer of that name is awaited."""

@@ -18,6 +18,7 @@ from logbook.actions import paper_copy
 from logbook.actions.first_evening import first_evening
 from logbook.answers import (
     Ahead,
+    Between,
     Blank,
     Blanks,
     Burning,
@@ -37,15 +38,15 @@ from logbook.answers import (
     NightRow,
     Past,
     Pending,
-    Sheet,
-    SheetRead,
     SoFar,
     Standing,
+    Stretch,
     Track,
     Tried,
     WhatIf,
     Works,
 )
+from logbook.copying_answers import Sheet, SheetRead
 from logbook.errors import LogbookError
 from logbook.records import Cabin, Description, OwnUnits, Stove, Window
 from logbook.results import Choice, NightScore, PlannedLoad, Range, TonightAnswer
@@ -277,6 +278,19 @@ CABIN = CabinPage(
     ),
     stove="Limit 8.0 kg, most put in 6.0 kg. Least air 1/4 open (3/4 closed).",
 )
+STRETCHES = tuple(
+    Stretch(
+        start=datetime.fromisoformat(when).replace(tzinfo=ZONE),
+        end=datetime.fromisoformat(when).replace(tzinfo=ZONE) + timedelta(hours=hours),
+        outside_c=outside, from_c=start, to_c=end, why=why,
+    )
+    for when, hours, outside, start, end, why in (
+        ("2026-01-11T10:40", 2.6, -5.0, 17.5, 9.0, "steady"),
+        ("2026-01-04T22:10", 8.5, -7.0, 18.2, 2.1, "steady"),
+        ("2025-12-21T09:30", 0.8, 1.0, 19.0, 15.5, "window open"),
+        ("2025-12-07T11:00", 2.1, None, 18.0, 11.8, "coals at first"),
+    )
+)  # fmt: skip
 WORKS = Works(
     changes=(
         Helped(
@@ -355,6 +369,7 @@ class FakeDesk:
     begun: dict[str, str] = field(default_factory=dict)
     first_kept: dict[str, str] = field(default_factory=dict)
     morning: str = ""
+    stretches: tuple[Stretch, ...] = ()
     sheet: Sheet = field(default_factory=Sheet)
     """The sheet put aside."""
     hold: Callable[[str], None] | None = None
@@ -543,7 +558,24 @@ class FakeDesk:
 
     def cabin(self, progress: Callable[[str], None]) -> CabinPage:
         self._slow("cabin")
-        return CABIN
+        return replace(CABIN, stretches=self.stretches)
+
+    def left_out(self) -> tuple[Between, ...]:
+        spans: list[Between] = []
+        for text in self.kept:
+            if text.startswith("out "):
+                start, end = (datetime.fromisoformat(part) for part in text.split()[1:])
+                spans.append(Between(start=start, end=end))
+            elif text.startswith("in "):
+                middle = datetime.fromisoformat(text.split()[1])
+                spans = [s for s in spans if not s.start <= middle <= s.end]
+        return tuple(spans)
+
+    def leave_out(self, span: Between) -> Kept:
+        return self._keep(f"out {span.start.isoformat()} {span.end.isoformat()}")
+
+    def use_again(self, span: Between) -> Kept:
+        return self._keep(f"in {(span.start + (span.end - span.start) / 2).isoformat()}")
 
     def works(self, progress: Callable[[str], None]) -> Works:
         self._slow("works")

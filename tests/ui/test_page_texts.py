@@ -9,7 +9,7 @@ import os
 from pathlib import Path
 
 import pytest
-from fake_desk import FakeDesk
+from fake_desk import STRETCHES, FakeDesk
 
 from logbook.ui.cells import Row, text_of
 from logbook.ui.looks import LAMPLIGHT, NO_COLOUR, Look
@@ -30,6 +30,8 @@ STEPS = {
     "first-filled": tuple("28\t75\t8\to\t1/4\ta\t90 fluff"),
     "help": ("h",),
     "emergency": ("e",),
+    "cabin-stretches": ("c", "down", "down", "x"),
+    "nights-left-out": ("n", "down", "x"),
     "paper": ("p",),
     "copying": ("p", "enter", *"fri\t1740\t-2\t3\t2s\tfull\tar>v19i11xv2030wxyv2110\t-5\t19.5\t1m"),
     "copied": ("p", "enter", *"fri\t1740\t-2\t3\t2s\tfullv19i11v"),
@@ -39,7 +41,8 @@ SIZES = ((80, 24), (120, 40))
 
 
 def screen(name: str, size: tuple[int, int], *, plain: bool = False) -> list[Row]:
-    session = Session(FakeDesk(new=name.startswith("first")), plain=plain)
+    stretches = STRETCHES if name == "cabin-stretches" else ()
+    session = Session(FakeDesk(new=name.startswith("first"), stretches=stretches), plain=plain)
     session.width, session.height = size
     if name.startswith("first"):
         press(session, STEPS[name])

@@ -8,11 +8,13 @@ from datetime import timedelta
 
 from rich.cells import cell_len, set_cell_size
 
-from logbook.answers import CoolingLine
+from logbook.answers import CabinPage, CoolingLine, Stretch
 from logbook.ui.cells import BLANK, Act, Role, Row, Span, margin_row, paragraph, spread, wrapped
 from logbook.ui.chart import Drawing, Frame, drawn
 from logbook.ui.pages.night import said_rows
+from logbook.ui.phrases import clock, day, temperature
 from logbook.ui.view import View
+from logbook.wording.amounts import number_text, temperature_value
 
 WAITING = "Reckoning how it cools. You can write."
 NOT_DESCRIBED = "Not described yet. Enter: three numbers, and it answers."
@@ -20,13 +22,15 @@ NO_CHANGES = "No work on record yet. When one is done, type: work skirting done"
 WHAT_IF_HINT = "Enter, or type: what if roof +100mm mineral wool batt"
 WHAT_IF_ROWS = 2
 CHANGES_SMALL, CHANGES_LARGE = 2, 6
+FLIP = "x leaves a stretch out of learning, v uses it again."
+STRETCHES_SMALL, STRETCHES_LARGE = 3, 8
 NAMES_ROOM = 16
 """Columns kept right of the chart for the names at its line ends."""
 
 
 @dataclass(frozen=True, slots=True)
 class Item:
-    """A row that can be chosen: a change by its number, the what-if, the description, the emergency page."""
+    """A row that can be chosen: stretch or change by number, what-if, description, emergency page."""
 
     kind: str
     index: int = 0
@@ -42,7 +46,14 @@ def items(view: View) -> tuple[Item, ...]:
     if not view.described:
         return (Item("first"), Item("danger"))
     changes = len(view.works.changes) if view.works else 0
-    return (*(Item("change", n) for n in range(changes)), Item("what if"), Item("describe"), Item("danger"))
+    stretches = len(view.cabin.stretches) if view.cabin else 0
+    return (
+        *(Item("stretch", n) for n in range(stretches)),
+        *(Item("change", n) for n in range(changes)),
+        Item("what if"),
+        Item("describe"),
+        Item("danger"),
+    )
 
 
 def chosen(view: View) -> Item | None:
@@ -76,10 +87,60 @@ def _known(view: View, *, plain: bool, room: int) -> list[Row]:
         told += paragraph(word, said, words=view.words, most=2)
     if view.works is not None and view.works.narrowed:
         told += paragraph("", view.works.narrowed, words=view.words, role=Role.FAINT, most=2)
-    told += paragraph("stove", page.stove, words=view.words, most=2)
+    stretches = _stretches(view, page)
+    stove = paragraph("stove", page.stove, words=view.words, most=2)
+    here = chosen(view)
+    if here is not None and here.kind == "stretch" and len(cools + told + stretches) > room:
+        told = stretches[: room - len(cools)]  # the row being flipped must be in sight
+    else:
+        told += [*stretches, *stove]
     left = room - len(cools) - len(told) - 1
     chart = _chart(view, page.line, rows=min(left, 12), plain=plain) if left >= 3 else []
     return [*cools, *chart, *told]
+
+
+def _stretches(view: View, page: CabinPage) -> list[Row]:
+    """Hours with no wood burning: which are learned from, which the owner left out."""
+    found = page.stretches
+    if not found:
+        return []
+    here = chosen(view)
+    at = here.index if here is not None and here.kind == "stretch" else 0
+    most = STRETCHES_LARGE if view.large else STRETCHES_SMALL
+    start = max(0, min(at - most + 1, len(found) - most))
+    used = sum(not view.is_out(s.start, s.end) for s in found)
+    said = f"{'no wood burning':<{_when_columns(view)}}"
+    said += "" if view.narrow else f"{'outside':<9}{'inside':<16}"
+    out = [margin_row("", Span(f"{said}{'time':<7}{used} of {len(found)} used", Role.FAINT))]
+    for n in range(start, min(start + most, len(found))):
+        one = found[n]
+        left = view.is_out(one.start, one.end)
+        word, role = ("out", Role.FAINT) if left else ("used", Role.INK)
+        span = Span(_stretch_said(view, one, left=left), role)
+        out.append(margin_row(word, span, chosen=_is(view, "stretch", n), act=_act(view, "stretch", n)))
+    return [*out, margin_row("", Span(FLIP, Role.FAINT))]
+
+
+def _when_columns(view: View) -> int:
+    return 26 if view.wide else 20 if view.narrow else 21
+
+
+def _stretch_said(view: View, one: Stretch, *, left: bool) -> str:
+    """One stretch in its columns: when, outside, inside from and to, how long, how it was."""
+    units = view.units
+    hours = (one.end - one.start) / timedelta(hours=1)
+    when = f"{day(one.start, zone=view.zone)} {clock(one.start, zone=view.zone)}"
+    lasted = f"{number_text(hours, 1)} h"
+    why = "left out" if left else one.why
+    if view.wide:
+        when = f"{day(one.start, zone=view.zone)} {one.start.astimezone(view.zone):%Y %H:%M}"
+    when = f"{when:<{_when_columns(view)}}"
+    if view.narrow:
+        return cut(f"{when}{lasted:<7}{why}", view.words)
+    outside = "not read" if one.outside_c is None else temperature(one.outside_c, units=units)
+    start, end = (number_text(temperature_value(c, units=units), 1) for c in (one.from_c, one.to_c))
+    inside = f"{start} to {end} °{units.temperature}"
+    return cut(f"{when}{outside:<9}{inside:<16}{lasted:<7}{why}", view.words)
 
 
 def _chart(view: View, line: CoolingLine, *, rows: int, plain: bool) -> list[Row]:

@@ -37,8 +37,8 @@ def rows(view: View, *, plain: bool = False) -> list[Row]:
 
 DETAIL_ROWS = 5
 
-KEYS_SAID = "Enter opens it   v one, v two: side by side   f fire  z cold  s year"
-KEYS_NARROW = "Enter opens, v v two   f fire  z cold  s year"
+KEYS_SAID = "Enter opens  v, v beside  x leaves out, v back  f fire z cold s year"
+KEYS_NARROW = "Enter opens  v v two  x out  f fire z cold s year"
 
 
 def list_count(view: View) -> int:
@@ -137,6 +137,8 @@ def _night_row(view: View, track: Track, index: int, span: tuple[float, float], 
         if woke is not None
         else " not read"
     )
+    if view.is_out(score.bed, score.wake):
+        end += "  x"
     role = Role.INK if chosen else Role.FAINT
     picture = _picture(view, row, track, span)
     if score.bed == view.looking.marked:
@@ -178,6 +180,7 @@ def _detail(view: View, track: Track, every: Track) -> list[Row]:
     row = track.rows[chosen_index(view, track)]
     year = evening_year(row, zone=view.zone)
     said = f"In {year}. " if year < view.now.astimezone(view.zone).year - 1 else ""
+    said += "Left out of learning; v uses it again. " if view.is_out(row.score.bed, row.score.wake) else ""
     said += " ".join(row.notes)
     if row.score.air_open_pct is not None and view.narrow:
         said += f" Air {air(row.score.air_open_pct)}."

@@ -1,0 +1,130 @@
+"""Readings left out of learning: stretches and nights the owner knows are no good (a window stood open).
+
+Nothing is taken from the log. Which spans are left out is a setting, kept as an event like any other, so undo
+takes it back; the fit is given the entries without the room's readings of those spans. The evening going on,
+the list of nights and every page still have them.
+"""
+
+from __future__ import annotations
+
+import json
+from abc import abstractmethod
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+from datetime import datetime, tzinfo
+from typing import TYPE_CHECKING, Protocol
+
+from logbook.answers import Between, Kept
+from logbook.errors import LogbookError
+from logbook.records import MAIN_PLACE, Entry
+from logbook.wording import day_text
+
+if TYPE_CHECKING:
+    from logbook.store.log import Log
+
+LEFT_OUT = "left_out"
+"""Setting: a JSON list of [start, end], UTC."""
+
+
+class Settings(Protocol):
+    """Where settings are read; ``store.log.Log`` has it."""
+
+    def setting(self, name: str) -> str | None:
+        """What was last remembered under a name."""
+
+
+def left_out(log: Settings) -> tuple[Between, ...]:
+    """The spans left out, oldest first; none when what is kept can't be read."""
+    kept = log.setting(LEFT_OUT)
+    try:
+        found = [
+            Between(start=datetime.fromisoformat(start), end=datetime.fromisoformat(end))
+            for start, end in json.loads(kept or "[]")
+        ]
+    except (ValueError, TypeError):
+        return ()  # spoilt: learning from all readings is the honest default
+    return tuple(sorted((s for s in found if s.start.tzinfo and s.end.tzinfo), key=lambda s: s.start))
+
+
+def text_of(spans: Sequence[Between]) -> str:
+    """The spans as they are kept."""
+    return json.dumps([[s.start.isoformat(), s.end.isoformat()] for s in spans])
+
+
+def with_span(spans: Sequence[Between], span: Between) -> tuple[Between, ...]:
+    """The spans with one more."""
+    return tuple(sorted({*spans, span}, key=lambda s: s.start))
+
+
+def without_span(spans: Sequence[Between], span: Between) -> tuple[Between, ...]:
+    """The spans without those that leave this one out."""
+    return tuple(s for s in spans if not s.leaves_out(span))
+
+
+def learned_from(entries: Sequence[Entry], spans: Sequence[Between]) -> tuple[Entry, ...]:
+    """The entries without the room's readings of the spans; loads, air, windows and outdoors stay.
+
+    Args:
+        entries: As written.
+        spans: Left out, both ends included.
+    """
+    if not spans:
+        return tuple(entries)
+    return tuple(_unread(e) if any(s.start <= e.at <= s.end for s in spans) else e for e in entries)
+
+
+def _unread(entry: Entry) -> Entry:
+    if entry.place != MAIN_PLACE:
+        return entry
+    return replace(entry, indoor_c=None, low_c=None, high_c=None, reset_at=None)
+
+
+class LeftOutDesk:
+    """The desk's part; mixed into it. All quick."""
+
+    @abstractmethod
+    def zone(self) -> tzinfo:
+        """The cabin's time zone."""
+
+    @abstractmethod
+    def _log(self) -> Log:
+        """The log, on the screen's thread."""
+
+    def left_out(self) -> tuple[Between, ...]:
+        """What is left out of learning."""
+        return left_out(self._log())
+
+    def leave_out(self, span: Between) -> Kept:
+        """Learn without the room's readings of a span from now on; undo takes it back."""
+        spans = self.left_out()
+        if any(s.leaves_out(span) for s in spans):
+            raise LogbookError(f"{self._said(span)} is left out already.\nv uses it again.")
+        self._log().set_setting(LEFT_OUT, text_of(with_span(spans, span)))
+        return Kept(sentence=f"Left out of learning: {self._said(span)}. v uses it again, u takes this back.")
+
+    def use_again(self, span: Between) -> Kept:
+        """Learn from a span's readings again."""
+        spans = self.left_out()
+        kept = without_span(spans, span)
+        if kept == spans:
+            raise LogbookError(f"{self._said(span)} is in use.\nx leaves it out of learning.")
+        self._log().set_setting(LEFT_OUT, text_of(kept))
+        return Kept(sentence=f"Learned from again: {self._said(span)}.")
+
+    def turned(self, turn: Callable[[], Kept]) -> Kept:
+        """Undo or redo, and what it changed here said in words."""
+        before = self.left_out()
+        kept = turn()
+        after = self.left_out()
+        for span in before:
+            if span not in after:
+                return replace(kept, sentence=f"Learned from again: {self._said(span)}.")
+        for span in after:
+            if span not in before:
+                return replace(kept, sentence=f"Left out of learning again: {self._said(span)}.")
+        return kept
+
+    def _said(self, span: Between) -> str:
+        start, end = (at.astimezone(self.zone()) for at in (span.start, span.end))
+        day = day_text(start, zone=getattr(self.zone(), "key", "UTC"))
+        return f"{day} {start:%H:%M} to {end:%H:%M}"
