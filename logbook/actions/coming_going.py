@@ -19,6 +19,7 @@ from logbook.actions.tonight import (
     said_low_c,
     worded,
 )
+from logbook.ash_answers import AshState
 from logbook.care.ash import ash_clock, ash_not_before, ash_waits_until
 from logbook.care.list_conditions import ListFacts
 from logbook.heat.arrival import HUMIDITY_READ_WITHIN, Arrival, steps_to_look, warm_up
@@ -301,9 +302,13 @@ def _all(told: Known) -> tuple[Entry, ...]:
 
 
 def _ash_standing(told: Known) -> tuple[str, ...]:
-    """The ash in its bucket, if any: since when, not before when, and where."""
+    """Ash that went in hot or was tipped too early; the list tells of any other bucket."""
     clock = ash_clock(_all(told), as_of=told.as_of)
-    return (ash_text(clock, setting=told.setting),) if clock else ()
+    if clock is None or clock.state is AshState.WAIT_OVER:
+        return ()
+    if clock.fire_at is None and clock.state is AshState.WAITING:
+        return ()
+    return (ash_text(clock, setting=told.setting),)
 
 
 def _fire(base: Base) -> int:

@@ -23,6 +23,7 @@ from logbook.care.upkeep_done import (
     counting,
     done_of,
     last_of,
+    mended_at,
     rules_of,
 )
 from logbook.care.upkeep_tasks import ALARM_LIVES_MONTHS, MEASURABLE_MM, SWEEP_AT_MM, TASK_OF, TASKS, Task
@@ -235,7 +236,7 @@ def _outlived(task: Task, seat: _Seat) -> bool:
 
 def _called_for(item: DueItem, task: Task, seat: _Seat) -> DueItem:
     """What makes it due at once: a sight, deposit left in the flue, a chimney fire, alarms not tested yet."""
-    after = item.last.at if item.last else None
+    after = mended_at(seat.done, task)
     calls = [*_fires(task, seat, after), *calls_seen(seat.house, task.called_by, after)]
     calls += _deposit_left(task, seat, after) + _untested(task, seat)
     if not calls:

@@ -94,13 +94,31 @@ def rules_of(house: House) -> dict[str, Ruled]:
     return found
 
 
-def calls_seen(house: House, sights: Iterable[Sight], after: datetime | None) -> Iterator[Call]:
-    """What was seen of some kinds after a time, oldest first."""
+def calls_seen(house: House, sights: Iterable[Sight], after: datetime | None) -> tuple[Call, ...]:
+    """What was seen of some kinds after a time and is not said to be gone since, oldest first."""
     wanted = tuple(sights)
+    found: list[Call] = []
     for at, seen in house.of(Seen):
-        if seen.sight in wanted and (after is None or at > after):
+        if seen.sight is Sight.GONE:
+            found = [call for call in found if not _is_gone(call, seen.place)]
+        elif seen.sight in wanted and (after is None or at > after):
             on = local_time(at, house.setting.zone).date()
-            yield Call(kind=CallKind.SEEN, on=on, what=str(seen.sight), where=seen.place)
+            found.append(Call(kind=CallKind.SEEN, on=on, what=str(seen.sight), where=seen.place))
+    return tuple(found)
+
+
+def _is_gone(call: Call, place: str) -> bool:
+    """Whether "leak at flashing gone" is about this leak: the same thing, at its place or with none said."""
+    said = place.casefold()
+    if call.what not in said:
+        return False
+    return said.strip() == call.what or not call.where or call.where.casefold() in said
+
+
+def mended_at(done: Iterable[Done], task: Task) -> datetime | None:
+    """When the task, or one that clears what calls for it, was last done by more than a look."""
+    names = (task.name, *task.also, *task.cleared_by)
+    return max((d.at for d in done if d.task in names and not d.upkeep.only_looked), default=None)
 
 
 def chimney_fires(entries: Iterable[Entry]) -> Iterator[datetime]:

@@ -36,7 +36,7 @@ class Task:
 
     ``also`` are tasks whose doing counts for this one. ``look_counts``: a look alone is enough.
     ``until_decides``: only a printed date says when. ``called_by``: sights that make it due at once; so does
-    a chimney fire, with ``after_chimney_fire``.
+    a chimney fire, with ``after_chimney_fire``. ``cleared_by``: other tasks after which no such sight calls.
     """
 
     name: str
@@ -49,6 +49,7 @@ class Task:
     until_decides: bool = False
     called_by: tuple[Sight, ...] = ()
     after_chimney_fire: bool = False
+    cleared_by: tuple[str, ...] = ()
 
 
 def _every(
@@ -143,6 +144,7 @@ TASKS: tuple[Task, ...] = (
         safety=True,
         called_by=(Sight.NEST,),
         after_chimney_fire=True,
+        cleared_by=("flue",),
         how="Nest, soot, rust, snow; look before the first fire of autumn",
     ),
     Task(

@@ -24,7 +24,7 @@ def ash_text(clock: AshClock, *, setting: Setting) -> str:
     elif clock.state is AshState.WAIT_OVER:
         said = (
             f"Ash filled {filled}{where}: its 96 hours were over {until}. Embers have lived longer: handle "
-            "it as live. When the bucket is emptied: ash tipped"
+            "it as live, and when the bucket is empty write it: ash tipped."
         )
     else:
         said = (

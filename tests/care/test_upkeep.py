@@ -399,6 +399,33 @@ def test_what_was_seen_calls_for_its_task_until_it_is_done(sight, task):
     assert item([*rows, done], task, as_of="2026-01-11 12:00").state is not DueState.NOW
 
 
+GONE = [  # what was said to be gone, which leaks are left
+    ("leak", []),
+    ("leak at flashing", ["ridge"]),
+    ("leak ridge", ["flashing"]),
+    ("leak at the door", ["flashing", "ridge"]),
+    ("nest", ["flashing", "ridge"]),
+]
+
+
+@pytest.mark.parametrize(("place", "left"), GONE)
+def test_what_is_gone_calls_no_more_at_its_own_place(place, left):
+    rows = [
+        did("2026-01-10 12:00", Seen(sight=Sight.LEAK, place="flashing")),
+        did("2026-01-10 12:01", Seen(sight=Sight.LEAK, place="ridge")),
+        did("2026-01-11 12:00", Seen(sight=Sight.GONE, place=place)),
+    ]
+    assert [c.where for c in item(rows, "roof", as_of="2026-01-12 12:00").called_for] == left
+
+
+def test_a_look_does_not_clear_a_nest_but_a_sweep_does():
+    nest = did("2026-01-10 12:00", Seen(sight=Sight.NEST))
+    looked = did("2026-01-11 12:00", Upkeep(task="cap", only_looked=True))
+    assert item([nest, looked], "cap", as_of="2026-01-12 12:00").state is DueState.NOW
+    swept = did("2026-01-11 12:00", SWEPT)
+    assert item([nest, swept], "cap", as_of="2026-01-12 12:00").state is not DueState.NOW
+
+
 DEPOSITS = [  # found by looking, mm; whether the flue is due at once
     (0.0, False),
     (0.5, True),  # "any measurable": NFPA 211's wording, as reported
