@@ -336,6 +336,13 @@ def test_paper_has_a_blank_for_each_time(log, capsys):
     page = said(log, capsys, "leaving", "--paper", "--as-of", AS_OF)
     assert page.splitlines()[0].startswith("Leaving   Rushlight   Fri 16 Jan 2026")
     got = shown(log, capsys, "leaving", "--as-of", AS_OF)
+    assert run(log, "list", "leaving", "--out", "aired") == 0
+    capsys.readouterr()
+    without = said(log, capsys, "leaving", "--paper", "--as-of", AS_OF)
+    assert "Left out by you: aired." in without, "said on paper too, without the command"
+    assert "--back" not in without
+    assert run(log, "undo") == 0
+    capsys.readouterr()
     assert page.count("__:__") == len([line for line in got["lines"] if not line["done_at"]])
 
 

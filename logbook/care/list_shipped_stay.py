@@ -28,7 +28,7 @@ NEST_TEXT = (
 )
 BUCKET_WAITS_TEXT = (
     "Ash stays in its bucket: filled {filled}, not tipped out before {bucket}. Lid on, outdoors, 3 m (10 ft) "
-    "from anything that burns, not on the deck."
+    "from anything that burns, not on the deck. More ash into it: write ash out, it waits anew."
 )
 BUCKET_OVER_TEXT = (
     "Ash bucket filled {filled}: the four days ended {bucket}, and embers have lasted longer. Handle it as "
@@ -300,6 +300,7 @@ LEAVING: tuple[Shipped, ...] = (
         "not on the deck. Write the day on it; not tipped out before {ash}.",
         source=ASH_SOURCE,
         safety=True,
+        unless=(Condition.ASH_WAITS,),
         part=Part.FIRE,
     ),
     Shipped(

@@ -111,7 +111,7 @@ def paper_rows(answer: ListAnswer, *, setting: Setting, name: str = "") -> tuple
     for n, line in enumerate(answer.lines, start=1):
         time = time_text(line.done_at, zone=setting.zone) if line.done_at else "__:__"
         rows.append((time, f"{n:>2} {line.text}"))
-    return (*rows, *(("", sentence) for sentence in _below(answer)))
+    return (*rows, *(("", sentence) for sentence in _below(answer, on_paper=True)))
 
 
 def ticked_text(
@@ -148,10 +148,11 @@ def _on_top(answer: ListAnswer, setting: Setting) -> Iterator[str]:
         yield "Your own list could not be read: this is the shipped one. A newer version may have written it."
 
 
-def _below(answer: ListAnswer) -> Iterator[str]:
+def _below(answer: ListAnswer, *, on_paper: bool = False) -> Iterator[str]:
     out = [line.name for line in answer.left_out if line.applies]
     if out:
-        yield f'Left out by you: {", ".join(out)}. Back in: --back "{out[0]}"'
+        back = "" if on_paper else f' Back in: --back "{out[0]}"'
+        yield f"Left out by you: {', '.join(out)}.{back}"
     yield DEFERS
 
 

@@ -392,6 +392,9 @@ def test_ash_waits_across_stays_and_is_never_called_cold():
         assert key in keys(got)
         assert got.bucket_filled == filled
         assert got.bucket_not_before == filled + timedelta(hours=96), "fire districts: up to 4 days"
+    leaving = keys(round_of(ListName.LEAVING, house(said(Ash(act=AshAct.TAKEN_OUT), NOW - HOUR))))
+    assert "bucket_waits" in leaving
+    assert "ash" not in leaving, "one line about the bucket, not two"
     tipped = house(
         said(Ash(act=AshAct.TAKEN_OUT), filled),
         said(Ash(act=AshAct.TIPPED), filled + ASH_WAITS + HOUR),
