@@ -158,6 +158,7 @@ def test_a_line_typed_is_a_stack_in_the_shed(log, capsys):
     assert item["last_counted"]["reckoned_m3"]["p50"] == pytest.approx(0.9)
     assert item["meter"]["readings_pct"] == [17.0, 19.0, 21.0]
     assert item["moisture_from"] == "meter, fresh face"
+    assert 15.0 < item["moisture_pct"]["p50"] < 16.5  # 19 % of the dry wood is 16.0 % of the wet
     assert item["left_m3"]["p50"] < 0.4
 
 

@@ -243,6 +243,15 @@ def test_burning_a_little_more_than_the_middle_is_within_the_range():
     assert got.left_kg.p50 == 0.0 < got.left_kg.p95
 
 
+def test_things_of_one_moment_come_out_the_same_whichever_was_written_first():
+    rows = [
+        (60, count(stere=0.4)), (60, count(stere=0.9)), burned(70, 30.0, "mixed"), burned(70, 400.0, "mixed"),
+    ]  # fmt: skip
+    stacks = (0, stack()), (0, stack("spruce", 1.0))
+    one, other = (wood(house(*stacks, *order)) for order in (rows, rows[::-1]))
+    assert one == other
+
+
 # Whatever is written
 
 NAMES = ("birch", "spruce", "oak")
