@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from logbook.entry.asking import enter_or
 from logbook.entry.facts import MASS_UNITS, MEASURES, found_number, piece_name
 from logbook.entry.limits import checked_within, refused
-from logbook.entry.matters.line import MatterLine, number_and_unit
+from logbook.entry.matters.line import SPOKEN, MatterLine, number_and_unit
 from logbook.entry.tokens import number_text, plain
 from logbook.entry.understood import RefusedError
 from logbook.units import (
@@ -74,6 +74,8 @@ class WoodAmount:
 
 def amount_starts(line: MatterLine, at: int) -> bool:
     """Whether an amount of wood may begin at a word, well said or not."""
+    if line.word(at) in SPOKEN:
+        return wood_amount(line, at) is not None  # "pile two" is a name
     return number_and_unit(line, at) is not None or begins_row(line, at)
 
 
