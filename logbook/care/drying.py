@@ -11,9 +11,9 @@ ends; so the ranges are wide, and a meter on a fresh face beats them.
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
-from functools import lru_cache
 
 from logbook.care.wood_amounts import Z_90, Kind
 from logbook.results import Range
@@ -115,29 +115,28 @@ def moisture_on(
         air: What it dries in.
         bounds: Outside faces read since: none may be undercut on its day.
     """
-    return _followed(start, kind, air, bounds, day)[-1]
+    *_, (_, found) = _followed(start, kind, air, bounds, until=day, daily=False)
+    return found
 
 
 def ready(*, now: date, start: Start, kind: Kind, air: ShedAir, bounds: tuple[Bound, ...] = ()) -> Ready:
     """When it is dry enough: the day the middle gets there, and the two ends of the range.
 
     A stack that was dry enough and took up moisture of a damp winter again is not kept waiting for spring:
-    once ready, it stays ready as long as it is under a roof.
+    once ready, it stays ready as long as it is under a roof. An outside face read too wet since begins anew.
     """
     end = max(now, start.day) + timedelta(days=LOOKED_AHEAD_DAYS)
-    told = _followed(start, kind, air, bounds, end)
-
-    def first(ends: list[float]) -> date | None:
-        n = next((i for i, pct in enumerate(ends) if pct <= READY_DRY_PCT), None)
-        return None if n is None else start.day + timedelta(days=n)
-
-    about = first([m.p50 for m in told])
-    return Ready(
-        already=about is not None and about <= now,
-        early=first([m.p05 for m in told]),
-        about=about,
-        late=first([m.p95 for m in told]),
-    )
+    wet_again = max((b.day for b in bounds if b.dry_pct > READY_DRY_PCT), default=start.day)
+    early = about = late = None
+    for day, told in _followed(start, kind, air, bounds, until=end, daily=True):
+        if day < wet_again:
+            continue
+        early = early or (day if told.p05 <= READY_DRY_PCT else None)
+        about = about or (day if told.p50 <= READY_DRY_PCT else None)
+        if told.p95 <= READY_DRY_PCT:
+            late = day
+            break
+    return Ready(already=about is not None and about <= now, early=early, about=about, late=late)
 
 
 def split_by(*, needed: date, kind: Kind, air: ShedAir) -> tuple[date | None, date | None]:
@@ -158,35 +157,59 @@ def split_by(*, needed: date, kind: Kind, air: ShedAir) -> tuple[date | None, da
     return usual, None
 
 
-@lru_cache(maxsize=256)
-def _followed(
-    start: Start, kind: Kind, air: ShedAir, bounds: tuple[Bound, ...], until: date
-) -> tuple[Range, ...]:
-    """Moisture day by day from the start on, with each cause of doubt followed by itself."""
+@dataclass(slots=True)
+class _Way:
+    """One way it may go: moisture so far, what is added to the settled moisture, the days of the pace."""
+
+    pct: float
+    shift: float
+    days: float
+
+
+def _ways(start: Start, kind: Kind) -> list[_Way]:
+    """The middle, then in pairs what may differ: where it begins, what it settles at, the pace."""
     days, log_sd = days_to_dry(kind)
-    factor = math.exp(Z_90 * log_sd)
-    off = Z_90 * SETTLES_SD
-    begin = start.dry_pct
-    # What differs from the middle: where it begins, what it settles at, and the days.
-    ways = [(begin.p50, 0.0, days)]
-    ways += [(begin.p05, 0.0, days), (begin.p95, 0.0, days)]
-    ways += [(begin.p50, -off, days), (begin.p50, off, days)]
-    ways += [(begin.p50, 0.0, days / factor), (begin.p50, 0.0, days * factor)]
-    at_least = {b.day: max(c.dry_pct for c in bounds if c.day == b.day) for b in bounds}
-    now = [way[0] for way in ways]
-    told = [_range(now)]
+    factor, off, begin = math.exp(Z_90 * log_sd), Z_90 * SETTLES_SD, start.dry_pct
+    return [
+        _Way(begin.p50, 0.0, days),
+        _Way(begin.p05, 0.0, days),
+        _Way(begin.p95, 0.0, days),
+        _Way(begin.p50, -off, days),
+        _Way(begin.p50, off, days),
+        _Way(begin.p50, 0.0, days / factor),
+        _Way(begin.p50, 0.0, days * factor),
+    ]
+
+
+def _followed(
+    start: Start, kind: Kind, air: ShedAir, bounds: tuple[Bound, ...], *, until: date, daily: bool
+) -> Iterator[tuple[date, Range]]:
+    """Moisture from the start on, each cause of doubt followed by itself: every day, or at ends of months.
+
+    Within a month the air does not change, so that a longer step is as exact as days one by one.
+    """
+    ways = _ways(start, kind)
+    at_least: dict[date, float] = {}
+    for bound in bounds:
+        at_least[bound.day] = max(bound.dry_pct, at_least.get(bound.day, 0.0))
     day = start.day
+    yield day, _range([way.pct for way in ways])
     while day < until:
         month = day.month - 1
-        share, settles = pace(air.temperature_c[month]), air.settles_at_dry_pct[month]
-        day += timedelta(days=1)
-        for n, (_, shift, slow) in enumerate(ways):
-            rest = settles + shift
-            now[n] = rest + (now[n] - rest) * math.exp(-share / slow)
-        if day in at_least:
-            now = [max(pct, at_least[day]) for pct in now]
-        told.append(_range(now))
-    return tuple(told)
+        then = day + timedelta(days=1) if daily else _next_stop(day, until, at_least)
+        share = pace(air.temperature_c[month]) * (then - day).days
+        for way in ways:
+            rest = air.settles_at_dry_pct[month] + way.shift
+            way.pct = rest + (way.pct - rest) * math.exp(-share / way.days)
+            way.pct = max(way.pct, at_least.get(then, 0.0))
+        day = then
+        yield day, _range([way.pct for way in ways])
+
+
+def _next_stop(day: date, until: date, bounds: Iterable[date]) -> date:
+    """The end of the month, the day asked for, or a day of a reading, whichever comes first."""
+    month_end = (day.replace(day=28) + timedelta(days=4)).replace(day=1)
+    return min((month_end, until, *(b for b in bounds if b > day)))
 
 
 def _range(ways: list[float]) -> Range:

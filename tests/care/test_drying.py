@@ -336,3 +336,28 @@ def test_a_bound_holds_from_its_own_day():
     ]
     assert got[0] < 22.1
     assert got[1] == pytest.approx(30.0)
+
+
+def test_an_outside_face_read_too_wet_takes_ready_back():
+    start = Start(date(2026, 1, 1), exactly(22.0))
+    bound = (Bound(date(2026, 1, 5), 33.0),)
+    before = ready(now=date(2026, 1, 4), start=start, kind=BEECH, air=TEMPERATE)
+    after = ready(now=date(2026, 1, 6), start=start, kind=BEECH, air=TEMPERATE, bounds=bound)
+    assert before.already
+    assert not after.already
+    assert after.about > date(2026, 1, 6)
+
+
+@settings(max_examples=40)
+@given(kinds, days, st.integers(1, 500), st.floats(8.0, 150.0))
+def test_steps_of_months_are_as_good_as_days_one_by_one(kind, day, later, begun):
+    """The day before and one more day, against all at once: the same to rounding."""
+    until = day + timedelta(days=later)
+    there = moisture_on(until, start=Start(day, exactly(begun)), kind=kind, air=TEMPERATE)
+    almost = moisture_on(
+        until - timedelta(days=1), start=Start(day, exactly(begun)), kind=kind, air=TEMPERATE
+    )
+    one_more = moisture_on(
+        until, start=Start(until - timedelta(days=1), exactly(almost.p50)), kind=kind, air=TEMPERATE
+    )
+    assert one_more.p50 == pytest.approx(there.p50, abs=1e-9)
