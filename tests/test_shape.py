@@ -26,7 +26,7 @@ MOST_FUNCTION_LINES = 60  # 40 is the aim; a reviewer asks from there on
 LAYERS = (
     {"errors", "units"},
     {"records", "matters", "house", "results", "materials", "setting"},
-    {"heat", "care", "store", "entry", "description", "wording", "as_json", "plain_chart"},
+    {"heat", "care", "store", "entry", "description", "wording", "paper", "as_json", "plain_chart"},
     {"actions", "demo"},
     {"cli", "ui", "__main__"},
 )
@@ -41,6 +41,8 @@ BELONGS = {
     "journeys": "results",
     "journeys_json": "as_json",
     "stays_answers": "results",
+    "damp_answers": "results",
+    "damp_json": "as_json",
     "supplies_answers": "results",
     "supplies_json": "as_json",
     "weather_answers": "results",
@@ -54,6 +56,7 @@ BELONGS = {
     "lists_json": "as_json",
     "woodshed_answers": "results",
     "woodshed_json": "as_json",
+    "sheets_answers": "results",
     "description_table": "description",
 }
 """Modules at the top whose home is another part."""

@@ -1,4 +1,4 @@
-"""Flags of stays, weather and bring. Light: no other command pays for it."""
+"""Flags of stays, weather, bring and damp. Light: no other command pays for it."""
 
 from __future__ import annotations
 
@@ -11,7 +11,12 @@ AS_OF = "answer as if it were then: later records don't exist"
 
 
 def stays_commands(commands: argparse._SubParsersAction[Any]) -> None:
-    """Stays with their guest book, seasons, this weekend in other years."""
+    """What stays were like, and what the next one takes."""
+    _lived(commands)
+    _ahead(commands)
+
+
+def _lived(commands: argparse._SubParsersAction[Any]) -> None:
     stays = commands.add_parser("stays", help="stays with people, wood, coldest dawn and guest book")
     stays.add_argument(
         "--year",
@@ -26,8 +31,17 @@ def stays_commands(commands: argparse._SubParsersAction[Any]) -> None:
     weather.add_argument("--base", metavar="C", type=number, help="base of the degree-days, °C; 15.5")
     weather.add_argument("--days", metavar="N", type=int, default=14, help="days behind, one by one; 14")
     weather.add_argument("--as-of", metavar="T", help=AS_OF)
+
+
+def _ahead(commands: argparse._SubParsersAction[Any]) -> None:
     bring = commands.add_parser("bring", help="what to bring, for so many people and nights")
     bring.add_argument("--people", metavar="N", type=int, help="how many go; otherwise as usual")
     bring.add_argument("--nights", metavar="M", type=int, help="how many nights; otherwise as usual")
     bring.add_argument("--night-low", metavar="C", type=number, help="forecast low of the nights, °C")
     bring.add_argument("--as-of", metavar="T", help=AS_OF)
+    damp = commands.add_parser("damp", help="where it is likely to be wet, and how long to air")
+    damp.add_argument("--inside", metavar="C", type=number, help="temperature inside now, °C")
+    damp.add_argument("--rh", metavar="PCT", type=number, help="relative humidity inside now, %%")
+    damp.add_argument("--outdoor", metavar="C", type=number, help="temperature outside now, °C")
+    damp.add_argument("--night-low", metavar="C", type=number, help="low of the nights ahead, °C")
+    damp.add_argument("--as-of", metavar="T", help=AS_OF)
