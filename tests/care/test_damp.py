@@ -64,7 +64,7 @@ def test_saturation_over_ice_below_freezing(temperature, pressure):
 
 
 def test_frost_goes_by_the_ice_form():
-    """At -5 °C the form over water gives 422 Pa (Magnus, WMO figures): 5 % too much; the pane frosts first."""
+    """At -5 °C the form over water gives 422 Pa (Magnus, WMO figures), 5 % too much."""
     over_water = 611.2 * math.exp(17.62 * -5.0 / (243.12 - 5.0))
     assert over_water == pytest.approx(422.0, abs=1.0)
     pressure_at_5 = AIR.saturation_pa(5.0)
