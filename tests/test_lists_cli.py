@@ -140,6 +140,14 @@ def test_arrive_and_leave_show_the_same_list(log, capsys, command, name, at):
     assert "mouse traps set" in checklist
 
 
+def test_a_safety_line_left_out_is_owned_up_to(log, capsys, opened):
+    acts.leave_out(opened, "arriving", "chimney cap", now=LEAVING_AT)
+    assert run(log, "arrive", "--as-of", COMING, "--json") == 0
+    got = json.loads(capsys.readouterr().out)
+    assert not any("chimney top" in text for text in got["checklist"])
+    assert "Left out of the list by you: chimney cap." in got["assumed"]
+
+
 def test_a_line_done_is_not_in_the_checklist_any_more(log, capsys, opened):
     acts.tick(opened, "leaving", "water drained", done=True, now=LEAVING_AT)
     assert run(log, "leave", "--as-of", AS_OF, "--json") == 0
@@ -311,6 +319,7 @@ BAD = [
     (("packing", "--add", " "), "no words"),
     (("packing", "--add", "x", "--when", "hail"), "nothing a line can depend on"),
     (("packing", "--when", "frost"), "go with a new line"),
+    (("leaving", "--add", "Fire  OUT"), "in this list already"),
     (("packing", "--back", "keys"), "was not left out"),
     (("packing", "--done", "1", "--as-of", AS_OF), "not --as-of another time"),
     (("packing", "--night-low", "-300"), "can't be"),

@@ -8,7 +8,7 @@ from datetime import datetime, time, timedelta
 
 import numpy as np
 
-from logbook.actions.lists import Lists, open_texts
+from logbook.actions.lists import Lists, left_out_texts, open_texts
 from logbook.actions.reckoning import Cache, Known, NightForecast, forecast_of
 from logbook.actions.tonight import (
     Answered,
@@ -108,6 +108,7 @@ def arrive(told: Known, door: Door, *, lists: Lists, cache: Cache | None = None)
         fire_planned=bool(got.loads),
         droppings=door.droppings,
     )
+    todo = lists.answer(ListName.ARRIVING, facts)
     return ArriveAnswer(
         as_of=told.as_of,
         inside_c=got.inside_c,
@@ -117,13 +118,16 @@ def arrive(told: Known, door: Door, *, lists: Lists, cache: Cache | None = None)
         stages=got.stages,
         peak_c=got.peak_c,
         dew_point_c=got.dew_point_c,
-        checklist=open_texts(lists, ListName.ARRIVING, facts),
+        checklist=open_texts(todo),
         cautions=(
             *_standing_cautions(told, burns=bool(got.loads) or scene.fire > 0),
             *caution_texts(scene, Where.ARRIVE_CAUTION, setting=setting),
             *_ash_standing(told),
         ),
-        assumed=_assumed_at_the_door(told, forecast, guessed=guessed, rh_read=asked.rh_pct is not None),
+        assumed=(
+            *_assumed_at_the_door(told, forecast, guessed=guessed, rh_read=asked.rh_pct is not None),
+            *left_out_texts(todo),
+        ),
     )
 
 
@@ -149,6 +153,7 @@ def leave(told: Known, door: Door, *, lists: Lists, cache: Cache | None = None) 
         fire=got.fire,
         ash_not_before=ash_waits_until(told.as_of),
     )
+    todo = lists.answer(ListName.LEAVING, facts)
     return LeaveAnswer(
         as_of=told.as_of,
         inside_c=got.inside_c,
@@ -156,13 +161,16 @@ def leave(told: Known, door: Door, *, lists: Lists, cache: Cache | None = None) 
         lines=got.lines,
         fire=("out", "coals", "wood")[got.fire],
         ash_not_before=ash_not_before(_all(told), as_of=told.as_of),
-        checklist=open_texts(lists, ListName.LEAVING, facts),
+        checklist=open_texts(todo),
         cautions=(
             *caution_texts(scene, Where.LEAVE_CAUTION, setting=setting),
             *_ash_standing(told),
             *_standing_cautions(told, burns=got.fire > 0, alarms=False),
         ),
-        assumed=_assumed_at_the_door(told, forecast, guessed=guessed, rh_read=True),
+        assumed=(
+            *_assumed_at_the_door(told, forecast, guessed=guessed, rh_read=True),
+            *left_out_texts(todo),
+        ),
     )
 
 

@@ -8,7 +8,7 @@ from datetime import datetime
 
 from logbook.actions.house import house_of
 from logbook.actions.lines import Noted
-from logbook.care.checklists import own_lines, round_of
+from logbook.care.checklists import SHIPPED, own_lines, round_of
 from logbook.care.list_conditions import ListFacts
 from logbook.care.list_own import OwnLine, back_in, list_text, moved, with_line, without
 from logbook.care.list_rounds import line_meant, list_named, usual_list
@@ -91,9 +91,15 @@ def list_now(
     return lists.answer(_named(name, lists.house), facts)
 
 
-def open_texts(lists: Lists, name: ListName, facts: ListFacts) -> tuple[str, ...]:
+def open_texts(answer: ListAnswer) -> tuple[str, ...]:
     """The lines of a list not done yet, in order, as sentences."""
-    return tuple(line.text for line in lists.answer(name, facts).lines if line.done_at is None)
+    return tuple(line.text for line in answer.lines if line.done_at is None)
+
+
+def left_out_texts(answer: ListAnswer) -> tuple[str, ...]:
+    """What an answer says that rests on a list: which safety lines its owner left out of it."""
+    names = [line.name for line in answer.left_out if line.applies and line.safety]
+    return (f"Left out of the list by you: {', '.join(names)}.",) if names else ()
 
 
 def tick(log: Log, name: ListName | str, line: str, *, done: bool, now: datetime) -> Noted:
@@ -144,6 +150,7 @@ def add_line(
     answer = list_now(log, name, now=now)
     conditions = tuple(condition_named(word) for word in when)
     own = _own(log, answer.name)
+    _refuse_shipped_name(text, answer, own)
     at = _ident(_meant(before, answer), own) if before else None
     if at is None and own and own[-1].ident == LAST_LINE:
         at = LAST_LINE
@@ -251,6 +258,17 @@ def _ident(line: ListLine, own: Sequence[OwnLine]) -> str:
             f'Tick it, or keep it in the list: --add "{line.name}"'
         )
     return ident
+
+
+def _refuse_shipped_name(text: str, answer: ListAnswer, own: Sequence[OwnLine]) -> None:
+    """A line of that name stands there already: a tick would not say which of the two is meant."""
+    said = " ".join(text.casefold().split())
+    out = {line.ident for line in own if line.out}
+    if any(line.name.casefold() == said and line.key not in out for line in SHIPPED[answer.name]):
+        raise BadInputError(
+            f"'{said}' is in this list already, as a line that comes with it.\n"
+            f'Leave that one out first: --out "{said}"; or call yours otherwise.'
+        )
 
 
 def _same(one: ListLine, other: ListLine) -> bool:

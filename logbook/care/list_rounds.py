@@ -18,6 +18,9 @@ LEFT_LATELY = timedelta(hours=24)
 """So long after leaving the leaving list is still that of the stay that is over. The contract's figure for a
 stay that is over."""
 
+ARRIVING_LASTS = timedelta(hours=6)
+"""So long after the first line of a stay its arriving list is shown unasked. ASSUMED: until it is warm."""
+
 WORDS_FOR: dict[ListName, tuple[str, ...]] = {
     ListName.PACKING: ("packing", "pack", "packed"),
     ListName.ARRIVING: ("arriving", "arrive", "arrival", "coming"),
@@ -59,7 +62,7 @@ def usual_list(house: House) -> ListName:
     """The list that is wanted at the moment: packing at home, arriving in the first hours, then leaving."""
     if house.stay is None:
         return ListName.PACKING
-    return ListName.ARRIVING if house.as_of - house.stay.start < timedelta(hours=6) else ListName.LEAVING
+    return ListName.ARRIVING if house.as_of - house.stay.start < ARRIVING_LASTS else ListName.LEAVING
 
 
 def round_began(name: ListName, house: House) -> datetime | None:
