@@ -31,7 +31,8 @@ def bring_text(answer: BringAnswer, *, setting: Setting) -> tuple[str, ...]:
     """For whom and how long, what to carry and why, what is there, wood, what was left undone."""
     rows = [_head(answer, setting=setting)]
     if answer.items:
-        rows.append("Bring")
+        own = any(item.source is BringFrom.OWN_USE for item in answer.items)
+        rows.append("Bring (enough for four stays in five)" if own else "Bring")
         rows += [f"  {item_text(item, setting=setting)}" for item in answer.items]
     else:
         rows.append("Nothing on the list, and no level asks for more.")
@@ -91,11 +92,12 @@ def why_text(item: BringItem, *, setting: Setting) -> str:
     said = []
     if item.source is BringFrom.OWN_USE and item.own_use is not None:
         use = item.own_use
-        said.append(f"{_each(use, item)}, over {number_text(use.person_days)} person-days of yours.")
+        days = number_text(use.person_days, 1 if use.person_days < 10.0 else 0)
+        said.append(f"{_each(use, item)}, over {days} person-days of yours.")
     else:
         said.append(PLANNING)
     if item.need is not None:
-        said.append(f"This stay: {_span(item.need, item)}.")
+        said.append(f"This stay: {_span(item.need, item)}, likely {amount_text(item.need.p50, item)}.")
     if item.amount is None and item.unit == "%":
         said.append("Have it filled, or carry a full one.")
     if item.survival_l is not None:
@@ -133,7 +135,8 @@ def amount_text(amount: float, item: BringItem | SupplyUse, *, up: bool = False)
     word = item.shown_unit or item.unit
     folded = word.casefold()
     value = amount / L_PER_UNIT.get(folded, KG_PER_UNIT.get(folded, 1.0))
-    decimals = 0 if value >= 10.0 or item.unit not in ("L", "kg") or word in ("ml", "g") else 1
+    whole = value >= 10.0 or item.unit not in ("L", "kg") or folded in ("ml", "g")
+    decimals = 0 if whole else 1 if value >= 1.0 else 2
     if up:
         value = math.ceil(round(value * 10**decimals, 6)) / 10**decimals
     text = number_text(value, 0 if value == round(value) else decimals)

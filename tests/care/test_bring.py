@@ -85,10 +85,11 @@ def test_a_stay_is_half_a_day_longer_than_its_nights():
 # Supplies
 
 
-def test_the_safe_end_less_what_is_there_is_carried():
+def test_enough_for_four_stays_in_five_less_what_is_there_is_carried():
+    """By hand, in the log: 30 x (45 / 30) ^ (0.842 / 1.645) = 36.9 L."""
     (item,), enough = supplies_needed([use(there=14.0)], WEEKEND)
     assert item.need == Range(20.0, 30.0, 45.0)
-    assert item.amount == pytest.approx(45.0 - 14.0)
+    assert item.amount == pytest.approx(36.92 - 14.0, abs=0.01)
     assert (item.source, item.raised, enough) == (BringFrom.OWN_USE, False, ())
 
 
@@ -135,7 +136,7 @@ def test_water_kept_in_per_cent_says_the_survival_figure_all_the_same():
 
 
 def test_a_share_of_a_tank_is_filled_not_carried():
-    gas = use("gas", "%", rate=Range(4.0, 6.0, 9.0), there=40.0)
+    gas = use("gas", "%", rate=Range(4.0, 6.0, 9.0), there=30.0)
     (item,), _ = supplies_needed([gas], WEEKEND)
     assert (item.amount, item.need) == (None, Range(20.0, 30.0, 45.0))
     _, (full,) = supplies_needed([use("gas", "%", there=60.0)], WEEKEND)
@@ -211,7 +212,7 @@ def test_a_thing_named_twice_stands_once_with_the_larger_amount():
     (one,) = together((carry,), (mine,))
     assert (one.amount, one.source, one.also_noted) == (40.0, BringFrom.OWN_USE, LEFT)
     (kept,) = together((carry,), (BringItem(item="water", amount=9.0, unit="bottle", shown_unit="bottles", source=BringFrom.LIST),))  # fmt: skip # noqa: E501 - one call
-    assert kept.amount == pytest.approx(31.0)
+    assert kept.amount == pytest.approx(22.92, abs=0.01)
 
 
 # Alarms and lists
@@ -266,7 +267,7 @@ AMOUNTS = [
     (0.4, "L", "ml", "400 ml"),
     (9.0718474, "kg", "lb", "20 lb"),
     (2.0, "", "", "2"),
-    (0.35, "kg", "kg", "0.4 kg"),
+    (0.351, "kg", "kg", "0.36 kg"),
 ]
 
 
@@ -282,8 +283,8 @@ def test_the_page_says_for_whom_and_what_is_frozen():
     rows = bring_text(answer(item, uses=(mine,)), setting=Setting())
     assert rows[0] == "For 2 people and 2 nights (as usual), low −8 °C (as typed)."
     (water,) = (row for row in rows if row.startswith("  water"))
-    assert water.startswith("  water 31 L. You use 4 to 9 L each a day, over 12 person-days of yours.")
-    assert water.endswith(" This stay: 20 to 45 L. Expected there: 14 L.")
+    assert water.startswith("  water 23 L. You use 4 to 9 L each a day, over 12 person-days of yours.")
+    assert water.endswith(" This stay: 20 to 45 L, likely 30 L. Expected there: 14 L.")
     assert "Water that stands there may be frozen when you come." in rows
 
 
