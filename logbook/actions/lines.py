@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
-from logbook.entry import LineActKind, Understood, answered, begins_matter, read_line
+from logbook.entry import LineActKind, Understood, answered, may_tell_matter, read_line
 from logbook.errors import BadInputError, EntryError
 from logbook.records import Act, Description, Entry, Event, Flag, How, NewEvent
 from logbook.setting import Setting, setting_of
@@ -90,7 +90,7 @@ def with_names(log: Log, setting: Setting, text: str) -> Setting:
 
     A line of the night is read without: the log's matters are only looked at for one that may tell another.
     """
-    if not begins_matter(text):
+    if not may_tell_matter(text):
         return setting
     from logbook.matters import Bring, Brought, Level, Stack, Tick  # noqa: PLC0415 - most lines need none
     from logbook.upkeep_words import TASK_WORDS  # noqa: PLC0415 - as above

@@ -2,7 +2,7 @@
 
 from logbook.entry.complete import complete
 from logbook.entry.line import answered, read_line
-from logbook.entry.matters import begins_matter
+from logbook.entry.matters import may_tell_matter
 from logbook.entry.plan import read_plan
 from logbook.entry.understood import Answer, LineAct, LineActKind, Problem, Question, Understood
 from logbook.entry.words import PAGES, WORDS, Word
@@ -20,8 +20,8 @@ __all__ = [
     "Understood",
     "Word",
     "answered",
-    "begins_matter",
     "complete",
+    "may_tell_matter",
     "night_of",
     "read_line",
     "read_plan",

@@ -41,7 +41,7 @@ def complete(text: str, cursor: int, setting: Setting) -> list[str]:
 
 
 def _names(before: str, setting: Setting) -> tuple[str, ...]:
-    """Names that may follow the words before, the next word of one begun first; none in a line of the night."""
+    """Names that may follow the words before, the next word of one begun first; none for the night."""
     head = next((t.word for t in tokens_of(before) if t.word in FIRST_WORDS), "")
     names: tuple[str, ...] = ()
     if head in _WOOD:

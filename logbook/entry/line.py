@@ -13,7 +13,7 @@ from logbook.entry.acts import read_act, read_change
 from logbook.entry.asking import Asker, enter_or
 from logbook.entry.clock import moment_of
 from logbook.entry.limits import refused
-from logbook.entry.matters import begins_matter
+from logbook.entry.matters import may_tell_matter
 from logbook.entry.parts import Parts, parts_of
 from logbook.entry.reading import LineRead, read_facts
 from logbook.entry.settle import Settled, main_place, settle
@@ -91,12 +91,35 @@ def answered(understood: Understood, key: str) -> Understood:
 def _record(empty: Understood, asker: Asker) -> Understood:
     setting, text = empty.setting, empty.text
     now = clock_now(empty.now, asker, setting=setting)
-    if begins_matter(text):
-        from logbook.entry.matters.reading import read_matter  # noqa: PLC0415 - most lines are of the night
+    if not may_tell_matter(text):
+        return _night(empty, text, asker, now=now)
+    from logbook.entry.matters.beside import read_beside  # noqa: PLC0415 - most lines are of the night alone
+    from logbook.entry.matters.reading import read_matter  # noqa: PLC0415 - as above
 
-        matter = read_matter(text, asker, now=now, setting=setting)
-        if matter is not None:
-            return _matter(empty, matter, asker)
+    matter = read_matter(text, asker, now=now, setting=setting)
+    if matter is not None:
+        return _matter(empty, matter, asker)
+    beside = read_beside(text, now=now, setting=setting)
+    if beside is None:
+        return _night(empty, text, asker, now=now)
+    return _with_beside(_night(empty, beside[1], asker, now=now), beside[0])
+
+
+def _with_beside(night: Understood, read: MatterRead) -> Understood:
+    """A line of the night with the matter told after it."""
+    assert night.entry is not None, "a line of the night is a record or refused"
+    note = "; ".join(part for part in (night.entry.note, read.note) if part)
+    return replace(
+        night,
+        entry=replace(night.entry, matter=read.matter, note=note or None),
+        typed=(*night.typed, Typed("matter", read.said, "")),
+        left_over="; ".join(part for part in (night.left_over, read.note) if part),
+    )
+
+
+def _night(empty: Understood, text: str, asker: Asker, *, now: datetime) -> Understood:
+    """What a line tells of the night; ``text`` is blank where it told something else."""
+    setting = empty.setting
     read = read_facts(text, setting=setting)
     parts = parts_of(read, setting=setting)
     _one_time(parts)

@@ -11,7 +11,7 @@ from datetime import UTC, date, datetime
 
 import pytest
 
-from logbook.entry import Setting, answered, begins_matter, complete, read_line
+from logbook.entry import Setting, answered, complete, may_tell_matter, read_line
 from logbook.entry.matters.heads import FIRST_WORDS
 from logbook.entry.matters.reading import HEADS
 from logbook.matters import (
@@ -36,6 +36,7 @@ from logbook.matters import (
 )
 from logbook.records import Basis, Flag, OwnUnits
 from logbook.upkeep_words import TASK_WORDS
+from logbook.wording import sentence_of
 
 NOW = datetime(2026, 1, 16, 21, 41, 20, tzinfo=UTC)
 OUT, TIPPED = AshAct.TAKEN_OUT, AshAct.TIPPED
@@ -331,6 +332,40 @@ def test_lines_of_the_night_stay_what_they_are(line: str, values: dict[str, obje
     assert got.matter is None
 
 
+BESIDE = [  # line, matter, note, values of the night
+    ("woke, ash out", Ash(act=OUT), None, {"mark": "woke"}),
+    ("-12/18, ash out bucket by the shed, 2kg birch", Ash(act=OUT, where="bucket by the shed"), None,
+     {"outdoor_c": -12.0, "indoor_c": 18.0, "load_kg": 2.0}),
+    ("arrived, people K J", StaySaid(people=("K", "J")), None, {"mark": "arrived"}),
+    ("18,5; level water 14 L, note pump squeaks", Level(item="water", amount=14.0, unit="L"), "pump squeaks",
+     {"indoor_c": 18.5}),
+    ("cold evening, droppings in drawer", Seen(sight=Sight.DROPPINGS, place="drawer"), "cold evening", {}),
+    # Only what is read without a doubt.
+    ("18, did the dishes", None, "did the dishes", {"indoor_c": 18.0}),
+    ("18, people 0", None, "people 0", {"indoor_c": 18.0}),
+    ("18, stack oak 2 racks", None, "stack oak 2 racks", {"indoor_c": 18.0}),
+    ("18, note woke early, ash out", None, "woke early, ash out", {"indoor_c": 18.0}),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("line", "tells", "note", "values"), BESIDE)
+def test_a_matter_beside_the_night_is_not_lost_in_a_note(line, tells, note, values, known):
+    """The ash's clock must not hang on where in the line the ash stands."""
+    got = read_line(line, now=NOW, setting=known)
+    assert got.problem is None and got.questions == ()
+    assert (got.entry.matter, got.entry.note) == (tells, note)
+    assert {name: getattr(got.entry, name) for name in values} == values
+
+
+def test_a_time_before_the_night_is_the_matters_too(known: Setting) -> None:
+    got = read_line("last night 11 -9/17, ash out", now=NOW, setting=known)
+    assert got.entry.at == datetime(2026, 1, 15, 23, 0, tzinfo=UTC)
+    assert (got.entry.matter, got.entry.outdoor_c) == (Ash(act=OUT), -9.0)
+    said = sentence_of(got.entries, known, now=NOW)
+    assert "not before Mon 19 Jan 23:00" in said
+    assert read_line(said, now=NOW, setting=known).entry == got.entry, "and it can be typed again"
+
+
 # Time
 
 
@@ -554,4 +589,6 @@ def test_completion_offers_the_names_of_the_matter(known: Setting) -> None:
 def test_first_words_are_those_of_the_readers() -> None:
     """The light table and the readers can't drift apart."""
     assert frozenset(HEADS) == FIRST_WORDS
-    assert begins_matter("Fri 16 Jan 2026 23:00, night of Fri 16: ash out") and not begins_matter("4m 1/4 -9")
+    assert may_tell_matter("Fri 16 Jan 2026 23:00, night of Fri 16: ash out") and not may_tell_matter(
+        "4m 1/4 -9"
+    )

@@ -13,10 +13,10 @@ _FIRST = (
 FIRST_WORDS = frozenset(_FIRST.split())
 """First words; the table of readers has the same, which a test holds them to."""
 
-LOOKED_AT = 100
-"""Characters within which such a word stands, a time before it. ASSUMED: our own longest has 45."""
+LOOKED_AT = 400
+"""Characters within which such a word stands. ASSUMED: lines of the night have 100."""
 
 
-def begins_matter(text: str) -> bool:
-    """Whether a line, its time aside, may begin with a matter's word: cheap, and no more than likely."""
+def may_tell_matter(text: str) -> bool:
+    """Whether a line has a matter's word in it: cheap, and no more than likely."""
     return any(token.word in FIRST_WORDS for token in tokens_of(text[:LOOKED_AT]))

@@ -60,14 +60,14 @@ def leading_time(tokens: tuple[Token, ...], text: str) -> TimedWords:
 
 def time_after(tokens: tuple[Token, ...], text: str) -> TimedWords:
     """The words with the time at their end, or unmistakably amid them, taken off."""
+    end = 1
     for start in range(1, len(tokens)):
-        before = tokens[start - 1].word
-        if before in _NOT_BEFORE and not tokens[start].parted:
-            continue
-        found = time_phrase(tokens, start, not_units=_UNITS)
+        found = time_phrase(tokens, start, not_units=_UNITS) if start >= end else None
         if found is None:
             continue
-        end = start + found[1]
+        before, end = tokens[start - 1].word, start + found[1]
+        if before in _NOT_BEFORE and not tokens[start].parted:
+            continue  # and none begins within it: "not before Mon 19 Jan"
         if end != len(tokens) and not _unmistakable(found[0], tokens[start:end]):
             continue
         first = start - 1 if before == "on" and start > 1 else start
