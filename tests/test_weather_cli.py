@@ -99,6 +99,16 @@ def test_tonight_is_colder_with_a_colder_day_typed(log, capsys):
     assert not any("guessed" in said for said in after["assumed"])
 
 
+def test_arriving_goes_by_a_typed_day_too(log, capsys):
+    door = ["arrive", "--as-of", "2026-01-20T16:00", "--inside", "3", "--json"]
+    typed(log, saturday(-19.0, hours_ago=-72, on=20))  # typed on the 19th
+    assert run(log, *door) == 0
+    cold = json.loads(capsys.readouterr().out)["outdoor_c"]
+    typed(log, saturday(2.0, hours_ago=-73, on=20))  # and again an hour later
+    assert run(log, *door) == 0
+    assert json.loads(capsys.readouterr().out)["outdoor_c"] == pytest.approx(cold + 21.0, abs=0.5)
+
+
 def test_weather_as_json_and_in_80_columns(log, capsys, monkeypatch):
     monkeypatch.setenv("COLUMNS", "80")
     typed(log, saturday(-12.0, hours_ago=1, on=17, wind="strong", sky=Sky.SNOW))

@@ -50,18 +50,22 @@ LEAST_SHARE = 0.1
 LEAST_PERSON_DAYS = 0.25
 """A stretch with fewer person-days says nothing of use: what went was lost. ASSUMED: six hours of one."""
 
+LOST_AFTER = timedelta(hours=24)
+"""Only over a longer stretch was something lost; sooner the level was read again. ASSUMED."""
+
 Z_90 = 1.645
 """Standard deviations from the middle to the ends of a 90 % range of the normal distribution."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Stretch:
-    """What happened to a supply between two levels: used, over so many person-days. Used is None when the
-    amounts don't compare."""
+    """What happened to a supply between two levels: used, over so many person-days within so long. Used is
+    None when the amounts don't compare."""
 
     used: float | None
     person_days: float
     unit: str
+    lasted: timedelta
 
 
 def supplies(house: House) -> tuple[SupplyUse, ...]:
@@ -162,21 +166,21 @@ def _brought(house: House, key: str, since: datetime, until: datetime) -> list[t
 def stretches_of(house: House, key: str, levels: Sequence[_At]) -> Iterator[Stretch]:
     """What was used from each level to the next, over how many person-days."""
     for first, second in pairwise(levels):
-        days = person_days_between(house, first.at, second.at)
+        days, lasted = person_days_between(house, first.at, second.at), second.at - first.at
         brought = _brought(house, key, first.at, second.at)
         if second.unit != first.unit or any(unit != first.unit for _, unit in brought):
-            yield Stretch(used=None, person_days=days, unit=first.unit)
+            yield Stretch(used=None, person_days=days, unit=first.unit, lasted=lasted)
             continue
         used = first.amount + sum(amount for amount, _ in brought) - second.amount
-        yield Stretch(used=used, person_days=days, unit=first.unit)
+        yield Stretch(used=used, person_days=days, unit=first.unit, lasted=lasted)
 
 
 def _use(house: House, key: str, levels: Sequence[_At]) -> SupplyUse:
     stretches = list(stretches_of(house, key, levels))
     unit = levels[-1].unit if levels else "L"
     # Only stretches in the unit the owner writes now: others measured something else.
-    told = [(s.used, s.person_days) for s in stretches if s.used is not None and s.unit == unit]
-    lived = [(used, days) for used, days in told if used >= 0.0 and days >= LEAST_PERSON_DAYS]
+    told = [(s.used, s) for s in stretches if s.used is not None and s.unit == unit]
+    lived = [(used, s.person_days) for used, s in told if used >= 0.0 and s.person_days >= LEAST_PERSON_DAYS]
     planning = planning_of(key) if unit == "L" else None
     use = per_person_day(lived, planning=planning)
     return SupplyUse(
@@ -191,7 +195,11 @@ def _use(house: House, key: str, levels: Sequence[_At]) -> SupplyUse:
         last_at=levels[-1].at if levels else None,
         there=_there(house, key, levels[-1], use) if levels else None,
         odd=sum(s.used is None or s.used < 0.0 for s in stretches),
-        lost=sum(used for used, days in told if used > 0.0 and days < LEAST_PERSON_DAYS),
+        lost=sum(
+            used
+            for used, s in told
+            if used > 0.0 and s.person_days < LEAST_PERSON_DAYS and s.lasted >= LOST_AFTER
+        ),
     )
 
 

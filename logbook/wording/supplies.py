@@ -121,9 +121,8 @@ def wood_text(answer: BringAnswer, *, setting: Setting) -> str:
     else:
         said += ", by what the cabin loses."
     if item.there is None:
-        return (
-            f"{said} How much is up there is not written:  stack birch 0.9 stere  or  count birch 0.4 stere"
-        )
+        much = "0.5 cord" if setting.units.mass == "lb" else "0.9 stere"
+        return f"{said} How much is up there is not written:  stack birch {much}  or  count birch {much}"
     there = f"{said} Dry enough up there: about {_mass(item.there, setting)}."
     if item.amount:
         return f"{there} Bring {_mass(item.amount, setting)} to be safe."

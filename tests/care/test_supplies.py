@@ -192,6 +192,44 @@ def test_what_goes_while_nobody_is_there_is_lost_not_used():
     assert found.per_person_day.p50 == pytest.approx(0.5)
 
 
+def test_a_level_read_again_is_no_loss():
+    first = stay(0)
+    found = use_of(
+        house(
+            (first.end, Level(item="petrol", amount=5, unit="L")),
+            (first.end + timedelta(minutes=9), Level(item="petrol", amount=4, unit="L")),
+            stays=(first,),
+        ),
+        "petrol",
+    )
+    assert (found.lost, found.there) == (0.0, 4.0)
+
+
+@given(
+    st.lists(
+        st.tuples(
+            st.floats(0, 60),
+            st.sampled_from(["level", "brought"]),
+            st.floats(0, 1e6),
+            st.sampled_from(["L", "gal", "kg", "%", "", "cans"]),
+        ),
+        max_size=12,
+    )
+)
+def test_whatever_was_written_there_is_an_answer(rows):
+    kinds = {"level": Level, "brought": Brought}
+    told = [
+        (START + day * DAY, kinds[kind](item="water", amount=amount, unit=unit))
+        for day, kind, amount, unit in rows
+    ]
+    found = house(*told, stays=(stay(0), stay(1), stay(3)))
+    (water,) = supplies(found)
+    assert water.there is None or water.there >= 0.0
+    assert water.lost >= 0.0
+    if water.per_person_day:
+        assert 0.0 < water.per_person_day.p05 <= water.per_person_day.p50 <= water.per_person_day.p95
+
+
 def test_what_was_used_and_brought_since_the_last_level_counts_in_what_is_there():
     first, second = stay(0), stay(1, people=3.0)
     found = use_of(
