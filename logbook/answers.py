@@ -336,6 +336,17 @@ class CabinPage:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Going:
+    """What to know before leaving: sentences by margin word, cautions, the list's open lines in order."""
+
+    as_of: datetime
+    known: tuple[tuple[str, str], ...]
+    cautions: tuple[str, ...] = ()
+    checklist: tuple[str, ...] = ()
+    assumed: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Helped:
     """One dated change: ("8 Nov 2025 skirting", "11 % less to 2 % more", "can't tell yet"), and it whole."""
 

@@ -20,6 +20,7 @@ from logbook.answers import (
     CabinPage,
     Effect,
     EmergencyPage,
+    Going,
     Heard,
     Kept,
     SoFar,
@@ -202,6 +203,17 @@ class OwnPages:
         from logbook.actions.cabin_page import works  # noqa: PLC0415 - the model loads here
 
         return works(self._known(), cache=self.place.cache, progress=progress)
+
+    def going(self, progress: Callable[[str], None]) -> Going:
+        """Slow: how long the room keeps with no more wood, and what to heed before leaving."""
+        from logbook.actions.going import going  # noqa: PLC0415 - the model loads here
+        from logbook.actions.lists import lists_of  # noqa: PLC0415 - with it
+
+        progress("how the room falls")
+        told = self._known()
+        with self.place.open() as log:  # this thread's own
+            lists = lists_of(log, as_of=told.as_of)
+        return going(told, lists=lists, cache=self.place.cache)
 
     def what_if(self, text: str) -> WhatIf:
         """Slow: what would come of works typed in words."""

@@ -1,20 +1,14 @@
-"""Copying a paper weekend into the log: rows of cells, each read by the grammar of the writing line.
-
-A row is put together into the line its owner would have typed, and ``entry.read_line`` reads it; nothing of
-temperatures, wood or air is read here. What is added is the sheet's own: a time without a colon, and days
-that follow from times that run back.
-"""
+"""Copying a paper weekend into the log: the sheet read row by row, and kept as one act."""
 
 from __future__ import annotations
 
-import re
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
-from datetime import UTC, date, datetime, time, timedelta
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING
-from zoneinfo import ZoneInfo
 
 from logbook.actions import lines
+from logbook.actions.paper_rows import Heard, ReadRow, RowReader, day_said
 from logbook.answers import Kept, Standing
 from logbook.copying_answers import Sheet, SheetRead, SheetRow
 from logbook.entry import Understood, read_line
@@ -27,68 +21,64 @@ from logbook.wording import air_text, day_text, temperature_text, time_text
 if TYPE_CHECKING:
     from logbook.store.log import Log
 
-WEEK, LONGEST_SHEET = timedelta(days=6), timedelta(days=30)
-"""A weekday named in a row is looked for within the first, a date within the second. ASSUMED: a holiday."""
-
 FRIDAY = 4
 
-_BARE_CLOCK = re.compile(r"(.*?\b)(\d{1,2})(\d\d)", re.ASCII)
-_BARE_HOUR = re.compile(r"\d{1,2}", re.ASCII)
-_HALF_DAY = re.compile(r"[ap]m", re.IGNORECASE)
-_BARE_NUMBER = re.compile(r"\d+(?:[.,]\d+)?")
-_NUMBERS = ("indoor_c", "outdoor_c", "load_kg", "pieces", "air_open_pct", "at")
-"""What a note may not change: its words are read for coals, marks and windows, never for figures."""
 
+@dataclass
+class SheetReader:
+    """Reads a sheet after every key; remembers the lines it read last time, so that only one is new."""
 
-@dataclass(frozen=True, slots=True)
-class _Row:
-    """What one row was understood as, or why it was not."""
+    _known: Mapping[Heard, Understood] = field(default_factory=dict)
 
-    line: str
-    heard: Understood | None = None
-    wrong: str = ""
+    def read(self, sheet: Sheet, *, now: datetime, setting: Setting) -> SheetRead:
+        """What a sheet says, row by row; never raises for what is typed.
+
+        Args:
+            sheet: As typed.
+            now: The clock, to the minute: nothing on paper is later.
+            setting: What the rows are read against; the last load and readings come from the sheet itself.
+        """
+        now = now.replace(second=0, microsecond=0)
+        first, trouble = _first_day(sheet.date, now=now, setting=setting)
+        usual = _last_friday(now, setting)
+        if first is None:
+            if not sheet.date.strip():
+                trouble = f"{trouble} Enter alone: {day_said(usual)}."
+            rows = tuple(SheetRow(cells=row) for row in sheet.rows)
+            return SheetRead(day="", usual=usual.isoformat(), trouble=trouble, rows=rows)
+        answers = {(line, kind): key for line, kind, key in sheet.answers}
+        reader = RowReader(first=first, now=now, answers=answers, known=self._known)
+        rows, heard = _rows_of(sheet, reader, setting=_alone(setting))
+        self._known = reader.heard
+        said = day_said(first, year=True)
+        return SheetRead(day=said, usual=usual.isoformat(), rows=rows, token=heard)
 
 
 def read_sheet(sheet: Sheet, *, now: datetime, setting: Setting) -> SheetRead:
-    """What a sheet says, row by row; never raises for what is typed.
+    """What a sheet says, read once."""
+    return SheetReader().read(sheet, now=now, setting=setting)
 
-    Args:
-        sheet: As typed.
-        now: The clock: nothing on paper is later.
-        setting: What the rows are read against; the last load and readings come from the sheet itself.
-    """
-    first, trouble = _first_day(sheet.date, now=now, setting=setting)
-    usual = _last_friday(now, setting)
-    if first is None:
-        if not sheet.date.strip():
-            trouble = f"{trouble} Enter alone: {_day_said(usual)}."
-        return SheetRead(
-            day="",
-            usual=usual.isoformat(),
-            trouble=trouble,
-            rows=tuple(SheetRow(cells=row) for row in sheet.rows),
-        )
-    answers = {(line, kind): key for line, kind, key in sheet.answers}
-    setting = _alone(setting)
-    day, newest, shown_day = first, None, None
-    rows, heard_rows = [], []
+
+def _rows_of(
+    sheet: Sheet, reader: RowReader, *, setting: Setting
+) -> tuple[tuple[SheetRow, ...], tuple[Understood, ...]]:
+    """Every row as shown, and those that were understood."""
+    day, newest, shown_day = reader.first, None, None
+    rows: list[SheetRow] = []
+    heard: list[Understood] = []
     for cells in sheet.rows:
         if not any(cell.strip() for cell in cells):
             rows.append(SheetRow(cells=cells))
             continue
-        got, day = _read_row(
-            cells, day=day, first=first, newest=newest, now=now, setting=setting, answers=answers
-        )
-        heard = got.heard
-        said_day = "" if day == shown_day else _day_said(day)
+        got, day = reader.read(cells, day=day, newest=newest, setting=setting)
+        said_day = "" if day == shown_day else day_said(day)
         shown_day = day
         rows.append(_shown(cells, got, day=said_day, setting=setting))
-        if heard is not None and heard.entry is not None:
-            newest = heard.entry.at
-            heard_rows.append(heard)
-            setting = _after(setting, heard)
-    said = day_text(_noon(first), zone="UTC", year=True)
-    return SheetRead(day=said, usual=usual.isoformat(), rows=tuple(rows), token=tuple(heard_rows))
+        if got.heard is not None and got.heard.entry is not None:
+            newest = got.heard.entry.at
+            heard.append(got.heard)
+            setting = _after(setting, got.heard)
+    return tuple(rows), tuple(heard)
 
 
 def keep_sheet(log: Log, read: SheetRead, *, now: datetime) -> Kept:
@@ -165,8 +155,11 @@ def _last_friday(now: datetime, setting: Setting) -> date:
     return today - timedelta(days=(today.weekday() - FRIDAY) % 7)
 
 
+FIGURES = ("indoor_c", "outdoor_c", "load_kg", "air_open_pct")
+
+
 def _figures(entry: Entry) -> bool:
-    return any(getattr(entry, name) is not None for name in _NUMBERS if name != "at")
+    return any(getattr(entry, name) is not None for name in FIGURES)
 
 
 def _alone(setting: Setting) -> Setting:
@@ -193,120 +186,7 @@ def _after(setting: Setting, heard: Understood) -> Setting:
     )
 
 
-def _read_row(
-    cells: Sequence[str],
-    *,
-    day: date,
-    first: date,
-    newest: datetime | None,
-    now: datetime,
-    setting: Setting,
-    answers: dict[tuple[str, str], str],
-) -> tuple[_Row, date]:
-    """One row on its day, and the day it turned out to be: a time that runs back begins the next one."""
-    clock = _clock(cells[0])
-    if not clock:
-        return _Row("", wrong="A row needs its time. Type it in the first cell, such as 1740."), day
-
-    def read_on(until: date) -> _Row:
-        return _read_on(cells, clock, until, now=now, setting=setting, answers=answers)
-
-    if any(sign.isalpha() for sign in _HALF_DAY.sub("", clock)):
-        return _on_named_day(read_on, clock, day=day, first=first, zone=setting.zone)
-    got, found = read_on(day), day
-    at = _at(got)
-    if at is not None and newest is not None and at < newest:
-        found = day + timedelta(days=1)
-        got = read_on(found)
-        at = _at(got)
-    if at is not None and local_time(at, setting.zone).date() != found:
-        said = f"{clock} on {_day_said(found)} is still to come."
-        return _Row(got.line, wrong=f"{said} Look at the date on top, or at the time."), day
-    return got, found
-
-
-def _on_named_day(
-    read_on: Callable[[date], _Row], clock: str, *, day: date, first: date, zone: str
-) -> tuple[_Row, date]:
-    """A row that names its day itself ("sat 0710"), as one does that was passed over at first."""
-    found = day
-    for reach in (WEEK, LONGEST_SHEET):
-        got = read_on(first + reach)
-        at = _at(got)
-        if at is None:
-            return got, day
-        found = local_time(at, zone).date()
-        if found >= first:
-            return got, found
-    return _Row(got.line, wrong=f"{clock} is before the sheet's first day, {_day_said(first)}."), day
-
-
-def _at(row: _Row) -> datetime | None:
-    return row.heard.entry.at if row.heard is not None and row.heard.entry is not None else None
-
-
-def _clock(text: str) -> str:
-    """The time cell as the writing line takes it: 1740 is 17:40, 7 is 7:00; anything else as typed."""
-    text = text.strip()
-    if _BARE_HOUR.fullmatch(text):
-        return f"{text}:00"
-    found = _BARE_CLOCK.fullmatch(text)
-    return f"{found.group(1)}{found.group(2)}:{found.group(3)}" if found else text
-
-
-def _read_on(
-    cells: Sequence[str],
-    clock: str,
-    day: date,
-    *,
-    now: datetime,
-    setting: Setting,
-    answers: dict[tuple[str, str], str],
-) -> _Row:
-    """A row's line read as of the end of a day (or of now, if that is earlier)."""
-    end = datetime.combine(day, time(23, 59, 59), tzinfo=ZoneInfo(setting.zone)).astimezone(UTC)
-    until = min(end, now)
-    _, outside, inside, wood, air, note = (cell.strip() for cell in cells)
-    parts = [f"out {outside}"] * bool(outside) + [f"in {inside}"] * bool(inside)
-    parts += [f"load {wood}" if _BARE_NUMBER.fullmatch(wood) else wood] * bool(wood)
-    parts += [f"air {air}"] * bool(air)
-
-    def heard(line: str) -> Understood:
-        said = {kind: key for (of, kind), key in answers.items() if of == line}
-        return read_line(line, now=until, setting=setting, answers=said)
-
-    bare = " ".join([clock, *parts])
-    without = heard(bare) if parts else None
-    if without is not None:
-        wrong = without.problem.text if without.problem else ""
-        if not wrong and without.left_over:
-            wrong = f'"{without.left_over}" can\'t be read here. In the note cell it is kept as words.'
-        if wrong or not note:
-            return _Row(bare, None if wrong else without, wrong)
-    if not note:
-        return _Row(bare, wrong=f"{clock} and nothing else. Type what happened then, or empty the row.")
-    return _with_note(heard, bare, without, note)
-
-
-def _with_note(heard: Callable[[str], Understood], bare: str, without: Understood | None, note: str) -> _Row:
-    """Words in the note cell that the line knows (coals few, bed) count; figures in it never do."""
-    got, kept = heard(f"{bare} {note}"), f"{bare} note {note}"
-    asked = len(without.questions) if without is not None else 0
-    if got.entry is None or len(got.questions) > asked:
-        return _noted(heard, kept)
-    wanted = without.entry if without is not None else None
-    bare_entry = wanted or Entry(at=got.entry.at)
-    if any(getattr(got.entry, name) != getattr(bare_entry, name) for name in _NUMBERS):
-        return _noted(heard, kept)
-    return _Row(got.text, got)
-
-
-def _noted(heard: Callable[[str], Understood], line: str) -> _Row:
-    got = heard(line)
-    return _Row(line, None, got.problem.text) if got.problem else _Row(line, got)
-
-
-def _shown(cells: Sequence[str], row: _Row, *, day: str, setting: Setting) -> SheetRow:
+def _shown(cells: Sequence[str], row: ReadRow, *, day: str, setting: Setting) -> SheetRow:
     """A row in the owner's words; one that can't be read stays as typed, with why."""
     heard = row.heard
     if heard is None or heard.entry is None:
@@ -334,14 +214,6 @@ def _cells(entry: Entry, typed: Sequence[str], *, setting: Setting) -> tuple[str
     wood = entry.pieces or typed[3].strip()
     air = "" if entry.air_open_pct is None else air_text(entry.air_open_pct)
     return (time_text(entry.at, zone=setting.zone), out, inside, wood, air, typed[5].strip())
-
-
-def _noon(day: date) -> datetime:
-    return datetime.combine(day, time(12), tzinfo=UTC)
-
-
-def _day_said(day: date) -> str:
-    return day_text(_noon(day), zone="UTC")
 
 
 def _events(heard: Understood) -> list[NewEvent]:

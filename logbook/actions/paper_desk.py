@@ -5,11 +5,15 @@ from __future__ import annotations
 import json
 from abc import abstractmethod
 from datetime import datetime
+from typing import TYPE_CHECKING
 
 from logbook.actions import lines
 from logbook.answers import Kept
 from logbook.copying_answers import COPY_CELLS, Sheet, SheetRead
 from logbook.store.log import Log
+
+if TYPE_CHECKING:
+    from logbook.actions.paper_copy import SheetReader
 
 SHEET = "paper"
 """Under this a half-copied sheet is kept in the file."""
@@ -17,6 +21,8 @@ SHEET = "paper"
 
 class PaperDesk:
     """Mixed into the desk."""
+
+    _reader: SheetReader | None = None
 
     @abstractmethod
     def now(self) -> datetime:
@@ -45,9 +51,11 @@ class PaperDesk:
 
     def read_sheet(self, sheet: Sheet) -> SheetRead:
         """What a sheet says, row by row, without keeping it. Never raises for what is typed."""
-        from logbook.actions import paper_copy  # noqa: PLC0415 - not for the first frame
+        if self._reader is None:
+            from logbook.actions.paper_copy import SheetReader  # noqa: PLC0415 - not for the first frame
 
-        return paper_copy.read_sheet(sheet, now=self.now(), setting=lines.setting_now(self._log()))
+            self._reader = SheetReader()
+        return self._reader.read(sheet, now=self.now(), setting=lines.setting_now(self._log()))
 
     def keep_sheet(self, read: SheetRead) -> Kept:
         """Keep all rows of a sheet as one act.

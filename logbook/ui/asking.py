@@ -26,6 +26,7 @@ from logbook.answers import (
     EmergencyPage,
     Evening,
     Expect,
+    Going,
     Head,
     Heard,
     Kept,
@@ -182,6 +183,9 @@ class Desk(Protocol):
 
     def cabin(self, progress: Callable[[str], None]) -> CabinPage:
         """How the cabin cools and what is known of it."""
+
+    def going(self, progress: Callable[[str], None]) -> Going:
+        """How long the room keeps with no more wood, and what to heed before leaving."""
 
     def works(self, progress: Callable[[str], None]) -> Works:
         """Did the dated changes help, and how the range narrowed."""

@@ -76,7 +76,9 @@ class Keeping:
             self.line.close()
             self._closed()
             return
-        if self._heard is None or self._heard.text != self.line.text:
+        if self.line.keeps_empty and not self.line.text.strip():
+            self._heard = self.own.read("")
+        elif self._heard is None or self._heard.text != self.line.text:
             self._read()
         if self._heard is not None:
             self._commit(self._heard)
@@ -164,9 +166,9 @@ class Keeping:
         if unsay is not None:
             unsay()
 
-    def write_in(self, text: str, *, changing: str = "") -> None:
+    def write_in(self, text: str, *, changing: str = "", keeps_empty: bool = False) -> None:
         """Open the writing line with a text, to be changed."""
-        self.line.open_with(text, changing=changing)
+        self.line.open_with(text, changing=changing, keeps_empty=keeps_empty)
         self._read()
 
     def _write(self) -> None:

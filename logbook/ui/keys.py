@@ -95,8 +95,8 @@ KEYS: tuple[Key, ...] = (
         words=("by year",),
     ),
     Key(
-        keys=("tab",), shown="Tab", says="tonight's reasons whole", group="rows", act=Act("all"),
-        words=("reasons",),
+        keys=("tab",), shown="Tab", says="tonight's reasons whole; a new line", group="rows", act=Act("all"),
+        words=("reasons", "new line"),
     ),
     Key(
         keys=("x",), shown="x", says="skip, or leave a row out", group="rows", act=Act("skip"),
@@ -105,6 +105,10 @@ KEYS: tuple[Key, ...] = (
     Key(
         keys=("p",), shown="p", says="paper: copy a weekend in", group="app", act=Act("page", "paper"),
         words=("paper",),
+    ),
+    Key(
+        keys=("g",), shown="g", says="going: before you leave", group="app", act=Act("page", "going"),
+        words=("leave", "going"),
     ),
     Key(keys=(), shown="print", says="the emergency page", group="app", act=Act("print"), words=("print",)),
     Key(keys=("l",), shown="l", says="next look", group="app", act=Act("look"), words=("look",)),
@@ -151,6 +155,7 @@ TITLES = {
     "emergency": "Emergency",
     "grounds": "Tonight",
     "paper": "Paper",
+    "going": "Going",
     "copying": "Paper",
 }
 

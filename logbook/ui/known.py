@@ -14,6 +14,7 @@ from logbook.answers import (
     Effect,
     Evening,
     Expect,
+    Going,
     Head,
     LastNight,
     Line,
@@ -67,6 +68,7 @@ class Known:
         self.so_far: SoFar | None = None
         self.cabin: CabinPage | None = None
         self.works: Works | None = None
+        self.going: Going | None = None
         self.what_if: WhatIf | None = None
         self.effect: Effect | None = None
         self.last_night = ""
@@ -104,6 +106,7 @@ class Known:
         shown: dict[str, tuple[tuple[str, Job, object], ...]] = {
             "nights": (("nights", desk.nights, self.track),),
             "cabin": (("cabin", desk.cabin, self.cabin), ("works", desk.works, self.works)),
+            "going": (("going", desk.going, self.going),),
         }
         for owner, parts in shown.items():
             for name, job, known in parts:
@@ -138,6 +141,8 @@ class Known:
             self.cabin = result
         elif isinstance(result, Works):
             self.works = result
+        elif isinstance(result, Going):
+            self.going = result
         elif isinstance(result, LastNight):
             self.last_night = result.sentence
         else:

@@ -31,6 +31,7 @@ class WritingLine:
         self.is_open = False
         self.changing = ""
         """The id of the line being changed, or empty when a new one is written."""
+        self.keeps_empty = False
         self.question: tuple[str, ...] = ()
         """The keys that answer the question that stands, if one does."""
         self.offered = ""
@@ -63,12 +64,16 @@ class WritingLine:
             return self._write(key, character)
         return self._rest(key, character, letter, at)
 
-    def open_with(self, text: str, *, changing: str = "") -> None:
-        """Open the line with a text, caret at its end; ``changing`` is the id of the line it replaces."""
+    def open_with(self, text: str, *, changing: str = "", keeps_empty: bool = False) -> None:
+        """Open the line with a text, caret at its end.
+
+        ``changing`` is the id of the line it replaces; ``keeps_empty``: an empty one is kept too, as a gap.
+        """
         self.is_open = True
         self.text = text[:MOST_CHARACTERS]
         self.caret = len(self.text)
         self.changing = changing
+        self.keeps_empty = keeps_empty
         self.question = ()
         self.offered = ""
 
@@ -91,6 +96,7 @@ class WritingLine:
         self.text = ""
         self.caret = 0
         self.changing = ""
+        self.keeps_empty = False
         self.question = ()
         self.offered = ""
 
@@ -167,7 +173,7 @@ class WritingLine:
 
     def _enter(self) -> tuple[Act, ...]:
         said = self.text.strip().lower()
-        if not said:
+        if not said and not self.keeps_empty:
             self.close()
             return (Act("closed"),)
         if said in WORDS_BOUND and not self.changing:

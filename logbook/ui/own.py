@@ -21,8 +21,9 @@ Done = TypeVar("Done")
 WOKE_WITHIN = timedelta(minutes=30)
 """A reading this soon after waking is the night's."""
 
-BLANK, LINE = "blank:", "line:"
-"""What ``WritingLine.changing`` begins with while a blank, or a line of the emergency page, is written."""
+BLANK, LINE, NEW = "blank:", "line:", "new "
+"""What ``WritingLine.changing`` begins with while a blank, or a line of the emergency page, is written; a new
+line of the page has ``NEW`` before its place."""
 
 
 class Own:
@@ -147,13 +148,21 @@ class Own:
             session.known.effect = None
             return session.desk.keep_blank(heard)
         if changing.startswith(LINE):
-            lines = list(session.emergency.lines)
-            at = int(changing.removeprefix(LINE))
-            lines[at : at + 1] = [heard.text]
-            return session.desk.keep_emergency(tuple(lines))
+            return self._keep_line(heard.text, changing.removeprefix(LINE))
         if heard.token == WHAT_IF:
             return self._what_if(heard.text[len(WHAT_IF) :].strip(" :?"))
         return None
+
+    def _keep_line(self, text: str, place: str) -> Kept:
+        """A line of the emergency page, changed or new; after a new one the row beneath it is chosen."""
+        session = self.session
+        lines = list(session.emergency.lines)
+        new, at = place.startswith(NEW), int(place.removeprefix(NEW))
+        new = new or at >= len(lines)
+        lines[at : at if new else at + 1] = [text.rstrip()]
+        kept = session.desk.keep_emergency(tuple(lines))
+        session.choose_row(at + new)
+        return kept
 
     def _what_if(self, text: str) -> Kept:
         from logbook.ui.pages import cabin  # noqa: PLC0415 - after the first frame
@@ -198,9 +207,18 @@ class Own:
         if session.page == "own page":
             at = min(view.chosen or 0, len(session.emergency.lines))
             text = session.emergency.lines[at] if at < len(session.emergency.lines) else ""
-            session.write_in(text, changing=f"{LINE}{at}")
+            session.write_in(text, changing=f"{LINE}{at}", keeps_empty=True)
             return True
         return False
+
+    def new_line(self) -> bool:
+        """Tab on the emergency page's own text: a new line above the chosen one; whether that page stands."""
+        session = self.session
+        if session.page != "own page":
+            return False
+        at = min(session.view().chosen or 0, len(session.emergency.lines))
+        session.write_in("", changing=f"{LINE}{NEW}{at}", keeps_empty=True)
+        return True
 
     def _span(self) -> Between | None:
         """The stretch or night chosen, to be left out of learning or used again."""

@@ -54,6 +54,10 @@ def _body(view: View, *, plain: bool) -> list[Row]:
         from logbook.ui.pages import paper  # noqa: PLC0415 - when turned to
 
         return paper.choice_rows(view) if view.page == "paper" else paper.copy_rows(view)
+    if view.page == "going":
+        from logbook.ui.pages import going  # noqa: PLC0415 - when turned to
+
+        return going.rows(view)
     return now.rows(view, plain=plain)
 
 
@@ -91,6 +95,10 @@ def row_count(view: View) -> int:
         return len(view.emergency.lines) + 1
     if view.page == "help":
         return help_page.scroll_rows(view)
+    if view.page == "going":
+        from logbook.ui.pages import going  # noqa: PLC0415 - when turned to
+
+        return going.scroll_rows(view)
     return len(view.paper)
 
 

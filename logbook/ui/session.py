@@ -142,6 +142,7 @@ class Session(Keeping, Moving):
             described=known.described,
             cabin=known.cabin,
             works=known.works,
+            going=known.going,
             what_if=known.what_if,
             blanks=known.blanks,
             left_out=known.left_out,
@@ -214,7 +215,7 @@ class Session(Keeping, Moving):
             "leap": lambda by: self._move(int(by) * leap_rows(self.view())),
             "choose": lambda index: self._choose(int(index)),
             "open": lambda _: self._open(),
-            "all": lambda _: self.turn_to("grounds" if self.page == "tonight" else "tonight"),
+            "all": lambda _: self._all(),
             "skip": lambda _: self._skip(),
             "look": lambda _: self._next_look(),
             "print": lambda _: self.own.print_page(),
@@ -226,6 +227,11 @@ class Session(Keeping, Moving):
             "quit": lambda _: self._quit(),
             "write": lambda _: self._write(),
         }
+
+    def _all(self) -> None:
+        """Tab: on the emergency page's text a new line, else tonight's reasons whole."""
+        if not self.own.new_line():
+            self.turn_to("grounds" if self.page == "tonight" else "tonight")
 
     def _use_or_mark(self) -> None:
         """v: what was left out is used again; else on the Nights page a mark."""

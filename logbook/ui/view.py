@@ -14,6 +14,7 @@ from logbook.answers import (
     EmergencyPage,
     Evening,
     Expect,
+    Going,
     Head,
     Line,
     Past,
@@ -81,6 +82,7 @@ class View:
     described: bool = True
     cabin: CabinPage | None = None
     works: Works | None = None
+    going: Going | None = None
     what_if: WhatIf | None = None
     blanks: tuple[Blank, ...] = ()
     left_out: tuple[Between, ...] = ()

@@ -28,6 +28,7 @@ from logbook.answers import (
     EmergencyPage,
     Evening,
     Expect,
+    Going,
     Head,
     Heard,
     Helped,
@@ -277,6 +278,22 @@ CABIN = CabinPage(
         ("rests", "127 readings of the last 5 stays, with loads, air and weather."),
     ),
     stove="Limit 8.0 kg, most put in 6.0 kg. Least air 1/4 open (3/4 closed).",
+)
+GOING = Going(
+    as_of=NOW,
+    known=(
+        ("falls", "No more wood, 20 °C inside, down to −13 °C outside: the room falls to"),
+        ("", "10 °C in 4.1 h to 7.5 h, likely 5.6 h (Sat 17 Jan 01:45 to 05:10)."),
+        ("", "5 °C in 8.2 h to 14 h, likely 11 h (Sat 17 Jan 05:50 to 11:40)."),
+        ("", "0 °C in 14 h to 25 h, likely 19 h (Sat 17 Jan 11:40 to 22:40)."),
+        ("wood", "Last in: 2 M at 20:55, air 1/2 open (1/2 closed); wood likely burns still."),
+    ),
+    cautions=(
+        "Coals give carbon monoxide: leave air and flue open, and don't shut the damper on them.",
+        "Pipes can freeze sooner than the room: drain first, then go.",
+    ),
+    checklist=tuple(f"line {n} of the owner's own list, in the owner's order" for n in range(1, 13)),
+    assumed=("The weather ahead is guessed from the last reading and the time of year.",),
 )
 STRETCHES = tuple(
     Stretch(
@@ -576,6 +593,10 @@ class FakeDesk:
 
     def use_again(self, span: Between) -> Kept:
         return self._keep(f"in {(span.start + (span.end - span.start) / 2).isoformat()}")
+
+    def going(self, progress: Callable[[str], None]) -> Going:
+        self._slow("going")
+        return GOING
 
     def works(self, progress: Callable[[str], None]) -> Works:
         self._slow("works")

@@ -257,6 +257,60 @@ def test_x_takes_a_line_of_the_emergency_page_out() -> None:
     assert keys.desk.kept[-1].startswith("page 2   Meet")
 
 
+def lines(keys: Keys) -> list[str]:
+    return list(keys.session.emergency.lines)
+
+
+def own_page(*moves: str) -> Keys:
+    return Keys().press("c", *["down"] * 6, "enter", *moves)
+
+
+def test_tab_puts_a_line_in_above_the_chosen_one_and_goes_on_beneath_it() -> None:
+    keys = own_page("down")
+    before = lines(keys)
+    keys.press("tab")
+    assert keys.session.line.is_open and keys.session.line.text == ""
+    keys.type("Keys hang left of the door.\r")
+    assert lines(keys) == [before[0], "Keys hang left of the door.", *before[1:]]
+    keys.press("tab").type("Torch too.\r")
+    assert lines(keys)[1:4] == ["Keys hang left of the door.", "Torch too.", before[1]]
+    keys.press("u", "u")
+    assert lines(keys) == before, "each is one act, taken back one by one"
+
+
+def test_a_gap_is_a_line_too_and_x_takes_it_out_again() -> None:
+    keys = own_page("down")
+    before = lines(keys)
+    keys.press("tab", "enter")
+    assert lines(keys) == [before[0], "", *before[1:]]
+    keys.press("up", "x")
+    assert lines(keys) == before
+
+
+def test_escape_from_a_new_line_puts_nothing_in() -> None:
+    keys = own_page("down")
+    before = lines(keys)
+    keys.press("tab").type("half").press("escape")
+    assert lines(keys) == before and keys.desk.kept == []
+
+
+def test_an_exclamation_mark_is_a_sign_in_a_new_line_too() -> None:
+    keys = own_page("tab")
+    keys.session.press("exclamation_mark", "!", 99.0)
+    assert keys.session.page == "own page" and keys.session.line.text == "!"
+
+
+def test_lines_are_added_at_the_end_one_after_another() -> None:
+    keys = own_page(*["down"] * 4, "enter").type("One\r")
+    keys.press("enter").type("Two\r")
+    assert lines(keys)[-2:] == ["One", "Two"]
+
+
+def test_the_word_does_what_tab_does() -> None:
+    keys = own_page("down").type(" new line\r")
+    assert keys.session.line.is_open and keys.session.line.changing == "line:new 1"
+
+
 def test_p_prints_from_the_emergency_page_and_says_where() -> None:
     keys = Keys().press("e", "p")
     assert keys.session.page == "emergency" and "Written: logs/cabin emergency page.txt" in keys.text

@@ -32,6 +32,8 @@ STEPS = {
     "emergency": ("e",),
     "cabin-stretches": ("c", "down", "down", "x"),
     "nights-left-out": ("n", "down", "x"),
+    "going": ("g",),
+    "going-further": ("g", "pagedown", "pagedown"),
     "paper": ("p",),
     "copying": ("p", "enter", *"fri\t1740\t-2\t3\t2s\tfull\tar>v19i11xv2030wxyv2110\t-5\t19.5\t1m"),
     "copied": ("p", "enter", *"fri\t1740\t-2\t3\t2s\tfullv19i11v"),

@@ -299,7 +299,7 @@ def danger_rows(view: View) -> list[Row]:
         "what to say about the place, your stove manual's own steps. Nothing clever.",
         words=view.words, role=Role.FAINT, most=3,
     )  # fmt: skip
-    keys = "Enter changes a line or adds one, x takes it out, p prints the page. Esc: back."
+    keys = "Enter changes a line, Tab puts one in above it, x takes it out. Esc: back."
     return [
         *spread(out, count=count),
         *spread(help_rows, count=3),
