@@ -62,10 +62,9 @@ class Terminal:
 
     def idle_after_s(self) -> float:
         """Waits until it takes less than a tenth of a core for a second; seconds since its start."""
-        while time.perf_counter() - self.began < LONGEST_WORK_S:
-            used = self.processor_s()
-            self.settle(1.0)
-            if self.processor_s() - used < 0.1:
+        called = time.perf_counter()
+        while time.perf_counter() - called < LONGEST_WORK_S and self.exit_code() is None:
+            if self.busy_pct(1.0) < 10.0:
                 break
         return time.perf_counter() - self.began
 
@@ -93,14 +92,14 @@ class Terminal:
             if self.read(seconds):
                 last = time.perf_counter()
 
-    def until_s(self, text: str, *, after_screen: bool = False) -> float:
-        """Seconds from the start until a text is written; not a number when it never is.
+    def until_s(self, text: str, *, after_screen: bool = False, most: float = LONGEST_S) -> float:
+        """Seconds from the start until a text is written; not a number when it isn't within ``most`` s.
 
         With ``after_screen`` only what comes after the alternate screen was entered counts.
         """
         seen, called = "", time.perf_counter()
-        while time.perf_counter() - called < LONGEST_S:
-            seen += self.read(1.0)
+        while time.perf_counter() - called < most:
+            seen += self.read(0.2)
             shown = seen.partition("\x1b[?1049h")[2] if after_screen else seen
             if text in ESCAPES.sub("", shown):
                 return time.perf_counter() - self.began
