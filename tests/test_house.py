@@ -117,6 +117,15 @@ def test_leaving_after_two_weeks_is_believed(log):
     assert second.start == at("02-15T20:00")
 
 
+@pytest.mark.parametrize(
+    ("goes", "comes"), [(Mark.LEFT, None), (None, Mark.ARRIVED)], ids=["only left", "only arrived"]
+)
+def test_either_mark_alone_parts_two_stays(log, goes, comes):
+    """Left at noon and back at eight without a word, or back with one and gone without."""
+    lines = (room("03-01T08:00"), room("03-01T12:00", mark=goes), room("03-01T20:00", mark=comes))
+    assert [stay.start for stay in house(log, *lines).stays] == [at("03-01T08:00"), at("03-01T20:00")]
+
+
 def test_silence_of_18_hours_parts_two_stays(log):
     """18 h is the contract's figure; a minute less is one stay."""
     one = house(log, room("03-01T02:00"), room("03-01T20:00"))
