@@ -268,7 +268,9 @@ def test_the_record_on_paper_holds_all_of_it(log, capsys):
 
 
 def test_wood_burned_between_two_sweeps_stands_in_the_record(log):
+    later = Entry(at=at("2026-03-20T12:00"), load_kg=7.0)
     with open_log(log / "log.db", create=False) as opened:
+        opened.add([NewEvent(entry=later, zone="Etc/GMT-1")])
         house, ahead = house_and_ahead(opened, as_of=at("2026-04-01T12:00"))
     rows = [row for row in the_record(house, ahead=ahead).rows if row.task == "flue"]
     assert [row.kg_before for row in rows] == [None, 10.0], "nothing is known before the first"

@@ -27,6 +27,7 @@ SECOND = [  # the stay so far, whether a second test waits, why
     ([read("16:00", 3.9, tested=True)], False, "too cold, and still so"),
     ([read("16:00", 3.9, tested=True), read("18:00", 9.9)], False, "not warm enough yet"),
     ([read("16:00", 3.9, tested=True), read("18:00", 10.0)], True, "tested cold, warm now"),
+    ([read("12:00", 12.0), read("17:00", 3.0, tested=True)], False, "it was warm before, not since"),
     ([read("16:00", 4.0, tested=True), read("18:00", 18.0)], False, "tested within the rating"),
     ([read("16:00", -6.0), pressed("16:10"), read("18:00", 15.0)], True, "read just before the test"),
     ([pressed("16:00"), read("16:20", -2.0), read("19:00", 15.0)], True, "read just after it"),

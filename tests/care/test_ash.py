@@ -6,7 +6,7 @@ import re
 from datetime import timedelta
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from year_log import ZONE, at, did, wood
 
@@ -122,6 +122,7 @@ ACTS = st.builds(
 )
 
 
+@settings(deadline=None)
 @given(st.lists(ACTS, max_size=8), MOMENTS)
 def test_no_ash_taken_out_is_ever_free_before_four_days(entries, as_of):
     clock = ash_clock(entries, as_of=as_of)
@@ -135,6 +136,7 @@ def test_no_ash_taken_out_is_ever_free_before_four_days(entries, as_of):
 COLD = re.compile(r"\b(cold|safe|cool|harmless|dead|out by now)\b", re.IGNORECASE)
 
 
+@settings(deadline=None)
 @given(st.lists(ACTS, min_size=1, max_size=8), MOMENTS)
 def test_it_is_never_said_that_ash_is_cold(entries, as_of):
     clock = ash_clock(entries, as_of=as_of)

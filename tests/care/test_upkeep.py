@@ -8,7 +8,7 @@ from __future__ import annotations
 from datetime import date, timedelta
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from year_log import ZONE, at, did, house_from, weekend, wood
 
@@ -167,7 +167,7 @@ def test_wood_laid_in_before_the_sweep_does_not_count():
 def test_days_with_a_fire_are_days_of_the_sites_calendar():
     """Two loads on one day are one day; 23:30 and 00:30 are two; a load before the look is none."""
     looked = did("2026-01-10 12:00", Upkeep(task="flue look", only_looked=True))
-    loads = ["01-10 09:00", "01-10 18:00", "01-10 22:00", "01-16 23:30", "01-17 00:30"]
+    loads = ["01-08 09:00", "01-10 09:00", "01-10 18:00", "01-10 22:00", "01-16 23:30", "01-17 00:30"]
     got = item([looked, *(wood(f"2026-{text}") for text in loads)], "flue look", as_of="2026-01-18 12:00")
     assert got.burn_days_since == 3
     assert got.burn_days_left == 12.0
@@ -202,6 +202,11 @@ def test_the_next_stay_is_told_by_the_usual_rate():
     flue = next(i for i in got.items if i.task == "flue")
     assert (flue.kg_left, flue.decides) == (pytest.approx(260.0), Decides.MASS)
     assert flue.expected_on == got.usual.next_ends + timedelta(days=6 * 14)
+    even = did("2026-01-01 13:00", UpkeepRule(task="flue", every_kg=480.0))
+    got = item([*rows, even], "flue", as_of="2026-03-20 12:00")
+    assert got.expected_on == date(2026, 3, 29) + timedelta(days=5 * 14), (
+        "240 kg: six stays of 40, the next one first"
+    )
     near = item([*rows, *weekends(6, first=date(2026, 3, 28))], "flue", as_of="2026-06-12 12:00")
     assert (near.state, near.kg_left) == (DueState.NEXT_STAY, pytest.approx(20.0)), "the next stay takes 40"
 
@@ -210,12 +215,8 @@ def test_one_stay_is_no_rhythm():
     assert due_of(weekends(1), as_of="2026-01-20 12:00").usual is None
 
 
-@given(
-    st.integers(1, 700),
-    st.integers(1, 700),
-    st.integers(1, 40),
-    st.integers(0, 300),
-)
+@settings(deadline=None, max_examples=40)  # a busy machine is no failure
+@given(st.integers(1, 150), st.integers(1, 150), st.integers(1, 40), st.integers(0, 120))
 def test_the_first_of_its_rules_decides(days, kg, burn, elapsed):
     """A kilogram a day for so many days: it is due exactly when one of the three is used up."""
     start = at("2026-01-01 12:00")
