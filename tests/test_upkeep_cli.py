@@ -220,8 +220,6 @@ def test_an_alarm_replaced_in_the_log_is_past_its_old_date_nowhere(log, capsys):
     def said() -> tuple[bool, bool, str]:
         desk = AppDesk(place_of(str(log / "log.db")), at=at(NOW))
         row = any(p.name == "CO alarm" for p in desk.head().pending)
-        assert run(log, "leave", "--as-of", NOW, "--night-low", "-9") == 0
-        capsys.readouterr()
         assert run(log, "tonight", "--as-of", NOW, "--night-low", "-9", "--json") == 0
         advice = any("CO alarm is past" in caution for caution in answered(capsys)["cautions"])
         assert run(log, "due", "--as-of", NOW, "--all", "--json") == 0

@@ -38,12 +38,13 @@ def ash_clock(entries: Iterable[Entry], *, as_of: datetime) -> AshClock | None:
     ordered = sorted((e for e in entries if e.at <= as_of), key=lambda e: e.at)
     filled: datetime | None = None
     tipped: datetime | None = None
+    noted = False
     where = ""
     for entry in ordered:
         act, place = _act(entry)
         if act is AshAct.TAKEN_OUT:
             where = place or (where if filled is not None and tipped is None else "")
-            filled, tipped = entry.at, None
+            filled, tipped, noted = entry.at, None, entry.matter is None
         elif act is AshAct.TIPPED and filled is not None:
             tipped, where = entry.at, place
     if filled is None:
@@ -51,6 +52,8 @@ def ash_clock(entries: Iterable[Entry], *, as_of: datetime) -> AshClock | None:
     not_before = ash_waits_until(filled)
     if tipped is not None and (tipped >= not_before or as_of >= not_before):
         return None
+    if noted and as_of >= not_before:
+        return None  # a note of years ago: whoever wrote it had no word for tipping it since
     state = AshState.WAITING if as_of < not_before else AshState.WAIT_OVER
     return AshClock(
         state=AshState.TIPPED_EARLY if tipped is not None else state,

@@ -86,6 +86,13 @@ def test_notes_from_before_there_was_a_word_for_it_count(note, counts):
     assert (clock is not None) == counts
 
 
+def test_a_note_alone_stands_no_longer_than_its_wait():
+    """Old logs say "ash out" in notes and never that it was tipped: no bucket of years ago stands today."""
+    note = Entry(at=at("2026-01-16 15:15"), note="ash out")
+    assert ash_clock([note], as_of=at("2026-01-20 15:14")).state is AshState.WAITING
+    assert ash_clock([note], as_of=at("2026-01-20 15:15")) is None
+
+
 # A fire within the last day: a handout says to wait 24 h after the last fire (as reported; page not kept).
 HOT = [  # what was before or after, the fire told
     ([wood("2026-01-16 09:00")], "2026-01-16 09:00"),
