@@ -32,7 +32,7 @@ def ash_clock(entries: Iterable[Entry], *, as_of: datetime) -> AshClock | None:
     it lies somewhere, and may be live.
 
     Args:
-        entries: The log's, any order; notes that say "ash out" from before there was a word for it count too.
+        entries: The log's, any order; a note that says "ash out" counts too, until its wait is over.
         as_of: Later entries don't exist.
     """
     ordered = sorted((e for e in entries if e.at <= as_of), key=lambda e: e.at)
