@@ -104,8 +104,9 @@ class NightloadApp(App[None]):
         self.set_timer(self._to_next_minute(), self._minute)
 
     def _begin(self) -> None:
-        gc.freeze()  # what the first frame loaded stays to the end: no search for rubbish need go through it
-        gc.enable()
+        if not gc.isenabled():  # as the command leaves it till now
+            gc.freeze()  # what is loaded by now stays to the end: no search for rubbish goes through it
+            gc.enable()
         if self.session.page != "first":
             self.session.reckon()
         self.repaint()
