@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import fields
-from datetime import datetime, tzinfo
+from dataclasses import fields, is_dataclass
+from datetime import date, datetime, tzinfo
 from enum import Enum
 from typing import Any
 
@@ -157,8 +157,22 @@ def number_json(value: float | None) -> float | int | None:
 def _plain(value: object, *, zone: tzinfo) -> object:
     if isinstance(value, datetime):
         return time_json(value, zone=zone)
+    if isinstance(value, date):
+        return value.isoformat()
+    if isinstance(value, tuple):
+        return [_plain(v, zone=zone) for v in value]
+    if is_dataclass(value) and not isinstance(value, type):
+        return _matter(value, zone=zone)
     if isinstance(value, Enum):
         return str(value.value)
     if isinstance(value, frozenset):
         return sorted(str(v) for v in value)
     return value
+
+
+def _matter(matter: object, *, zone: tzinfo) -> Json:
+    """What an entry says besides the night: its kind, and its fields by their names."""
+    from logbook.matters import NAME_OF  # noqa: PLC0415 - most entries say none
+
+    said = {f.name: _plain(getattr(matter, f.name), zone=zone) for f in fields(matter)}  # type: ignore[arg-type]
+    return {"kind": NAME_OF[type(matter)], **said}  # type: ignore[index]  # the only records in an entry

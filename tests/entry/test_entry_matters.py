@@ -73,12 +73,12 @@ TELLS: list[tuple[str, Matter]] = [
     ("swept flue by the sweep", Upkeep(task="flue", by="sweep")),
     ("swept flue by hand", Upkeep(task="flue", finding="by hand")),
     (
-        "swept flue 2 mm by J photo a.jpg, /home/k/b.JPG glazed near the top",
+        "swept flue 2 mm by J photo a.jpg, photos/b.JPG glazed near the top",
         Upkeep(
             task="flue",
             deposit_mm=2.0,
             by="J",
-            photos=("a.jpg", "/home/k/b.JPG"),
+            photos=("a.jpg", "photos/b.JPG"),
             finding="glazed near the top",
         ),
     ),

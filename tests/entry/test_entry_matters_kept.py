@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterator
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
@@ -9,9 +10,31 @@ from pathlib import Path
 import pytest
 
 from logbook.actions import lines
+from logbook.as_json import entry_json
 from logbook.errors import EntryError
-from logbook.matters import Bring, Level, Stack, StackCount, Tick, Upkeep
-from logbook.records import Entry, Flag, NewEvent
+from logbook.matters import (
+    KINDS,
+    NAME_OF,
+    Ash,
+    AshAct,
+    Bring,
+    Brought,
+    DayWeather,
+    Improvement,
+    Level,
+    Matter,
+    Seen,
+    Sight,
+    Sky,
+    Stack,
+    StackCount,
+    StackMoisture,
+    StaySaid,
+    Tick,
+    Upkeep,
+    UpkeepRule,
+)
+from logbook.records import Basis, Entry, Flag, NewEvent
 from logbook.store.log import Log, open_log
 
 NOW = datetime(2026, 1, 16, 21, 41, tzinfo=UTC)
@@ -149,3 +172,38 @@ def test_the_newest_matters_come_first_and_no_more_than_wanted(log: Log) -> None
     )
     assert [entry.matter.amount for entry in log.matters(newest=2)] == [4.0, 3.0]
     assert [entry.matter.amount for entry in log.matters()] == [0.0, 1.0, 2.0, 3.0, 4.0]
+
+
+def test_every_matter_can_be_listed_as_json() -> None:
+    """Built, not typed: whatever a log holds, ``events --json`` lists it."""
+    for kind in KINDS.values():
+        made = one_of(kind)
+        row = entry_json(Entry(at=NOW, matter=made), zone=UTC)
+        again = json.loads(json.dumps(row, allow_nan=False))["matter"]
+        assert again["kind"] == NAME_OF[kind]
+        assert set(again) == {"kind", *kind.__dataclass_fields__}
+    row = entry_json(
+        Entry(at=NOW, matter=Upkeep(task="flue", until=date(2033, 5, 1), photos=("a.jpg",))), zone=UTC
+    )
+    assert (row["matter"]["until"], row["matter"]["photos"]) == ("2033-05-01", ["a.jpg"])
+
+
+def one_of(kind: type[Matter]) -> Matter:
+    """A matter of a kind with every field it must have."""
+    needed = {
+        Ash: {"act": AshAct.TIPPED},
+        Upkeep: {"task": "flue"},
+        UpkeepRule: {"task": "flue"},
+        Stack: {"name": "birch", "split_on": date(2025, 5, 1)},
+        StackCount: {"name": "birch"},
+        StackMoisture: {"name": "birch", "readings_pct": (17.0,), "basis": Basis.DRY},
+        Level: {"item": "water", "amount": 1.0},
+        Brought: {"item": "water", "amount": 1.0},
+        Bring: {"item": "water"},
+        Tick: {"list_name": "leaving", "line": "roof vent"},
+        StaySaid: {"people": ("K",)},
+        Improvement: {"name": "skirting"},
+        Seen: {"sight": Sight.FROST},
+        DayWeather: {"day": date(2026, 1, 17), "low_c": -8.0, "high_c": -2.0, "sky": Sky.SNOW},
+    }
+    return kind(**needed[kind])
