@@ -15,7 +15,7 @@ import numpy as np
 
 from logbook.heat.arrays import FloatArray
 from logbook.heat.construction import building
-from logbook.heat.mode import Mode, find_modes, seen_residuals
+from logbook.heat.mode import Mode, find_modes, mode_near, seen_residuals
 from logbook.heat.model import Batch, batch, blocks, simulate
 from logbook.heat.notebook import Stay, stays
 from logbook.heat.priors import INDEX, UNKNOWNS, Change, Frame, change_kind
@@ -25,7 +25,7 @@ from logbook.heat.versions import description_at
 from logbook.records import DatedDescription, Entry
 from logbook.results import FitAnswer
 
-MODEL_VERSION = "5"
+MODEL_VERSION = "6"
 """Goes up with every change that moves a learned number; the cache and logged forecasts carry it."""
 
 LEAST_EFFECTIVE = 120.0
@@ -175,6 +175,16 @@ def starts(size: int, last: FloatArray | None) -> list[FloatArray]:
     return [np.zeros(size), other]
 
 
+def _mode(b: Batch, start: Posterior | None) -> Mode:
+    """The mode near the one of ``start``, or the best of those reached from nothing."""
+    size = b.frame.size
+    if start is not None and start.stays and start.changes == b.frame.changes:
+        near = mode_near(b, start.mode, other=np.zeros(size))
+        if near is not None:
+            return near
+    return max(find_modes(b, starts(size, None)), key=lambda m: m.log_evidence)
+
+
 def log_density(b: Batch, z: FloatArray, mode: Mode) -> FloatArray:
     """Logarithm of the posterior density, up to a constant, with the covariance of ``mode``; axes (lane,)."""
     out: FloatArray = -0.5 * (z**2).sum(axis=1)
@@ -230,7 +240,8 @@ def learn(
         entries: As written, in the order written.
         as_of: Later rows are left out.
         rng: For the draws.
-        start: An earlier posterior of the same log: its mode is a second place to start from.
+        start: An earlier posterior of the same log: the mode is looked for near its own, and as from nothing
+            when it isn't found there.
         draws: How many draws to keep.
         last_stays: How many stays to use, newest first; None for all. Five lose nothing for tonight.
     """
@@ -254,8 +265,7 @@ def learn(
             derived=derive(frame, prior, None, rng=rng),
         )
     b = prepare(told, descriptions=descriptions, changes=changes)
-    modes = find_modes(b, starts(size, None if start is None else start.mode))
-    best = max(modes, key=lambda m: m.log_evidence)
+    best = _mode(b, start)
     z, count, widened = draw(b, best, rng=rng, draws=draws)
     return Posterior(
         z=z,

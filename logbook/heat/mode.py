@@ -28,8 +28,17 @@ COALS_BEFORE_STEPS = 4
 SOFT_AT = 3.0
 """Residuals beyond this many sd count linearly. ASSUMED."""
 
-ROUNDS, STEPS_PER_ROUND = 4, 6
-"""How often the covariance is rebuilt, and the most steps between. ASSUMED: more changed nothing."""
+ROUNDS = ((2, 1), (2, 2), (3, 2), (6, 1))
+"""The most steps between two rebuildings of the covariance, and how often the weights follow each. ASSUMED:
+on 29 evenings of the practice cabins four rounds of six steps ended no nearer, with twice the runs."""
+
+NEAR_ROUNDS = ((2, 3), (4, 2), (6, 1))
+"""The same from the mode of the evening before, the last only where it is needed. ASSUMED: ended as near to
+the mode as from nothing."""
+
+BETTER_ELSEWHERE = 2.0
+"""A cost lower by this at the other start's place says that the mode lies there. ASSUMED: e in density, and
+far more than a climb leaves undone."""
 
 LARGEST_STEP = 1.5
 """Longest step in any unknown, prior sd. ASSUMED."""
@@ -40,8 +49,15 @@ DIFFERENCE = 0.03
 SMALL_GAIN = 0.05
 """A fall of the cost (twice the log density) below this ends a round: far under what one reading says."""
 
-MOST_DAMPING = 1e3
-"""Above this no direction leads down any more."""
+SMALL_PROMISE = 0.02
+"""The same before a step, by the slope alone: 0.14 sd from the mode of the round."""
+
+FIRST_DAMPING = 1e-2
+"""Of the curvature. ASSUMED."""
+
+MORE_DAMPING = (10.0, 100.0, 1000.0)
+"""Times the damping, each tried aside as one lane more: where the course has a kink a full step often leads
+up, and looking for a shorter one run by run took most of the runs."""
 
 
 @dataclass(frozen=True)
@@ -173,68 +189,127 @@ class _Climb:
         self.z = z.copy()
         self.whites: list[list[Whitening]] | None = None
         self.ran: list[_Ran] = []
-        self.damping = 1e-2
+        self.at = self.lanes(self.z)
+        self.trials = self.at
+        self.damping = FIRST_DAMPING
         self.resting = False
-        self.trial = self.z
 
     def lanes(self, z: FloatArray) -> FloatArray:
         """The place and a small step in every direction; axes (lane, number)."""
         return np.concatenate([z[None, :], z + DIFFERENCE * np.eye(len(z))])
 
-    def linearise(self, z: FloatArray, ran: Sequence[_Ran]) -> tuple[FloatArray, FloatArray, float]:
-        """Residuals, their derivatives (residual, number) and the cost."""
+    def linearise(
+        self, lanes: FloatArray, ran: Sequence[_Ran]
+    ) -> tuple[FloatArray, FloatArray, float, FloatArray]:
+        """Residuals, their derivatives (residual, number) and the cost; the cost of each lane set aside."""
         assert self.whites is not None
         parts = [part.missed(whites) for part, whites in zip(ran, self.whites, strict=True)]
-        r = np.concatenate([self.lanes(z), *parts], axis=1)
-        return r[0], ((r[1:] - r[0]) / DIFFERENCE).T, float(r[0] @ r[0])
+        r = np.concatenate([lanes, *parts], axis=1)
+        own, aside = r[: len(self.z) + 1], r[len(self.z) + 1 :]
+        return r[0], ((own[1:] - r[0]) / DIFFERENCE).T, float(r[0] @ r[0]), (aside**2).sum(axis=1)
 
-    def begin_round(self, ran: list[_Ran] | None) -> None:
-        """Rebuild the covariance from what was run at the place."""
+    def begin_round(self, ran: list[_Ran] | None = None, *, settle: int = 1) -> None:
+        """Rebuild the covariance from what was run at the place; the weights follow it ``settle`` times."""
         self.ran = ran or self.ran
-        self.whites = [
-            whitening(part.group, self.z, part.centre, None if self.whites is None else self.whites[n])
-            for n, part in enumerate(self.ran)
-        ]
-        self.r, self.jac, self.cost = self.linearise(self.z, self.ran)
-        self.damping, self.resting = 1e-2, False
+        whites = []
+        for n, part in enumerate(self.ran):
+            found = effects(part.group, self.z, part.centre)
+            white = None if self.whites is None else self.whites[n]
+            for _ in range(settle):
+                white = whitening(part.group, self.z, part.centre, white, responses=found)
+            assert white is not None
+            whites.append(white)
+        self.whites = whites
+        self.begin_again()
+
+    def begin_again(self) -> None:
+        """Differences with the covariance as it is now; at rest when no step promises anything."""
+        self.r, self.jac, self.cost, _ = self.linearise(self.at, self.ran)
+        self.damping = min(self.damping, FIRST_DAMPING)
+        self.resting = self.promise() < SMALL_PROMISE
+
+    def promise(self) -> float:
+        """How far the cost would fall by a full step, were everything linear."""
+        slope = self.jac.T @ self.r
+        return float(slope @ np.linalg.solve(self.jac.T @ self.jac, slope))
+
+    def go_along(self, climb: _Climb, ran: list[_Ran] | None = None) -> None:
+        """Begin a round with the covariance of another climb."""
+        self.ran, self.whites = ran or self.ran, climb.whites
+        self.begin_again()
 
     def propose(self) -> FloatArray:
-        """Lanes of the next trial."""
+        """Lanes of the next trial, and aside of shorter ones: which of those leads down, if it doesn't."""
         curvature = self.jac.T @ self.jac
-        damped = curvature + self.damping * np.diag(np.diag(curvature))
-        step = -np.linalg.solve(damped, self.jac.T @ self.r)
-        step *= min(1.0, LARGEST_STEP / max(float(np.abs(step).max()), 1e-12))
-        self.trial = self.z + step
-        return self.lanes(self.trial)
+        slope, scale = self.jac.T @ self.r, np.diag(np.diag(curvature))
+        ends = []
+        for more in (1.0, *MORE_DAMPING):
+            step = -np.linalg.solve(curvature + more * self.damping * scale, slope)
+            step *= min(1.0, LARGEST_STEP / max(float(np.abs(step).max()), 1e-12))
+            ends.append(self.z + step)
+        self.trials = np.concatenate([self.lanes(ends[0]), ends[1:]])
+        return self.trials
 
     def judge(self, ran: list[_Ran]) -> None:
-        """Keep the trial when the cost fell; else damp more and try from the old place."""
-        r, jac, cost = self.linearise(self.trial, ran)
+        """Keep the trial when the cost fell; else damp as much as helps and try from the old place."""
+        r, jac, cost, aside = self.linearise(self.trials, ran)
         if cost < self.cost:
-            self.resting = self.cost - cost < SMALL_GAIN
-            self.z, self.r, self.jac, self.cost, self.ran = self.trial, r, jac, cost, ran
+            gain = self.cost - cost
+            self.z, self.at, self.ran = self.trials[0], self.trials, ran
+            self.r, self.jac, self.cost = r, jac, cost
+            self.resting = gain < SMALL_GAIN or self.promise() < SMALL_PROMISE
             self.damping = max(self.damping * 0.2, 1e-4)
         else:
-            self.damping *= 8.0
-            self.resting = self.damping > MOST_DAMPING
+            best = int(np.argmin(aside))
+            self.damping *= MORE_DAMPING[best]
+            self.resting = self.cost - float(aside[best]) < SMALL_GAIN
 
 
-def find_modes(b: Batch, starts: Sequence[FloatArray], *, rounds: int = ROUNDS) -> list[Mode]:
-    """Modes reached from each of ``starts``, in their order."""
+def find_modes(b: Batch, starts: Sequence[FloatArray], *, rounds: int = len(ROUNDS)) -> list[Mode]:
+    """Modes reached from each of ``starts``, in their order; with fewer ``rounds`` by the last of them."""
     alike = b.alike()
     groups = [b.only(which) for which in alike]
     climbs = [_Climb(z) for z in starts]
     first = _run(groups, [c.lanes(c.z) for c in climbs])
-    for n in range(rounds):
+    for n, (steps, settle) in enumerate(ROUNDS[-rounds:]):
         for climb, ran in zip(climbs, first, strict=True):
-            climb.begin_round(ran if n == 0 else None)
-        for _ in range(STEPS_PER_ROUND):
+            climb.begin_round(ran if n == 0 else None, settle=settle)
+        for _ in range(steps):
             going = [c for c in climbs if not c.resting]
             if not going:
                 break
             for climb, ran in zip(going, _run(groups, [c.propose() for c in going]), strict=True):
                 climb.judge(ran)
     return [_mode_of(c, alike) for c in climbs]
+
+
+def mode_near(b: Batch, last: FloatArray, *, other: FloatArray) -> Mode | None:
+    """The mode reached from ``last``, a place that should be near it, in a few runs.
+
+    None when it isn't there to be had: ``last`` is no place, the climb is not at rest after its rounds, or
+    the climb from ``other`` that goes along for the first round, under the same covariance, has found a
+    better place.
+    """
+    if last.shape != other.shape or not np.isfinite(last).all():
+        return None
+    alike = b.alike()
+    groups = [b.only(which) for which in alike]
+    climb, guard = _Climb(last), _Climb(other)
+    ran = _run(groups, [c.lanes(c.z) for c in (climb, guard)])
+    for n, (steps, settle) in enumerate(NEAR_ROUNDS):
+        if n > 1 and climb.resting:
+            break
+        climb.begin_round(ran[0] if n == 0 else None, settle=settle)
+        guard.go_along(climb, ran[1] if n == 0 else None)
+        for _ in range(steps):
+            if climb.resting:
+                break
+            going = [climb] if guard.resting or n else [climb, guard]
+            for c, got in zip(going, _run(groups, [c.propose() for c in going]), strict=True):
+                c.judge(got)
+    if not climb.resting or guard.cost < climb.cost - BETTER_ELSEWHERE:
+        return None
+    return _mode_of(climb, alike)
 
 
 def _run(groups: Sequence[Batch], lanes: Sequence[FloatArray]) -> list[list[_Ran]]:

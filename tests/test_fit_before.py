@@ -1,0 +1,96 @@
+"""The fit of an evening ago is found again when the log has only gone on, and not otherwise."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import timedelta
+
+import numpy as np
+import pytest
+
+from logbook.actions.reckoning import Cache, Known, fingerprint, fit_before, posterior_of
+from logbook.demo import demo_description, demo_entries
+from logbook.heat import fit
+from logbook.heat.mode import Mode, mode_near
+from logbook.heat.model import Batch
+from logbook.records import DatedDescription
+
+
+class Drawer:
+    """A cache in memory."""
+
+    def __init__(self) -> None:
+        self.kept: dict[str, bytes] = {}
+
+    def get(self, key: str) -> bytes | None:
+        return self.kept.get(key)
+
+    def put(self, key: str, blob: bytes) -> None:
+        self.kept[key] = blob
+
+
+def told(rows: int) -> Known:
+    """The first so many rows of the demo."""
+    entries = tuple(demo_entries()[:rows])
+    return Known(
+        as_of=max(e.at for e in entries) + timedelta(minutes=1),
+        entries=entries,
+        descriptions=(DatedDescription(uuid="demo", valid_from=None, description=demo_description()),),
+    )
+
+
+@pytest.fixture(scope="module")
+def cache() -> Cache:
+    """A cache in which the fit of the first 25 rows is kept."""
+    made = Cache(Drawer())
+    posterior_of(told(25), cache=made)
+    return made
+
+
+def test_a_log_that_has_gone_on_finds_it(cache: Cache) -> None:
+    kept = fit_before(told(32), cache)
+    assert kept is not None
+    np.testing.assert_array_equal(kept.mode, posterior_of(told(25), cache=cache).mode)
+
+
+def test_a_log_in_which_something_was_changed_does_not(cache: Cache) -> None:
+    """A reading mended, a row gone, another description, fewer rows, nothing kept."""
+    more = told(32)
+    at = next(i for i, e in enumerate(more.entries) if e.indoor_c is not None)
+    mended = replace(more.entries[at], indoor_c=(more.entries[at].indoor_c or 0.0) + 0.5)
+    assert (
+        fit_before(replace(more, entries=(*more.entries[:at], mended, *more.entries[at + 1 :])), cache)
+        is None
+    )
+    assert fit_before(replace(more, entries=more.entries[1:]), cache) is None
+    described = replace(more.descriptions[0], uuid="another")
+    assert fit_before(replace(more, descriptions=(described,)), cache) is None
+    assert fit_before(told(20), cache) is None
+    assert fit_before(more, Cache(Drawer())) is None
+
+
+def test_it_is_where_the_next_fit_starts(monkeypatch: pytest.MonkeyPatch) -> None:
+    own = Cache(Drawer())
+    first = posterior_of(told(25), cache=own)
+    begun: list[np.ndarray] = []
+    near = mode_near
+
+    def seen(b: Batch, last: np.ndarray, *, other: np.ndarray) -> Mode | None:
+        begun.append(last)
+        return near(b, last, other=other)
+
+    monkeypatch.setattr(fit, "mode_near", seen)
+    posterior_of(told(32), cache=own)
+    assert len(begun) == 1
+    np.testing.assert_array_equal(begun[0], first.mode)
+    posterior_of(told(32), cache=own)  # kept: not looked for again
+    assert len(begun) == 1
+    assert own.get(fingerprint(told(32))) is not None
+
+
+def test_one_whose_fit_has_made_room_for_others_is_no_fit() -> None:
+    drawer = Drawer()
+    posterior_of(told(25), cache=Cache(drawer))
+    largest = max(drawer.kept, key=lambda key: len(drawer.kept[key]))
+    del drawer.kept[largest]
+    assert fit_before(told(32), Cache(drawer)) is None
