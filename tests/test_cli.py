@@ -77,7 +77,7 @@ def test_every_command_has_help():
         "setup", "note", "events", "edit", "remove", "undo", "redo", "change", "import", "fit", "tonight",
         "nights", "export", "backup", "restore", "merge", "check", "demo",
         "compare", "whatif", "experiment", "arrive", "leave", "woke", "plain",
-        "bring", "stays", "weather", "damp",
+        "due", "bring", "stays", "weather", "damp",
         "list",
     }  # fmt: skip
     for command in choices.values():
