@@ -57,7 +57,7 @@ class Interval:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LastDone:
-    """When a task was last done, and what was found and said."""
+    """When a task was last done, and what was found and said; ``until`` as printed on a new part."""
 
     on: date
     at: datetime
@@ -66,6 +66,7 @@ class LastDone:
     deposit_mm: float | None = None
     by: str = ""
     photos: tuple[str, ...] = ()
+    until: date | None = None
 
 
 class CallKind(StrEnum):

@@ -125,6 +125,7 @@ def _last(last: LastDone, *, zone: tzinfo) -> Json:
         "deposit_mm": number_json(last.deposit_mm),
         "by": last.by,
         "photos": list(last.photos),
+        "until": _day(last.until),
     }
 
 

@@ -156,7 +156,8 @@ def _speaks_all_the_same(item: DueItem) -> bool:
 def _by_interval(item: DueItem, seat: _Seat) -> DueItem:
     """Whichever of its parts comes first; what was never done has no date to count from."""
     every = item.interval
-    if every.is_none:
+    printed = item.last.until if item.last else None
+    if every.is_none and printed is None:
         return replace(item, state=DueState.NO_INTERVAL)
     item = replace(
         item,
@@ -167,6 +168,7 @@ def _by_interval(item: DueItem, seat: _Seat) -> DueItem:
         return replace(item, state=DueState.NOT_RECORDED, log_longer=_log_is_longer(item, seat))
     due_on = _date_due(every, item.last.on)
     found: list[tuple[date, Decides]] = [(due_on, Decides.DATE)] if due_on else []
+    found += [(printed, Decides.PRINTED)] if printed else []
     for left, per_stay, decides in _counted(item, seat.usual):
         if left <= 0.0:
             found.append((seat.today, decides))
@@ -176,7 +178,8 @@ def _by_interval(item: DueItem, seat: _Seat) -> DueItem:
     if not found:
         return replace(item, due_on=due_on)
     expected, decides = min(found, key=lambda pair: pair[0])
-    return replace(item, state=_state(expected, seat), decides=decides, due_on=due_on, expected_on=expected)
+    on = expected if decides is Decides.PRINTED else due_on
+    return replace(item, state=_state(expected, seat), decides=decides, due_on=on, expected_on=expected)
 
 
 def _counted(item: DueItem, usual: UsualStay | None) -> Iterable[tuple[float, float, Decides]]:

@@ -79,6 +79,7 @@ def last_of(done: Iterable[Done], *, zone: str) -> LastDone | None:
         deposit_mm=did.deposit_mm,
         by=did.by,
         photos=did.photos,
+        until=did.until,
     )
 
 

@@ -282,6 +282,18 @@ def test_a_new_extinguisher_has_had_all_done_to_it():
     assert item([looked], "extinguisher service", as_of="2026-02-01 12:00").last is None
 
 
+def test_a_date_printed_on_anything_new_counts():
+    """Whichever is first, the interval or the date; and a thing of the owner's own needs no rule."""
+    rows = [
+        did("2026-01-10 12:00", Upkeep(task="fire extinguisher", until=date(2036, 1, 1))),
+        did("2026-01-10 12:00", Upkeep(task="water filter", until=date(2026, 7, 1))),
+    ]
+    bottle = item(rows, "extinguisher pressure test", as_of="2026-02-01 12:00")
+    assert (bottle.due_on, bottle.decides) == (date(2036, 1, 1), Decides.PRINTED), "10 years, not 12"
+    water = item(rows, "water filter", as_of="2026-07-01 12:00")
+    assert (water.state, water.decides) == (DueState.DUE, Decides.PRINTED)
+
+
 def test_a_new_door_rope_told_as_a_change_counts():
     got = item([Entry(at=at("2026-01-10 12:00"), change="new gasket")], "door rope", as_of="2026-02-01 12:00")
     assert got.last.on == date(2026, 1, 10)
