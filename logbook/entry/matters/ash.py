@@ -18,6 +18,8 @@ _OUT = (
     ("took", "out", "the", "ash"),
 )
 _TIPPED = (
+    ("ash", "bucket", "tipped"),
+    ("ash", "bucket", "emptied"),
     ("ash", "tipped"),
     ("tipped", "ash"),
     ("tipped", "the", "ash"),
@@ -45,6 +47,8 @@ def read_ash(line: MatterLine) -> MatterSaid | None:
 def _said(line: MatterLine, at: int, act: AshAct | None) -> MatterSaid | None:
     if line.word(at) in _PROSE and not line.parted(at):
         return None
+    if line.word(at) == "bucket" and line.word(at - 1) == "ash" and act is not AshAct.TAKEN_OUT:
+        act, at = AshAct.TIPPED, at + 1  # "emptied the ash bucket" is out of the bucket, not of the stove
     if act is None:
         key = line.asker.ask(
             "ash",

@@ -85,7 +85,7 @@ def read_guest_book(line: MatterLine) -> MatterSaid | None:
     match = _GUEST_BOOK.fullmatch(line.text[line.tokens[0].start :])
     if match is None or not match["said"].strip():
         return None
-    if not match["colon"] and not match["said"][:1].isupper():
+    if not match["colon"] and not match["said"].lstrip("\"'“„«")[:1].isupper():
         return None
     return MatterSaid(matter=StaySaid(guest_book=match["said"].strip()))
 
@@ -99,7 +99,7 @@ def _names(line: MatterLine, at: int, *, colon: bool) -> tuple[tuple[str, ...], 
             at += 1
         if not _is_name(line, at, colon=colon, shouted=shouted) or _goes_on(line, at):
             break
-        found.append(line.said(at, at + 1).strip(".!?:+&"))
+        found += [name for name in re.split(r"[+&/]", line.said(at, at + 1).strip(".!?:+&")) if name]
         at += 1
     return tuple(found), at
 

@@ -34,18 +34,20 @@ def read_sight(line: MatterLine) -> MatterSaid | None:
     """Reads "droppings in the drawer", "mouse droppings shelf", "nest in cap", "leak at flashing gone"."""
     first = 1 if line.word(0) == "mouse" else 0
     sight = SIGHTS.get(line.word(first))
-    if sight is None or has_number(line):
-        return None
     at = first + 1
+    apart = next((i for i in range(at, line.count) if line.parted(i) and has_number(line, i)), line.count)
+    if sight is None or has_number(line.without(apart)):
+        return None
+    line, note = line.without(apart), line.said(apart)
     if line.word(at) in _NOT_SEEN and not line.parted(at):
         return None
     last = line.word(line.count - 1).strip(".!")
     if last in _GONE:
-        return MatterSaid(matter=Seen(sight=Sight.GONE, place=line.said(0, line.count - 1)))
+        return MatterSaid(matter=Seen(sight=Sight.GONE, place=line.said(0, line.count - 1)), note=note)
     if line.word(at) in _GONE:
         place = f"{line.said(0, at)} {_place(line, at + 1)}".strip()
-        return MatterSaid(matter=Seen(sight=Sight.GONE, place=place))
-    return MatterSaid(matter=Seen(sight=sight, place=_place(line, at)))
+        return MatterSaid(matter=Seen(sight=Sight.GONE, place=place), note=note)
+    return MatterSaid(matter=Seen(sight=sight, place=_place(line, at)), note=note)
 
 
 def read_traps(line: MatterLine) -> MatterSaid | None:

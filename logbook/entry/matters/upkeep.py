@@ -17,7 +17,7 @@ from logbook.setting import local_time
 from logbook.units import M_PER_IN
 
 LOOKED = frozenset({"looked", "checked", "inspected"})
-DONE = frozenset({"swept", "did", "cleaned", "replaced"})
+DONE = frozenset({"swept", "did", "cleaned", "replaced", "changed"})
 
 DEPOSIT_MM = (0.0, 100.0)
 """Soot found in a flue, mm. ASSUMED: more would have closed it."""
@@ -34,11 +34,13 @@ def read_upkeep(line: MatterLine) -> MatterSaid | None:
     at = 2 if verb == "looked" and line.word(1) == "at" else 1
     if verb == "looked" and at == 1:
         return None  # "looked after the dog"
-    if verb == "replaced" and (found := _battery_in(line, 1)):
+    if verb in {"replaced", "changed"} and (found := _battery_in(line, 1)):
         return _with_findings(line, found[0], found[1])
     task = task_at(line, at)
     if task is None and verb == "swept" and (at >= line.count or _is_detail(line, at)):
         task = "flue", 0
+    if task is None and verb == "changed":
+        return None  # of the cabin or of anything: only what is known is upkeep
     if task is None:
         end = _end_of_name(line, at)
         name = new_task(line, at, end)
