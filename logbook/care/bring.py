@@ -157,14 +157,15 @@ def listed(house: House) -> tuple[BringItem, ...]:
 
 
 def upkeep_needs(items: Iterable[DueItem]) -> tuple[BringItem, ...]:
-    """What has to be carried for alarms whose battery or printed date is over by the end of the stay."""
+    """What has to be carried for alarms: battery or printed date over by the end of the stay, or
+    nothing of it written down for longer than it lasts."""
     wanted = (DueState.NOW, DueState.DUE, DueState.NEXT_STAY)
     return tuple(
         BringItem(
             item=CARRIED_FOR[item.task], amount=1.0, unit="", shown_unit="", source=BringFrom.UPKEEP
         )
         for item in items
-        if item.task in CARRIED_FOR and item.state in wanted
+        if item.task in CARRIED_FOR and (item.state in wanted or item.log_longer)
     )  # fmt: skip
 
 

@@ -88,7 +88,7 @@ def why_text(item: BringItem, *, setting: Setting) -> str:
         where = "Left note of" if item.source is BringFrom.LEFT_NOTE else "On your list since"
         return f"{where} {day}."
     if item.source is BringFrom.UPKEEP:
-        return "Due by the end of this stay, going by  due ." + _also(item, setting=setting)
+        return "Due by the end of this stay, or never written down; see  due ." + _also(item, setting=setting)
     said = []
     if item.source is BringFrom.OWN_USE and item.own_use is not None:
         use = item.own_use
