@@ -24,6 +24,7 @@ from logbook.actions.reckoning import Cache, Known, fingerprint, known, posterio
 from logbook.actions.tonight import Request, night_of_request, said_low_c, tonight
 from logbook.answers import Standing
 from logbook.description import parse_description
+from logbook.entry import read_line
 from logbook.errors import EntryError, LogbookError, NoDescriptionError
 from logbook.heat.past_nights import PastNight
 from logbook.records import (
@@ -32,6 +33,7 @@ from logbook.records import (
     Entry,
     Flag,
     Mark,
+    OwnUnits,
     Window,
 )
 from logbook.results import NightScore, Range
@@ -355,6 +357,26 @@ TESTED = Entry(at=at("16T16:05"), alarms_tested=True)
 def test_alarms_wait_until_tested_in_this_stay():
     assert names() == ["alarms"]
     assert names(TESTED) == []
+
+
+def test_who_arrives_in_the_minute_the_last_one_left_tests_the_alarms_anew():
+    handed_over = (Entry(at=at("16T16:30"), mark=Mark.LEFT), Entry(at=at("16T16:30"), mark=Mark.ARRIVED))
+    assert names(TESTED, *handed_over) == ["alarms"]
+    assert names(TESTED, *handed_over, Entry(at=at("16T16:35"), alarms_tested=True)) == []
+
+
+BAND_F = OwnUnits(temperature="F", mass="lb")
+
+
+def test_a_band_and_a_measure_are_said_in_the_owners_units(place):
+    with place.open() as log:
+        described = log.description()
+        log.add_description(replace(described, units=BAND_F), NOW - timedelta(days=1))
+        heard = read_line("band 60-70", now=NOW, setting=lines.setting_now(log))
+        assert lines.act_text(heard) == "wanted from now on: 60–70 °F"
+        assert lines.do_act(log, heard, now=NOW).sentence == "Wanted from now on: 60–70 °F."
+        box = read_line("box = 20 lb", now=NOW, setting=lines.setting_now(log))
+        assert lines.do_act(log, box, now=NOW).sentence == "1 box = 20.0 lb from now on."
 
 
 def test_a_turn_down_waits_until_recorded_skipped_or_long_past():

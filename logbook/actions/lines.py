@@ -12,7 +12,7 @@ from logbook.entry import LineActKind, Understood, answered, may_tell_matter, re
 from logbook.errors import BadInputError, EntryError
 from logbook.records import Act, Description, Entry, Event, Flag, How, NewEvent
 from logbook.setting import Setting, setting_of
-from logbook.wording import air_caution, day_text, sentence, time_text
+from logbook.wording import air_caution, day_text, mass_text, sentence, span_text, time_text
 
 if TYPE_CHECKING:
     from logbook.store.log import Log
@@ -288,7 +288,8 @@ def do_act(log: Log, heard: Understood, *, now: datetime) -> Noted:
     if act.kind is LineActKind.OWN_WORD:
         words = dict(_own_words(log)) | {act.name: act.kg or 0.0}
         log.set_setting(OWN_WORDS, json.dumps(words, ensure_ascii=False, sort_keys=True))
-        return Noted(sentence=f"1 {act.name} = {act.kg:.1f} kg from now on.")
+        weighs = mass_text(act.kg or 0.0, units=heard.setting.units)
+        return Noted(sentence=f"1 {act.name} = {weighs} from now on.")
     raise EntryError(
         f'"{heard.text.strip()}" is the name of a page, not a line to keep.\n'
         f"In the app it opens the page; to keep the word, type: note {heard.text.strip()}"
@@ -305,9 +306,10 @@ def act_text(heard: Understood) -> str:
     if act.kind is LineActKind.REDO:
         return "brings back what was taken back last"
     if act.kind is LineActKind.BAND:
-        return f"wanted from now on: {act.low_c:.0f}–{act.high_c:.0f} °C"
+        band = span_text(act.low_c or 0.0, act.high_c or 0.0, units=heard.setting.units)
+        return f"wanted from now on: {band}"
     if act.kind is LineActKind.OWN_WORD:
-        return f"1 {act.name} = {act.kg:.1f} kg from now on"
+        return f"1 {act.name} = {mass_text(act.kg or 0.0, units=heard.setting.units)} from now on"
     return f"opens {act.name}"
 
 
@@ -365,7 +367,7 @@ def _set_band(log: Log, band_c: tuple[float, float], *, now: datetime) -> Noted:
     description: Description = log.description()
     comfort = replace(description.comfort, band_c=band_c)
     log.add_description(replace(description, comfort=comfort), now, source="")
-    return Noted(sentence=f"Wanted from now on: {band_c[0]:.0f}–{band_c[1]:.0f} °C.")
+    return Noted(sentence=f"Wanted from now on: {span_text(*band_c, units=description.units)}.")
 
 
 def _own_words(log: Log) -> tuple[tuple[str, float], ...]:

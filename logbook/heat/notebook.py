@@ -159,7 +159,7 @@ def stays(entries: Sequence[Entry], *, until: datetime | None = None) -> tuple[S
             last is None
             or row.at - last.at > gap
             or (last.mark is Mark.LEFT and row.at > last.at)
-            or (row.mark is Mark.ARRIVED and row.at > last.at)
+            or (row.mark is Mark.ARRIVED and (row.at > last.at or _left_just_now(pieces[-1], row.at)))
             or row.at - pieces[-1][0].at > LONGEST_PIECE
         )
         if begins:
@@ -168,6 +168,11 @@ def stays(entries: Sequence[Entry], *, until: datetime | None = None) -> tuple[S
         if row.mark is not None:
             asleep = row.mark is Mark.BED
     return tuple(_stay(piece, pulled_back=pulled) for piece in pieces)
+
+
+def _left_just_now(piece: Sequence[Entry], at: datetime) -> bool:
+    """Whether the last one had left in the very minute in which somebody arrived: two stays all the same."""
+    return any(row.mark is Mark.LEFT for row in piece if row.at == at)
 
 
 def _stay(rows: Sequence[Entry], *, pulled_back: int) -> Stay:

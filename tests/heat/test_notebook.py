@@ -214,6 +214,13 @@ def test_two_rows_of_the_minute_of_leaving_stay_together() -> None:
     assert stay.air[-1].open_pct == 0.0
 
 
+@pytest.mark.parametrize("between", [(), (row("14:00", note="changed shifts at the gate"),)])
+def test_left_and_arrived_in_one_minute_are_two_stays(between: tuple[Entry, ...]) -> None:
+    rows = [row("12:00", indoor_c=17.0), row("14:00", mark=Mark.LEFT), *between]
+    rows += [row("14:00", mark=Mark.ARRIVED), row("14:30", indoor_c=15.0)]
+    assert [(s.start, s.end) for s in stays(rows)] == [(at("12:00"), at("14:00")), (at("14:00"), at("14:30"))]
+
+
 def test_a_very_long_stay_is_cut_into_pieces() -> None:
     rows = [replace(row("12:00", indoor_c=15.0), at=DAY + timedelta(hours=12 * i)) for i in range(80)]
     pieces = stays(rows)

@@ -8,6 +8,7 @@ from logbook.answers import Ahead, Evening
 from logbook.records import Window
 from logbook.results import Choice, PlannedLoad, Range
 from logbook.ui.cells import Act, Role, Row, Span, margin_row, paragraph, spread, wrapped
+from logbook.ui.pages.care import UNTRIED, short_care
 from logbook.ui.pages.night import night_rows, said_rows
 from logbook.ui.phrases import air, clock, open_part, temperature, temperature_range
 from logbook.ui.view import View
@@ -45,7 +46,8 @@ def _top(view: View, evening: Evening) -> list[Row]:
 def _advice(view: View, evening: Evening) -> list[Row]:
     answer = evening.answer
     stale = "tonight" in view.stale
-    said = answer.advice if view.large or not evening.short else evening.short
+    fits = view.large and len(wrapped(answer.advice, width=view.words)) == 1
+    said = answer.advice if fits or not evening.short else evening.short
     if view.trouble("tonight") and not stale:
         said, stale = view.trouble("tonight"), True
     if view.tried is not None:
@@ -179,9 +181,10 @@ def _grounds(view: View, evening: Evening, *, most: int) -> list[Row]:
     """
     choice = _looked_at(view, evening)
     reasons = " ".join(choice.reasons)
-    cautions = " ".join((*choice.cautions, *evening.answer.cautions))
-    if choice.untried and "UNTRIED" not in reasons + cautions:
-        cautions = f"UNTRIED here: this range is a wide guess. {cautions}".strip()
+    said = (*choice.cautions, *evening.answer.cautions)
+    if choice.untried and "UNTRIED" not in reasons + " ".join(said):
+        said = (UNTRIED, *said)
+    cautions = " ".join(said)
     assumed = " ".join(evening.answer.assumed)
     parts = [
         ("rests", reasons.removeprefix("rests ").removeprefix("Rests "), Role.INK),
@@ -192,6 +195,8 @@ def _grounds(view: View, evening: Evening, *, most: int) -> list[Row]:
     rooms = _shared([len(wrapped(text, width=view.words)) for _, text, _ in parts], most=most)
     out: list[Row] = []
     for (word, text, role), room in zip(parts, rooms, strict=True):
+        if word == "care" and room == 1 and len(wrapped(text, width=view.words)) > 1:
+            text = short_care(said, columns=view.words)  # noqa: PLW2901 - the same in fewer words
         out += _grounds_rows(view, word, text, role, room)
     return out
 
