@@ -61,3 +61,19 @@ def test_cord_and_cubic_foot():
 
 def test_kelvin():
     assert pytest.approx(293.15) == 20.0 + units.ZERO_C_IN_K
+
+
+HOUSEHOLD = [  # m or m³ of a household unit, source
+    (units.M_PER_IN * 12.0, units.M_PER_FT, "12 inches are a foot: NIST SP 811, both exact"),
+    (
+        units.M2_FACE_CORD_FRONT * 48.0 * units.M_PER_IN,
+        units.M3_PER_CORD,
+        "4 ft x 8 ft, 48 in deep, is a cord",
+    ),
+    (units.M3_PER_CORD / units.M3_PER_STERE, 3.6246, "K-State Extension, as reported: 128 ft3 = 3.6246 m3"),
+]
+
+
+@pytest.mark.parametrize(("got", "want", "source"), HOUSEHOLD)
+def test_household_units_of_wood_agree(got: float, want: float, source: str) -> None:
+    assert got == pytest.approx(want, rel=2e-5), source
