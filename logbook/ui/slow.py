@@ -11,7 +11,7 @@ from collections.abc import Callable
 
 from logbook.answers import Track
 from logbook.errors import LogbookError
-from logbook.ui.memory import give_back
+from logbook.ui.memory import give_back, give_back_early
 
 Progress = Callable[[str | Track], None]
 """Told in a few words what a job is at, or given as much of its answer as there is."""
@@ -77,6 +77,7 @@ class SlowWork:
             return name, self._waiting.pop(name)
 
     def _run(self) -> None:
+        give_back_early()
         while (task := self._next()) is not None:
             name, job = task
             try:
