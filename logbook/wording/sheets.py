@@ -1,0 +1,146 @@
+"""Sheets for the wall and for the weekend, in words a guest understands who has never seen the stove."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from logbook.records import OwnUnits
+from logbook.sheets_answers import GuestCard
+from logbook.upkeep_answers import RecordRow
+from logbook.wording.amounts import MONTHS, air_text, mass_text, number_text
+
+OUT_FIRST = (
+    "Alarm sounds, or headache, sick, dizzy, hard to wake: everybody out, whatever the stove is doing. "
+    "Call from outside. Roaring in the flue, pipe glowing, sparks at the cap: everybody out, and call."
+)
+"""What stands first on the guest sheet. It names no cure, for there is none to be tried by a guest."""
+
+NO_PAGE = "The owner has written no emergency page yet. Ask now where to meet, and whom to call."
+
+UNTIL_SAFE = "Nobody goes back in until the fire service says the air is safe."
+
+
+def guest_title(card: GuestCard) -> tuple[str, str]:
+    """The title and the line below it."""
+    whose = f"{card.place}: the" if card.place else "The"
+    day = card.written_on
+    written = f"Made from the owner's log on {day.day} {MONTHS[day.month - 1]} {day.year}."
+    return f"{whose} stove, for guests", f"{written} In doubt, don't light it: ask."
+
+
+def before_lighting(card: GuestCard) -> tuple[str, ...]:
+    """What comes before any fire."""
+    return (
+        "Press the test button on both alarms, smoke and CO. Both must sound. In a frozen cabin press them "
+        "again when it is warm: most are made for about 4 to 38 °C.",
+        "Droppings, or a nest at the cap? No fire. Open up, stay out 30 minutes, wet what you find, never "
+        "sweep it dry; and ask.",
+        "Flue damper, if there is one: open. A cold flue can run backwards: a window a little open until it "
+        "draws.",
+    )
+
+
+def lighting(card: GuestCard) -> tuple[str, ...]:
+    """From a cold stove to a fire."""
+    return (
+        f"{_lever(card)} Set it {air_text(100.0)}.",
+        f"Kindling and the smallest dry pieces, few at first. Air stays {air_text(100.0, both_ways=False)} "
+        f"until it burns well, about {number_text(card.cold_minutes)} minutes. Stay awake, and beside it, "
+        "until then.",
+    )
+
+
+def every_load(card: GuestCard) -> tuple[str, ...]:
+    """What holds for each load."""
+    usual = f" Usual here: {_load(card.usual_load_kg, card)}." if card.usual_load_kg else ""
+    limit = f"At most {_load(card.max_load_kg, card)} in the stove at once, what still lies in it counted."
+    floor = air_text(card.clean_floor_pct)
+    said = " (assumed; the manual decides)" if card.clean_floor_assumed else ""
+    return (
+        f"{limit}{usual} Dry wood only, and nothing but wood.",
+        f"Air {air_text(100.0)} for about {number_text(card.usual_minutes)} minutes after each load, then to "
+        f"{air_text(max(card.usual_air_pct, card.clean_floor_pct))}. Set a kitchen timer.",
+        f"Never below {floor}{said} while wood or coals glow: it smoulders, soots the flue and gives carbon "
+        "monoxide.",
+        "Too warm? Put in less next time, and open a window. Never shut the air to cool the room.",
+    )
+
+
+def for_the_night(card: GuestCard) -> tuple[str, ...]:
+    """Bed, coals, ash."""
+    return (
+        f"Last wood in good time before bed (usual bed here {card.bed:%H:%M}); stay up until it burns well.",
+        "Coals give carbon monoxide without smoke, hours after the last flame: air and flue stay open until "
+        "the stove is cold. Never close a damper on coals.",
+        "Leave the ash in the stove. If it must come out: lidded metal bucket, outdoors, on the ground, 3 m "
+        "from walls; it stays live for days.",
+        "Hot stove: nothing that burns within 1 m (3 ft) of it, no clothes above it, no child alone with it.",
+    )
+
+
+WEEKEND_FOOT = (
+    "Copied in afterwards: p in the app, the same columns; Enter on an empty cell repeats the one above."
+)
+
+
+def weekend_below() -> str:
+    """How to fill in the weekend sheet."""
+    return "Weekend of ________________   people __________   alarms tested: [ ] at the door  [ ] warm"
+
+
+def weekend_how(lever_reads: str, pieces_kg: tuple[tuple[str, float], ...]) -> str:
+    """The words that go into its cells."""
+    sizes = ", ".join(name for name, _ in pieces_kg)
+    wood = f"2M 1L (sizes {sizes}) or 4.2 kg" if sizes else "4.2 kg"
+    return (
+        f"time 17:40 · outside −4 · inside 12 · wood {wood}, kindling for a cold start · air as the lever "
+        f"reads, how far {lever_reads.upper()}: 1/4, 60 % · note: bed, woke, coals few, window cracked, fire "
+        "out, low 9. Leave empty what nobody looked at."
+    )
+
+
+RECORD_COLUMNS = ("date", "what", "found", "wood since", "by")
+
+
+def record_cells(rows: Iterable[RecordRow], *, units: OwnUnits) -> tuple[tuple[str, ...], ...]:
+    """The upkeep record as rows of cells; alarm tests are many and all alike, and are left to the foot."""
+    kinds = {"done": "", "looked": " (looked at)", "seen": " (seen)"}
+    cells = []
+    for row in rows:
+        if row.kind == "tested":
+            continue
+        found = [row.finding]
+        found += [f"deposit {row.deposit_mm:g} mm"] if row.deposit_mm is not None else []
+        found += [f"good to {row.until:%Y-%m-%d}"] if row.until else []
+        found += [f"photo {photo}" for photo in row.photos]
+        wood = mass_text(row.kg_before, units=units) if row.kg_before is not None else ""
+        said = "; ".join(part for part in found if part)
+        cells.append((f"{row.on:%Y-%m-%d}", f"{row.what}{kinds.get(row.kind, '')}", said, wood, row.by))
+    return tuple(cells)
+
+
+def tests_said(rows: Iterable[RecordRow]) -> str:
+    """How often both alarms were tested, and when last."""
+    days = sorted({row.on for row in rows if row.kind == "tested"})
+    if not days:
+        return "No test of the alarms is recorded."
+    times = "once" if len(days) == 1 else f"on {len(days)} days"
+    return f"Smoke and CO alarm tested by their buttons {times}, last on {days[-1]:%Y-%m-%d}."
+
+
+def _lever(card: GuestCard) -> str:
+    reads = card.lever_reads.upper()
+    other = "closed" if card.lever_reads == "open" else "open"
+    return f"The air lever tells how far {reads} it is (not how far {other})."
+
+
+def _load(kg: float | None, card: GuestCard) -> str:
+    """A load as weighed, and about how many pieces that is."""
+    if kg is None:
+        return ""
+    said = mass_text(kg, units=card.units)
+    if not card.pieces_kg:
+        return said
+    name, each = max(card.pieces_kg, key=lambda piece: piece[1])
+    count = int(kg / each + 1e-9)
+    return f"{said} (about {count} {name})" if count else said

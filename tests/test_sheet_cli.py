@@ -1,0 +1,125 @@
+"""The sheets of a real log: what a guest must find on the wall, and what can be filled in and copied back."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+
+from logbook.actions import emergency
+from logbook.cli import main
+from logbook.copying_answers import COPY_CELLS
+from logbook.demo import write_demo
+from logbook.paper.document import Size
+from logbook.paper.text import ROWS
+from logbook.store.log import open_log
+
+AT = "2026-02-28T20:45"
+
+
+@pytest.fixture(scope="module")
+def log(tmp_path_factory: pytest.TempPathFactory) -> str:
+    path = tmp_path_factory.mktemp("sheets") / "log.db"
+    write_demo(path)
+    return str(path)
+
+
+def said(log: str, *words: str, capsys: pytest.CaptureFixture[str]) -> str:
+    assert main(["--log", log, "sheet", *words, "--as-of", AT]) == 0
+    return capsys.readouterr().out
+
+
+@pytest.mark.parametrize("size", Size)
+@pytest.mark.parametrize("name", ["guest", "weekend", "leaving"])
+def test_each_fits_one_sheet(log: str, name: str, size: Size, capsys: pytest.CaptureFixture[str]) -> None:
+    text = said(log, name, "--size", size.value, capsys=capsys)
+    assert len(text.splitlines()) <= ROWS[size]
+
+
+def test_the_guest_reads_getting_out_before_anything_else(
+    log: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    text = " ".join(said(log, "guest", capsys=capsys).split())
+    out, fire = text.index("everybody out"), text.index("Lighting a cold stove")
+    assert out < text.index("Press the test button") < fire
+    # The air both ways, the limit, the coals; and whose word counts.
+    for must in ("1/4 open (3/4 closed)", "At most 8.0 kg", "Coals give carbon monoxide without smoke"):
+        assert must in text
+    assert "Your stove's manual, local codes and a licensed sweep come before anything said here." in text
+
+
+def test_the_guest_sheet_carries_the_owners_emergency_page(
+    log: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    path = tmp_path / "own.db"
+    at = write_demo(path)
+    with open_log(path, create=False) as own:
+        emergency.keep(own, ["Meet at the woodshed gate.", "<b>CALL 112</b>"], now=at)
+    text = said(str(path), "guest", capsys=capsys)
+    assert "Meet at the woodshed gate." in text
+    assert "no emergency page yet" not in text
+    assert "no emergency page yet" in " ".join(said(log, "guest", capsys=capsys).split())
+
+
+def test_the_advice_to_a_guest_never_goes_below_the_clean_floor(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """An owner whose habit is a shut lever still hangs the floor on the wall."""
+    path, toml = tmp_path / "log.db", tmp_path / "cabin.toml"
+    toml.write_text(
+        "[site]\ntimezone = 'UTC'\n[cabin]\nfloor_m2 = 28\nvolume_m3 = 75\n"
+        "[stove]\nmax_load_kg = 8\nclean_floor_open_pct = 40\n",
+        encoding="utf-8",
+    )
+    table = tmp_path / "rows.csv"
+    rows = [f"2026-01-{day:02d}T20:00,3,60\n2026-01-{day:02d}T20:20,,5" for day in range(1, 9)]
+    table.write_text("at,load_kg,air_open_pct\n" + "\n".join(rows) + "\n", encoding="utf-8")
+    assert main(["--log", str(path), "setup", str(toml)]) == 0
+    assert main(["--log", str(path), "import", str(table)]) == 0
+    capsys.readouterr()
+    text = " ".join(said(str(path), "guest", capsys=capsys).split())
+    assert "then to 2/5 open (3/5 closed)" in text or "then to 40 % open (60 % closed)" in text
+    assert "5 % open" not in text
+
+
+def test_the_weekend_sheet_has_the_columns_of_the_copying_form(
+    log: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    text = said(log, "weekend", capsys=capsys)
+    head = next(row for row in text.splitlines() if row.startswith("time ") and "·" not in row)
+    assert tuple(head.split()) == tuple(COPY_CELLS)
+
+
+def test_html_and_json(log: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    file = tmp_path / "sheets.html"
+    found = json.loads(said(log, "guest", "upkeep", "--html", str(file), "--json", capsys=capsys))
+    assert [sheet["title"][:6] for sheet in found["sheets"]] == ["Hut at", "Upkeep"]
+    assert found["written"] == str(file)
+    html = file.read_text(encoding="utf-8")
+    assert html.count("<section") == 2
+    assert "http" not in html  # nothing is fetched
+
+
+def test_a_sheet_there_is_not_is_refused_with_those_there_are(
+    log: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["--log", log, "sheet", "wallpaper"]) == 2
+    assert "guest, weekend, leaving, upkeep" in capsys.readouterr().err
+
+
+def test_a_folder_that_is_not_there_is_said(
+    log: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["--log", log, "sheet", "weekend", "--html", str(tmp_path / "no" / "x.html")]) == 3
+    assert "could not be written" in capsys.readouterr().err
+
+
+def test_without_a_description_the_weekend_sheet_prints_and_the_guests_is_refused(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    path = str(tmp_path / "log.db")
+    assert main(["--log", path, "note", "note first visit"]) == 0
+    assert main(["--log", path, "sheet", "weekend"]) == 0
+    assert main(["--log", path, "sheet", "guest"]) == 1
+    assert "setup --example" in capsys.readouterr().err
