@@ -81,7 +81,7 @@ class Form:
         elif key in ("backspace", "delete"):
             self.texts.pop(name, None)
         else:
-            picked = _begun_with(character, words)
+            picked = begun_with(character, words)
             if picked is None:
                 return ""
             self.texts[name] = picked
@@ -111,7 +111,7 @@ class Form:
         self.caret += len(piece)
 
 
-def _begun_with(character: str | None, words: tuple[str, ...]) -> str | None:
+def begun_with(character: str | None, words: tuple[str, ...]) -> str | None:
     """The choice with a word that begins with a letter; capitals first, they tell the choices apart."""
     if not character or not character.isalpha():
         return None

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Container, Iterable, Iterator
 from dataclasses import replace
 
 from logbook.answers import EmergencyPage, Evening, NightRow, Pending, Tried
@@ -19,11 +19,6 @@ from logbook.wording.answers import do_text, how_text, outcome_text
 NO_LINES = "No lines yet. Try -5/12, outside then inside."
 NO_NIGHTS = "No night told beforehand yet. The first comes after one evening and one morning reading."
 
-PLAIN_ACTS = frozenset(
-    ("record", "settle", "window", "undo", "redo", "rest", "skip", "quit", "page", "print")
-)
-"""Acts of the key table that mean something without a screen."""
-
 WORDS_HERE = (
     ("lines", "reads this stay's lines, numbered"),
     ("edit 2 -9/18", "puts another line in the place of line 2; remove 2 leaves it out"),
@@ -31,6 +26,9 @@ WORDS_HERE = (
     ("1", "after tonight: choice 1 becomes the line; Enter alone keeps it"),
     ("try 2m air 1/3", "what would come of that load; nothing is kept"),
     ("night 1", "after nights: that night's lines; more: older nights"),
+    ("leave out 1", "leaves night 1 out of learning; use 1 uses it again"),
+    ("first", "the first evening: three numbers, then it answers"),
+    ("describe", "reads the description by number; describe 2 30 puts 30 into blank 2"),
 )
 """Words that exist only line by line: on the screen an arrow key does it."""
 
@@ -103,8 +101,13 @@ def emergency_said(page: EmergencyPage) -> Iterator[str]:
     yield from (line.strip() for line in page.lines or emergency.EMPTY if line.strip())
 
 
-def help_said(others: Iterable[str]) -> Iterator[str]:
-    """The words of the writing line, then what does something, from the app's one table."""
+def help_said(others: Iterable[str], *, acts: Container[str]) -> Iterator[str]:
+    """The words of the writing line, then what does something, from the app's one table.
+
+    Args:
+        others: Commands that answer here too.
+        acts: Acts of the key table that mean something without a screen.
+    """
     from logbook.entry.words import WORDS  # noqa: PLC0415 - only help needs the table
 
     yield "What a line may hold."
@@ -112,7 +115,7 @@ def help_said(others: Iterable[str]) -> Iterator[str]:
         yield spoken(f"{word.word}: {word.meaning}. {word.help}".rstrip())
     yield "Words and letters that do something, each a line of its own."
     for key in KEYS:
-        if key.act is not None and key.act.name in PLAIN_ACTS:
+        if key.act is not None and key.act.name in acts:
             typed = [*key.words, *(name for name in key.keys if len(name) == 1)]
             does = f"reads {key.says}" if key.group == "pages" else key.says
             yield from ([spoken(f"{' or '.join(typed)}: {does}.")] if typed else [])

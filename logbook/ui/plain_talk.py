@@ -9,40 +9,39 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterable, Mapping
 
-from logbook.answers import Evening, Heard, Kept, Standing, Track
+from logbook.answers import Between, Evening, Heard, Kept, Standing
 from logbook.errors import LogbookError
 from logbook.records import Window
 from logbook.ui.asking import Desk
 from logbook.ui.cells import Act
 from logbook.ui.keys import BOUND, WORDS_BOUND
+from logbook.ui.own import WOKE_WITHIN
 from logbook.ui.phrases import clock
 from logbook.ui.plain_answers import (
     NO_LINES,
-    NO_NIGHTS,
     emergency_said,
     help_said,
-    night_title,
     now_said,
     pending_said,
     setting_for,
     tonight_said,
     tried_said,
 )
+from logbook.ui.plain_blanks import PlainBlanks
+from logbook.ui.plain_nights import RECKONING, PlainNights
 from logbook.ui.plain_words import lines, spoken
-
-NIGHTS_AT_ONCE = 8
-"""Nights told before ``more`` is asked for: about what one listens to in a go. ASSUMED."""
 
 LINES_LISTED = 20
 ASIDE = ("aside", "escape")
 """Typed where a question stands, these put the line aside, as Esc does in the app."""
 
 WELCOME = "Nightload, line by line. Type help for the words, emergency for the emergency page, quit to leave."
-RECKONING = "Reckoning; this can take a minute."
 ONLY_ON_SCREEN = "That is for the screen only."
+NOT_DESCRIBED = "Cabin and stove are not described yet. Type first: three numbers, and it answers."
+ON_PAPER = "From a sheet, type each row as a line with its day and time, such as: fri 17:40 -2/3 2s air full."
 
 Say = Callable[[str], None]
-_NUMBERED = re.compile(r"(night|why|remove|edit)\s+(\d+)(?:\s+(.+))?")
+_NUMBERED = re.compile(r"(night|why|remove|edit|describe|leave out|use)\s+(\d+)(?:\s+(.+))?")
 
 
 class PlainTalk:
@@ -67,14 +66,16 @@ class PlainTalk:
         self._offered: Heard | None = None
         self._changing = ""
         self._evening: Evening | None = None
-        self._track: Track | None = None
-        self._nights_told = 0
+        self._nights = PlainNights(desk, say=say)
+        self._blanks = PlainBlanks(desk, say=say)
         self._told_pending: tuple[str, ...] = ()
 
     def begin(self) -> None:
         """What is said first: how the room stands, what is pending, the line kept from last time."""
         self._tell(WELCOME)
         self._now()
+        if self.desk.description() is None:
+            self._tell(NOT_DESCRIBED)
         draft = self.desk.draft()
         if draft:
             self.desk.keep_draft("")
@@ -86,6 +87,8 @@ class PlainTalk:
         try:
             if self._asked is not None:
                 self._answer(text)
+            elif self._blanks.asking:
+                self._to_the_blank(text)
             elif not text:
                 self._enter()
             else:
@@ -97,6 +100,7 @@ class PlainTalk:
 
     def end(self) -> None:
         """The end of what is typed: a line with an open question is kept for next time, and said so."""
+        self._blanks.put_off()
         waiting = self._asked or self._offered
         if waiting is not None and not self._changing:
             self.desk.keep_draft(waiting.text)
@@ -118,14 +122,36 @@ class PlainTalk:
             self._tell_rows(spoken(row) for row in self._others[word]() if row.strip())
         elif word == "lines":
             self._list_lines()
-        elif word == "more" and self._track is not None:
-            self._tell_nights()
+        elif word == "more" and self._nights.known:
+            self._nights.more()
+        elif word == "first":
+            self._blanks.first()
+        elif word == "describe":
+            self._blanks.describe()
         elif word.startswith("try "):
             self._try(text[4:])
         elif act := WORDS_BOUND.get(word) or self._letter(text):
             self._do(act)
         else:
             self._commit(self.desk.read(text))
+
+    def _to_the_blank(self, text: str) -> None:
+        """A line of the first evening; the emergency page and leaving are never out of reach."""
+        word = text.casefold()
+        if word in ("quit", "q"):
+            self._blanks.put_off()
+            self._quit()
+        elif word in ("!", "emergency"):
+            self._emergency()
+        else:
+            self._blanks.hear(text)
+
+    def _learn(self, number: int, *, without: bool) -> None:
+        """Leave a night out of learning, or use it again."""
+        row = self._nights.numbered(number)
+        if row is not None:
+            span = Between(start=row.score.bed, end=row.score.wake + WOKE_WITHIN)
+            self._said("saved", self.desk.leave_out(span) if without else self.desk.use_again(span))
 
     @staticmethod
     def _letter(text: str) -> Act | None:
@@ -138,9 +164,11 @@ class PlainTalk:
 
     def _numbered(self, word: str, number: int, text: str) -> None:
         if word == "night":
-            if self._track is None:
-                self._nights()
-            self._open_night(number)
+            self._nights.open(number)
+        elif word == "describe":
+            self._blanks.describe(number, " ".join(text.split(maxsplit=2)[2:]) or None)
+        elif word in ("leave out", "use"):
+            self._learn(number, without=word == "leave out")
         elif word == "why":
             if self._evening is None:
                 self._tonight()
@@ -148,8 +176,9 @@ class PlainTalk:
         else:
             self._mend(word, number, text.split(maxsplit=2)[2:])
 
-    def _do(self, act: Act) -> None:
-        doing: dict[str, Callable[[str], None]] = {
+    def doing(self) -> dict[str, Callable[[str], None]]:
+        """What each act of the key table does here; those that need a screen are not in it."""
+        return {
             "record": lambda words: self._commit(self.desk.read(words)),
             "settle": self._settle,
             "window": lambda _: self._window(),
@@ -161,7 +190,9 @@ class PlainTalk:
             "page": self._page,
             "print": lambda _: self._tell(self.desk.print_emergency().sentence),
         }
-        do = doing.get(act.name)
+
+    def _do(self, act: Act) -> None:
+        do = self.doing().get(act.name)
         if do is None:
             self._tell(ONLY_ON_SCREEN)
         else:
@@ -170,10 +201,12 @@ class PlainTalk:
     def _page(self, page: str) -> None:
         pages: dict[str, Callable[[], None]] = {
             "tonight": self._tonight,
-            "nights": self._nights,
+            "nights": self._nights.tell,
             "cabin": self._cabin,
             "now": self._now,
-            "help": lambda: self._tell_rows(help_said(self._others)),
+            "going": self._going,
+            "paper": lambda: self._tell(ON_PAPER),
+            "help": lambda: self._tell_rows(help_said(self._others, acts=self.doing())),
             "emergency": self._emergency,
         }
         pages.get(page, lambda: self._tell(f"The page {page.title()} can't be read line by line yet."))()
@@ -183,6 +216,14 @@ class PlainTalk:
         self._tell(RECKONING)
         page = self.desk.cabin(lambda _: None)
         self._tell_rows(spoken(said) for said in (page.cools, *(said for _, said in page.known), page.stove))
+
+    def _going(self) -> None:
+        """What to know before leaving."""
+        self._tell(RECKONING)
+        got = self.desk.going(lambda _: None)
+        self._tell(*(said for _, said in got.known), *got.cautions)
+        self._tell_rows(spoken(f"{n}: {said}") for n, said in enumerate(got.checklist, start=1))
+        self._tell(*got.assumed)
 
     def _emergency(self) -> None:
         self._tell_rows(emergency_said(self.desk.emergency()))
@@ -319,43 +360,6 @@ class PlainTalk:
             self._tell(f'stop: "{text}" holds no load. Type for example: try 2m air 1/3')
         else:
             self._tell_rows(tried_said(tried, setting=setting_for(self.desk)))
-
-    def _nights(self) -> None:
-        self._tell(RECKONING)
-        self._track = self.desk.nights(lambda at: self._progress(at) if isinstance(at, str) else None)
-        self._nights_told = 0
-        self._tell(*(self._track.score if self._track.rows else (NO_NIGHTS,)))
-        self._tell_nights()
-
-    def _progress(self, said: str) -> None:
-        """Every tenth step is said: silence for a minute would be worse, each step a torrent."""
-        step = re.search(r"\d+", said)
-        if step is not None and int(step.group()) % 10 == 0:
-            self._tell(f"{said}.")
-
-    def _tell_nights(self) -> None:
-        rows = self._track.rows if self._track else ()
-        start = self._nights_told
-        self._nights_told = min(len(rows), start + NIGHTS_AT_ONCE)
-        self._tell_rows(
-            spoken(f"{n + 1}: {night_title(rows[n], desk=self.desk)}. {' '.join(rows[n].notes)}")
-            for n in range(start, self._nights_told)
-        )
-        left = len(rows) - self._nights_told
-        if left:
-            self._tell(f"{left} older nights; more reads on.")
-        elif rows and start == self._nights_told:
-            self._tell("These were all nights.")
-
-    def _open_night(self, number: int) -> None:
-        rows = self._track.rows if self._track else ()
-        if not 0 < number <= len(rows):
-            self._tell(f"stop: There are {len(rows)} nights.")
-            return
-        row, zone = rows[number - 1], self.desk.zone()
-        self._tell(f"{night_title(row, desk=self.desk)}.", *row.notes)
-        lived = self.desk.night(row.score.bed, row.score.wake)
-        self._tell_rows(spoken(f"{clock(line.at, zone=zone)} {line.sentence}") for line in lived.lines)
 
     # Inside
 
