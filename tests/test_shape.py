@@ -57,6 +57,7 @@ BELONGS = {
     "woodshed_answers": "results",
     "woodshed_json": "as_json",
     "sheets_answers": "results",
+    "year_answers": "results",
     "description_table": "description",
 }
 """Modules at the top whose home is another part."""

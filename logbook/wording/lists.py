@@ -94,12 +94,28 @@ def list_rows(answer: ListAnswer, *, setting: Setting) -> tuple[Row, ...]:
     count = f"{len(answer.lines)} {'line' if len(answer.lines) == 1 else 'lines'}"
     rows = [(str(answer.name), f"{count}, {done} done, {skipped} skipped{_since(answer, setting)}.")]
     rows += [("", sentence) for sentence in _on_top(answer, setting)]
-    for n, line in enumerate(answer.lines, start=1):
-        why = _why(line, answer, setting, besides=SAID_ON_TOP[answer.name])
-        why = f" ({why})" if why else ""
-        rows.append((_margin(line, answer, setting), f"{n:>2} {line.text}{why}"))
+    for n, (margin, text) in enumerate(line_rows(answer, setting=setting), start=1):
+        rows.append((margin, f"{n:>2} {text}"))
     rows += [("", sentence) for sentence in _below(answer)]
     return tuple(rows)
+
+
+def line_rows(answer: ListAnswer, *, setting: Setting) -> tuple[Row, ...]:
+    """The lines alone: the time or "skip" for the margin, the words with what is not said above the list."""
+    rows = []
+    for line in answer.lines:
+        why = _why(line, answer, setting, besides=SAID_ON_TOP[answer.name])
+        rows.append((_margin(line, answer, setting), f"{line.text} ({why})" if why else line.text))
+    return tuple(rows)
+
+
+def around_text(answer: ListAnswer, *, setting: Setting) -> tuple[str, tuple[str, ...], tuple[str, ...]]:
+    """Since when the round is, what the list depends on (said above it), what to know besides (below)."""
+    return (
+        _since(answer, setting).strip(),
+        tuple(_on_top(answer, setting)),
+        tuple(_below(answer, on_paper=True)),
+    )
 
 
 def paper_rows(answer: ListAnswer, *, setting: Setting, name: str = "") -> tuple[Row, ...]:

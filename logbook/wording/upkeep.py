@@ -89,6 +89,11 @@ def due_sentence(item: DueItem, *, setting: Setting) -> str:
     return said + last
 
 
+def item_text(item: DueItem, *, setting: Setting) -> tuple[str, ...]:
+    """One task whole: how it stands, the interval and who says so, what to look for and how to write it."""
+    return tuple(row.strip() for row in _item_rows(item, setting, how=True))
+
+
 def interval_text(interval: Interval, *, units: OwnUnits) -> str:
     """How often: "every year or 1000 kg of wood burned, whichever comes first"."""
     parts = []
