@@ -16,6 +16,8 @@ from benching.table import Aim
 from logbook.demo import demo_description, write_demo
 
 TIMES = 5
+NOT_AN_OWNERS = ("PYTHONDONTWRITEBYTECODE", "COLUMNS", "LINES")
+"""A size in the environment would be believed before the window's own: resizing would change nothing."""
 
 
 def aims(options: Options) -> Iterator[Aim]:
@@ -34,7 +36,7 @@ def aims(options: Options) -> Iterator[Aim]:
 
 def environment_of(place: str, log: Path) -> dict[str, str]:
     """An owner's: compiled modules are kept from one start to the next, as an installed program's are."""
-    environment = {name: value for name, value in os.environ.items() if name != "PYTHONDONTWRITEBYTECODE"}
+    environment = {name: value for name, value in os.environ.items() if name not in NOT_AN_OWNERS}
     return {
         **environment,
         "PYTHONPYCACHEPREFIX": str(Path(place) / "compiled"),
@@ -42,8 +44,6 @@ def environment_of(place: str, log: Path) -> dict[str, str]:
         "XDG_CACHE_HOME": place,
         "XDG_DATA_HOME": place,
         "TERM": "xterm-256color",
-        "COLUMNS": "80",
-        "LINES": "24",
     }
 
 
