@@ -100,7 +100,7 @@ class LeftOutDesk:
         if any(s.leaves_out(span) for s in spans):
             raise LogbookError(f"{self._said(span)} is left out already.\nv uses it again.")
         self._log().set_setting(LEFT_OUT, text_of(with_span(spans, span)))
-        return Kept(sentence=f"Left out of learning: {self._said(span)}. v uses it again, u takes this back.")
+        return Kept(sentence=f"Left out of learning: {self._said(span)}. v uses it again.")
 
     def use_again(self, span: Between) -> Kept:
         """Learn from a span's readings again."""

@@ -161,9 +161,9 @@ class Session(Keeping, Moving):
 
     def reckon(self) -> None:
         """Ask for the slow answers anew; the old ones stay meanwhile, and say of when they are."""
+        self.known.want_page(self.page, self.desk, anew=True)  # what is looked at comes first
         self.known.want("expect", self.desk.expect)
         self.known.want("tonight", self.desk.tonight)
-        self.known.want_page(self.page, self.desk, anew=True)
         if self.known.morning(self.desk.now()):
             self.known.want("last night", lambda _: self.desk.last_night())
 

@@ -203,4 +203,5 @@ def _shows(view: View, track: Track, every: Track) -> str:
         said = filter_said(view.looking, every, units=view.units)
         return f"{len(track.rows)} of {len(every.rows)} nights: {said}"
     known = ", each from earlier records only" if all(r.score.recomputed for r in track.rows) else ""
-    return f"{len(track.rows)} nights{'' if view.narrow else known}; ↑ ↓ PgUp PgDn"
+    count = f"{len(track.rows)} night{'' if len(track.rows) == 1 else 's'}"
+    return f"{count}{'' if view.narrow else known}; ↑ ↓ PgUp PgDn"
