@@ -13,7 +13,7 @@ from os import environ
 from pathlib import Path
 
 from living import kills
-from living.tasks import READY, SHELL, TASKS, Live, Living, opening
+from living.tasks import READY, SAID, SHELL, TASKS, Live, Living, opening
 from living.terminal import NotSeen, Terminal, homes, nightload
 
 KEYS_A_SECOND = 1.5
@@ -71,12 +71,13 @@ def _lived(number: str, name: str, live: Live, *, home: Path, cache: Path, n: in
     with Terminal(opening(live, home), env=homes(home, cache), name=str(n)) as terminal:
         try:
             terminal.wait_for(READY, within_s=60)
-            terminal.keys = 0
-            keys = live(Living(terminal, home))
+            terminal.count_from_here()
+            live(Living(terminal, home))
         except (NotSeen, AssertionError, StopIteration) as missed:
             return f"NOT LIVED: {name}: {missed}"
         answered = time.monotonic() - terminal.last_key
-        return (number, name, keys, str(terminal.keys), _by_hand(terminal.keys), f"{answered:.1f} s")
+        said = SAID.get(name) or terminal.typed
+        return (number, name, said, str(terminal.keys), _by_hand(terminal.keys), f"{answered:.1f} s")
 
 
 def _by_hand(keys: int) -> str:

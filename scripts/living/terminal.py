@@ -16,13 +16,20 @@ BETWEEN_LETTERS_S = 1.0
 
 LOOK_EVERY_S = 0.02
 
+SHOWN = {"Escape": "Esc", "Down": "↓", "Up": "↑", "Left": "←", "Right": "→", "BSpace": "Backspace"}
+"""How keys are told whose names for the terminal are others."""
+
 
 class NotSeen(AssertionError):  # noqa: N818 - reads as what happened
     """What was looked for did not come; says the screen as it stood."""
 
 
 class Terminal:
-    """One program in one tmux window. ``keys`` counts every key sent."""
+    """One program in one tmux window.
+
+    ``keys`` counts every key sent since ``count_from_here``, ``typed`` tells them, ``last_key`` is when the
+    last of them was sent.
+    """
 
     def __init__(
         self,
@@ -33,6 +40,8 @@ class Terminal:
         name: str = "task",
     ) -> None:
         self.keys = 0
+        self.typed = ""
+        self._counting = True
         self.last_key = time.monotonic()
         self._socket = f"nightload-{os.getpid()}-{name}"
         said = " ".join(f"{key}={shlex.quote(value)}" for key, value in (env or {}).items())
@@ -53,19 +62,27 @@ class Terminal:
         """Keys by name, such as Enter, Escape, Down; each counts one."""
         for name in names:
             self._tmux("send-keys", name)
-            self._count(1)
+            self._count(1, SHOWN.get(name, name))
+
+    def count_from_here(self) -> None:
+        """Forget the keys so far: what comes now is the task."""
+        self.keys, self.typed, self._counting = 0, "", True
+
+    def count_no_more(self) -> None:
+        """The task is done; what comes now only looks at it."""
+        self._counting = False
 
     def letter(self, *letters: str) -> None:
         """Single letters, far enough apart not to be a word."""
         for letter in letters:
             time.sleep(BETWEEN_LETTERS_S)
             self._tmux("send-keys", "-l", letter)
-            self._count(1)
+            self._count(1, f"`{letter}`")
 
     def write(self, text: str) -> None:
         """Text in one burst, as a fast hand or a paste would; each character counts one."""
         self._tmux("send-keys", "-l", "--", text)
-        self._count(len(text))
+        self._count(len(text), f"`{text}`")
 
     def resize(self, columns: int, rows: int) -> None:
         """Another size of window."""
@@ -90,9 +107,11 @@ class Terminal:
         """The process in the window (it took the shell's place)."""
         return int(self._tmux("display-message", "-p", "#{pane_pid}"))
 
-    def _count(self, keys: int) -> None:
-        self.keys += keys
-        self.last_key = time.monotonic()
+    def _count(self, keys: int, said: str) -> None:
+        if self._counting:
+            self.keys += keys
+            self.typed = f"{self.typed} {said}".strip()
+            self.last_key = time.monotonic()
 
     def _tmux(self, *words: str) -> str:
         done = subprocess.run(
