@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import sqlite3
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import closing, contextmanager
 from pathlib import Path
 
 from logbook.errors import LogFileError
@@ -36,11 +36,34 @@ def connect(path: Path, *, create: bool, wait_s: float = BUSY_WAIT_S) -> sqlite3
             connection.execute("PRAGMA journal_mode = WAL")
             connection.execute("PRAGMA synchronous = FULL")  # one fsync for each commit
             if version < SCHEMA_VERSION:
+                if version:
+                    keep_as_it_was(connection, path, version=version)
                 migrate(connection)
         except BaseException:
             connection.close()
             raise
     return connection
+
+
+def keep_as_it_was(connection: sqlite3.Connection, path: Path, *, version: int) -> Path:
+    """A copy of the log beside it before its format changes, made once: "cabin format 1.db".
+
+    An older program still opens it, and so does this one if the change went wrong.
+    """
+    kept = path.with_name(f"{path.stem} format {version}{path.suffix}")
+    if not kept.exists():
+        half = kept.with_name(f"{kept.name}.part")
+        half.unlink(missing_ok=True)
+        copied(connection, half)
+        half.replace(kept)
+    return kept
+
+
+def copied(source: sqlite3.Connection, target: Path) -> None:
+    """One consistent state of a log, other windows' commits included, as a plain file on the disk."""
+    with explained(target), closing(sqlite3.connect(target, isolation_level=None)) as copy:
+        source.backup(copy)
+        copy.execute("PRAGMA journal_mode = DELETE")  # one file, nothing beside it
 
 
 def connect_for_looking(path: Path) -> sqlite3.Connection:

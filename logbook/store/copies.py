@@ -11,7 +11,7 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from logbook.errors import LogFileError
-from logbook.store.connection import connect, connect_for_looking, explained, transaction
+from logbook.store.connection import connect, connect_for_looking, copied, explained, transaction
 from logbook.store.log import Log
 from logbook.store.rows import ENTRY_COLUMNS
 
@@ -78,7 +78,7 @@ def back_up(log: Log, folder: Path, *, now: datetime) -> Path:
     with explained(folder):
         folder.mkdir(parents=True, exist_ok=True)
     target = _free(folder / f"{log.path.stem} {now:%Y-%m-%d %H%M}{log.path.suffix or '.db'}")
-    _copy(log.connection, target)
+    copied(log.connection, target)
     found = check(target)
     if not found.sound:
         target.unlink()
@@ -116,7 +116,7 @@ def _put_in_place(source: sqlite3.Connection, path: Path, *, now: datetime) -> P
     try:
         with closing(connect(path, create=False)) as live, explained(path):
             # Into the living file, in one transaction: other windows go on with what was restored.
-            _copy(live, aside)
+            copied(live, aside)
             source.backup(live)
     except LogFileError:
         # None there, or too damaged to be read whole: move it away as it is, put the copy where it was.
@@ -127,7 +127,7 @@ def _put_in_place(source: sqlite3.Connection, path: Path, *, now: datetime) -> P
 
 def _replace(source: sqlite3.Connection, path: Path, aside: Path) -> Path | None:
     fresh = _free(path.with_name(f"{path.stem} incoming{path.suffix}"))
-    _copy(source, fresh)
+    copied(source, fresh)
     with explained(path):
         kept = aside if path.exists() else None
         for ending in ("-wal", "-shm", ""):  # what SQLite keeps beside a log belongs to it
@@ -157,7 +157,7 @@ def merge(log: Log, other: Path) -> int:
         # A copy, brought up to this version: the other file stays as it is, even while it is in use.
         copy = Path(folder) / "other.db"
         with closing(connect_for_looking(other)) as source:
-            _copy(source, copy)
+            copied(source, copy)
         connect(copy, create=False).close()
         with explained(log.path):
             log.connection.execute("ATTACH ? AS other", (str(copy),))
@@ -200,13 +200,6 @@ def _union(db: sqlite3.Connection) -> int:
         )
     db.execute("DROP TABLE temp.fresh")
     return int(db.execute("SELECT count(*) FROM main.event").fetchone()[0] - before)
-
-
-def _copy(source: sqlite3.Connection, target: Path) -> None:
-    """One consistent state of a log, other windows' commits included, as a plain file on the disk."""
-    with explained(target), closing(sqlite3.connect(target, isolation_level=None)) as copy:
-        source.backup(copy)
-        copy.execute("PRAGMA journal_mode = DELETE")  # one file, nothing beside it
 
 
 def _free(path: Path) -> Path:

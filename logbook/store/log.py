@@ -214,6 +214,10 @@ class Log:
         sql = queries.EVENTS_HOLDING + where + queries.NEWEST_FIRST
         return self._events_of(self._rows(sql, [*values, count]))
 
+    def acts_written(self) -> int:
+        """A number that grows with whatever is written, taken back or merged in: the log's age in acts."""
+        return int(self._rows("SELECT coalesce(max(id), 0) FROM event")[0][0])
+
     def newest_at(self) -> datetime | None:
         """The latest time meant of any entry that holds; None in an empty log."""
         rows = self._rows(queries.TIMES_HOLDING + queries.NEWEST_FIRST, [1])

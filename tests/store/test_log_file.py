@@ -165,6 +165,49 @@ def test_a_migration_that_fails_leaves_the_log_as_it_was(log: Log) -> None:
     assert rooms(log) == [15.0]
 
 
+def older(path: Path, version: int) -> Path:
+    """A log of a past format, with an entry in it, as that version of the program left it."""
+    with closing(sqlite3.connect(path, isolation_level=None)) as db:
+        db.execute("PRAGMA journal_mode = WAL")
+        schema.migrate(db, migrations=schema.MIGRATIONS[:version])
+        db.executescript(
+            "INSERT INTO device VALUES (1, 'a-device'); INSERT INTO batch VALUES (1, 'a-batch');"
+            "INSERT INTO event VALUES (1, 'an-event', 1, 1, 1, 'record', NULL, NULL, NULL, '', 'UTC',"
+            " '2026-01-16T18:00:00.000000Z', 'typed', '15');"
+            "INSERT INTO entry (event, at, place, indoor_c, kindling, fire_out, alarms_tested, flags)"
+            " VALUES (1, '2026-01-16T18:00:00.000000Z', '', 15.0, 0, 0, 0, '');"
+        )
+    return path
+
+
+@pytest.mark.parametrize("version", range(1, schema.SCHEMA_VERSION + 1))
+def test_a_log_of_every_past_format_opens_with_what_it_held(tmp_path: Path, version: int) -> None:
+    with open_log(older(tmp_path / "cabin.db", version)) as log:
+        assert rooms(log) == [15.0]
+        assert pragma(log, "user_version") == schema.SCHEMA_VERSION
+        log.add([said(1, indoor_c=16.0)])
+        assert rooms(log) == [15.0, 16.0]
+
+
+def test_before_its_format_changes_the_log_is_kept_beside_as_it_was(tmp_path: Path) -> None:
+    path = older(tmp_path / "cabin.db", 1)
+    with open_log(path):
+        pass
+    kept = tmp_path / "cabin format 1.db"
+    with closing(sqlite3.connect(kept)) as db:
+        assert db.execute("PRAGMA user_version").fetchone() == (1,)
+        assert db.execute("SELECT indoor_c FROM entry").fetchall() == [(15.0,)]
+    with open_log(path) as log:  # a current log is not copied again
+        log.add([said(1, indoor_c=16.0)])
+    assert sorted(p.name for p in tmp_path.glob("*.db*")) == ["cabin format 1.db", "cabin.db"]
+
+
+def test_a_new_log_has_nothing_to_be_kept(tmp_path: Path) -> None:
+    with open_log(tmp_path / "new.db"):
+        pass
+    assert [p.name for p in tmp_path.glob("*format*")] == []
+
+
 def test_a_second_window_waits_then_says_so(
     opened: Callable[..., Log], monkeypatch: pytest.MonkeyPatch
 ) -> None:
