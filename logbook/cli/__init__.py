@@ -15,6 +15,7 @@ from io import TextIOWrapper
 from typing import TYPE_CHECKING
 
 from logbook.cli import plain_letters
+from logbook.cli.shown import shown
 from logbook.errors import LogbookError
 
 if TYPE_CHECKING:
@@ -33,6 +34,7 @@ MODULE_OF = {
     "weather": "weather",
     "due": "upkeep",
     "sheet": "sheet",
+    "report": "report",
     "wood": "woodshed",
     "demo": "demo",
     "plain": "plain",
@@ -63,7 +65,7 @@ def main(words: Sequence[str] | None = None) -> int:
         code = _run(sys.argv[1:] if words is None else words)
         sys.stdout.flush()
     except LogbookError as error:
-        print(error, file=sys.stderr)
+        print(shown(str(error)), file=sys.stderr)
         return error.exit_code
     except BrokenPipeError:  # the reader of our output went away, such as `| head`
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())

@@ -15,6 +15,7 @@ from typing import NoReturn
 from logbook.cli.coming_going_arguments import coming_going_commands
 from logbook.cli.flag_values import number
 from logbook.cli.lists_arguments import lists_commands
+from logbook.cli.report_arguments import report_commands
 from logbook.cli.sheet_arguments import sheet_commands
 from logbook.cli.stays_arguments import stays_commands
 from logbook.cli.upkeep_arguments import upkeep_commands
@@ -72,6 +73,7 @@ def parser() -> Parser:
     woodshed_commands(commands)
     stays_commands(commands)
     sheet_commands(commands)
+    report_commands(commands)
     _file_commands(commands)
     return top
 

@@ -3,6 +3,10 @@
 from __future__ import annotations
 
 import argparse
+import re
+
+_HALVES = re.compile("[\ud800-\udc7f\udd00-\udfff]")
+"""Half of a sign that takes two, as Windows may hand over; it stands for no byte."""
 
 
 def number(text: str) -> float:
@@ -25,5 +29,6 @@ def readable(word: str) -> str:
     try:
         word.encode("utf-8")
     except UnicodeEncodeError:
-        return word.encode("utf-8", "surrogateescape").decode("latin-1")
+        whole = _HALVES.sub("?", word)
+        return whole.encode("utf-8", "surrogateescape").decode("latin-1")
     return word

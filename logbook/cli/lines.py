@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from argparse import Namespace
 from collections.abc import Sequence
+from dataclasses import replace
 from zoneinfo import ZoneInfo
 
 from logbook.actions import lines
@@ -11,19 +12,24 @@ from logbook.actions.opening import clock, place_of
 from logbook.as_json import events_json
 from logbook.cli.flag_values import readable
 from logbook.cli.output import answer, optional_moment, warn
+from logbook.store.log import Log
+
+COST = "cost "
+"""How every line said back begins to tell what a work cost."""
 
 
 def note(asked: Namespace) -> int:
     """Record one line."""
     with place_of(asked.log).open(create=True) as log:
-        return _noted(asked, lines.note(log, _line(asked.line), now=clock(), yes=asked.yes))
+        return _noted(asked, _dated(log, lines.note(log, _line(asked.line), now=clock(), yes=asked.yes)))
 
 
 def edit(asked: Namespace) -> int:
     """Put another line in the place of an entry."""
     event_id, *words = asked.line
     with place_of(asked.log).open() as log:
-        return _noted(asked, lines.edit(log, event_id, _line(words), now=clock(), yes=asked.yes))
+        kept = lines.edit(log, event_id, _line(words), now=clock(), yes=asked.yes)
+        return _noted(asked, _dated(log, kept))
 
 
 def remove(asked: Namespace) -> int:
@@ -64,6 +70,15 @@ def events(asked: Namespace) -> int:
 
 def _line(words: Sequence[str]) -> str:
     return " ".join(readable(word) for word in words)
+
+
+def _dated(log: Log, noted: lines.Noted) -> lines.Noted:
+    """With a word where a cost was kept for a work whose date is not on record."""
+    if COST not in noted.sentence:
+        return noted
+    from logbook.actions.improvements import undated_said  # noqa: PLC0415 - no other line pays for it
+
+    return replace(noted, warnings=(*noted.warnings, *undated_said(log, noted.event_ids)))
 
 
 def _noted(asked: Namespace, noted: lines.Noted) -> int:

@@ -11,6 +11,7 @@ from typing import Any
 from zoneinfo import ZoneInfo
 
 from logbook.cli.arguments import moment
+from logbook.cli.shown import shown, shown_json
 from logbook.records import DatedDescription
 from logbook.store.log import Log
 
@@ -21,20 +22,21 @@ def answer(asked: Namespace, as_json: Mapping[str, Any], said: Iterable[str]) ->
         print(json_text(as_json))
     else:
         for row in said:
-            print(row)
+            print(shown(row))
     return 0
 
 
 def json_text(as_json: Mapping[str, Any]) -> str:
     """JSON for standard output: every sign as it is where the encoding can carry it, else escaped."""
     encoding = (getattr(sys.stdout, "encoding", None) or "utf-8").lower()
-    return json.dumps(as_json, ensure_ascii=not encoding.startswith("utf"), allow_nan=False)
+    text = json.dumps(as_json, ensure_ascii=not encoding.startswith("utf"), allow_nan=False)
+    return shown_json(text)
 
 
 def warn(rows: Iterable[str]) -> None:
     """Print to stderr, beside the answer."""
     for row in rows:
-        print(row, file=sys.stderr)
+        print(shown(row), file=sys.stderr)
 
 
 def zone_of(versions: Iterable[DatedDescription]) -> ZoneInfo:

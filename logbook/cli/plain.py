@@ -10,6 +10,7 @@ from io import TextIOWrapper
 from typing import TYPE_CHECKING
 
 from logbook.cli.flag_values import readable
+from logbook.cli.shown import shown
 from logbook.ui.plain_talk import PlainTalk
 
 if TYPE_CHECKING:
@@ -54,7 +55,7 @@ def talk(log: str | None, *, at: datetime | None = None) -> int:
 
 def _say(sentence: str) -> None:
     """At once: whoever listens does not wait for a full buffer."""
-    print(sentence, flush=True)
+    print(shown(sentence), flush=True)
 
 
 def _line(prompt: str) -> str | None:

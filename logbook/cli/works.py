@@ -6,8 +6,9 @@ import time
 from argparse import Namespace
 
 from logbook.actions import works
+from logbook.actions.improvements import paid_for, refuse_undated
 from logbook.actions.nights import nights
-from logbook.cli.asked import outside_c, progress
+from logbook.cli.asked import house_asked, outside_c, progress
 from logbook.cli.asked import told as told_of
 from logbook.cli.output import answer, optional_moment
 from logbook.wording.works import compare_text, trial_text, whatif_text
@@ -15,12 +16,19 @@ from logbook.works_json import compare_json, trial_json, whatif_json
 
 
 def compare(asked: Namespace) -> int:
-    """Before and after a dated change, or all of them."""
+    """Before and after a dated change, or all of them; what each cost, and when it has paid for itself."""
     began = time.perf_counter()
     place, told = told_of(asked)
+    house = house_asked(asked)
+    refuse_undated(house, name=asked.name)
     found = works.compare(told, name=asked.name, cache=place.cache, progress=progress("change"))
     found = works.timed(found, time.perf_counter() - began)
-    return answer(asked, compare_json(found, zone=told.zone), compare_text(found, setting=told.setting))
+    paid = paid_for(house, compared=found.changes, name=asked.name)
+    return answer(
+        asked,
+        compare_json(found, zone=told.zone, paid=paid),
+        compare_text(found, setting=told.setting, paid=paid),
+    )
 
 
 def whatif(asked: Namespace) -> int:
