@@ -12,9 +12,10 @@ from dataclasses import dataclass
 from datetime import timedelta
 from typing import Protocol
 
+from logbook.care.sights import folded, standing
 from logbook.damp_answers import Airing, HumidityRow, SeenRow, StayWater, SurfaceRow, SurfaceState
 from logbook.house import House
-from logbook.matters import Seen, Sight
+from logbook.matters import Sight
 from logbook.records import MAIN_PLACE, Entry
 from logbook.results import Range
 from logbook.units import ZERO_C_IN_K
@@ -159,21 +160,18 @@ def humidity_rows(house: House, *, air: MoistAir) -> tuple[HumidityRow, ...]:
 
 def seen_rows(house: House) -> tuple[SeenRow, ...]:
     """Sights of damp by place that stand: seen, and not said to be gone there since; the newest first."""
-    standing: dict[tuple[Sight, str], SeenRow] = {}
-    for at, seen in house.of(Seen):
-        place = " ".join(seen.place.casefold().split())
-        if seen.sight is Sight.GONE:
-            standing = {key: row for key, row in standing.items() if key[1] != place}
-        elif seen.sight in DAMP_SIGHTS:
-            had = standing.get((seen.sight, place))
-            standing[seen.sight, place] = SeenRow(
-                sight=seen.sight,
-                place=seen.place,
-                since=had.since if had else at,
-                last=at,
-                times=had.times + 1 if had else 1,
-            )
-    return tuple(sorted(standing.values(), key=lambda row: row.last, reverse=True))
+    rows: dict[tuple[Sight, str], SeenRow] = {}
+    for at, seen in standing(house, DAMP_SIGHTS):
+        key = seen.sight, folded(seen.place)
+        had = rows.get(key)
+        rows[key] = SeenRow(
+            sight=seen.sight,
+            place=seen.place,
+            since=had.since if had else at,
+            last=at,
+            times=had.times + 1 if had else 1,
+        )
+    return tuple(sorted(rows.values(), key=lambda row: row.last, reverse=True))
 
 
 def water_per_person_day_kg() -> Range:

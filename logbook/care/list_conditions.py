@@ -9,12 +9,14 @@ from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
 from logbook.care.ash import ASH_WAITS, ash_clock
+from logbook.care.sights import standing
 from logbook.care.stays import SEASON_BEGINS_MONTH
 from logbook.house import House
 from logbook.lists_answers import CO_ALARM_C, Condition
 from logbook.matters import DayWeather, Seen, Sight, StaySaid, Upkeep
 from logbook.records import MAIN_PLACE, Coals
 from logbook.setting import local_instants, local_time
+from logbook.upkeep_words import task_named
 
 ALARM_MARGIN_K = 2.0
 """A room this little above the alarms' rating still counts as too cold for them, K. ASSUMED."""
@@ -43,6 +45,9 @@ GUESTS_SAID_AFTER = timedelta(days=3)
 FROST_MONTHS = {True: frozenset({10, 11, 12, 1, 2, 3, 4}), False: frozenset({4, 5, 6, 7, 8, 9, 10})}
 """Months in which frost is taken for possible while no weather is known, north of the equator and south.
 ASSUMED."""
+
+NEST_MENDED = ("cap", "flue")
+"""Upkeep that clears a nest; a look alone does not. As the task's own rule has it (upkeep_tasks)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -79,7 +84,7 @@ def holding(house: House, facts: ListFacts) -> Holding:
     bucket = ash_clock(house.entries, as_of=house.as_of)
     if bucket is not None and bucket.tipped is not None:
         bucket = None  # it is in no bucket any more
-    nest = standing_since(house, Sight.NEST)
+    nest = nest_since(house)
     water = house.description.cabin.water if house.description else "in"
     cold_c = CO_ALARM_C[0] + ALARM_MARGIN_K
     answers = {
@@ -132,18 +137,11 @@ def droppings_seen(house: House) -> bool:
     )
 
 
-def standing_since(house: House, sight: Sight) -> datetime | None:
-    """When something was seen that nobody has said is gone; a nest goes with the cap or flue done."""
-    since: datetime | None = None
-    for told in house.told:
-        matter = told.matter
-        if isinstance(matter, Seen) and matter.sight is sight:
-            since = told.at
-        gone = isinstance(matter, Seen) and matter.sight is Sight.GONE and sight.value in matter.place
-        mended = isinstance(matter, Upkeep) and not matter.only_looked and matter.task in ("cap", "flue")
-        if gone or (mended and sight is Sight.NEST):
-            since = None
-    return since
+def nest_since(house: House) -> datetime | None:
+    """When a nest that stands was last seen; one is gone when said to be, or with cap or flue done."""
+    acts = [(at, did) for at, did in house.of(Upkeep) if task_named(did.task) in NEST_MENDED]
+    mended = max((at for at, did in acts if not did.only_looked), default=None)
+    return max((at for at, _ in standing(house, (Sight.NEST,), after=mended)), default=None)
 
 
 def is_north(house: House) -> bool:

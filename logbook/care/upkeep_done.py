@@ -7,9 +7,10 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date, datetime
 
+from logbook.care.sights import standing
 from logbook.care.upkeep_tasks import Task
 from logbook.house import House
-from logbook.matters import Seen, Sight, Upkeep, UpkeepRule
+from logbook.matters import Sight, Upkeep, UpkeepRule
 from logbook.records import Entry
 from logbook.setting import local_time
 from logbook.upkeep_answers import Call, CallKind, Interval, LastDone
@@ -97,23 +98,11 @@ def rules_of(house: House) -> dict[str, Ruled]:
 
 def calls_seen(house: House, sights: Iterable[Sight], after: datetime | None) -> tuple[Call, ...]:
     """What was seen of some kinds after a time and is not said to be gone since, oldest first."""
-    wanted = tuple(sights)
-    found: list[Call] = []
-    for at, seen in house.of(Seen):
-        if seen.sight is Sight.GONE:
-            found = [call for call in found if not _is_gone(call, seen.place)]
-        elif seen.sight in wanted and (after is None or at > after):
-            on = local_time(at, house.setting.zone).date()
-            found.append(Call(kind=CallKind.SEEN, on=on, what=str(seen.sight), where=seen.place))
-    return tuple(found)
-
-
-def _is_gone(call: Call, place: str) -> bool:
-    """Whether "leak at flashing gone" is about this leak: the same thing, at its place or with none said."""
-    said = place.casefold()
-    if call.what not in said:
-        return False
-    return said.strip() == call.what or not call.where or call.where.casefold() in said
+    zone = house.setting.zone
+    return tuple(
+        Call(kind=CallKind.SEEN, on=local_time(at, zone).date(), what=str(seen.sight), where=seen.place)
+        for at, seen in standing(house, tuple(sights), after=after)
+    )
 
 
 def mended_at(done: Iterable[Done], task: Task) -> datetime | None:

@@ -285,6 +285,9 @@ GONE = [
     ((Upkeep(task="cap"),), False),
     ((Upkeep(task="cap", only_looked=True),), True),
     ((Seen(sight=Sight.GONE, place="mouse traps"),), True),
+    ((Seen(sight=Sight.GONE, place="Nest"),), False),
+    ((Seen(sight=Sight.NEST, place="in gutter"), Seen(sight=Sight.GONE, place="nest in gutter")), True),
+    ((Upkeep(task="chimney"),), False),
 ]
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from logbook.entry.matters.line import MatterLine, MatterSaid, has_number
 from logbook.matters import Seen, Sight
 
@@ -43,9 +45,10 @@ def read_sight(line: MatterLine) -> MatterSaid | None:
         return None
     last = line.word(line.count - 1).strip(".!")
     if last in _GONE:
-        return MatterSaid(matter=Seen(sight=Sight.GONE, place=line.said(0, line.count - 1)), note=note)
+        place = _of(sight, line.said(0, line.count - 1), first_word=line.word(first))
+        return MatterSaid(matter=Seen(sight=Sight.GONE, place=place), note=note)
     if line.word(at) in _GONE:
-        place = f"{line.said(0, at)} {_place(line, at + 1)}".strip()
+        place = f"{_of(sight, line.said(0, at), first_word=line.word(first))} {_place(line, at + 1)}".strip()
         return MatterSaid(matter=Seen(sight=Sight.GONE, place=place), note=note)
     return MatterSaid(matter=Seen(sight=sight, place=_place(line, at)), note=note)
 
@@ -56,6 +59,13 @@ def read_traps(line: MatterLine) -> MatterSaid | None:
     if line.word(at - 1) not in {"traps", "trap"} or line.word(at) not in {"gone"}:
         return None
     return MatterSaid(matter=Seen(sight=Sight.GONE, place=line.said(0, at)), note=line.said(at + 1))
+
+
+def _of(sight: Sight, said: str, *, first_word: str) -> str:
+    """What is gone with the name it was seen under: "condensation at north" was kept as sweating."""
+    if first_word == sight:
+        return said
+    return re.sub(rf"\b{re.escape(first_word)}\b", str(sight), said, count=1, flags=re.IGNORECASE)
 
 
 def _place(line: MatterLine, at: int) -> str:
