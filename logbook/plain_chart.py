@@ -1,4 +1,4 @@
-"""A plain chart of a night for commands and paper: the range, the likely line, the wanted band.
+"""Plain charts for commands and paper: a night's range and band, readings over a stay, bars of amounts.
 
 The one module that touches the chart library. It aborts the interpreter on what is not finite, so only
 finite values get there; where it can't be loaded there is no chart, and the sentences stand alone.
@@ -16,6 +16,9 @@ SMALLEST, LARGEST = (30, 8), (300, 100)
 WIDEST_C = 1e4
 """Values beyond this are no temperatures; they would only flatten the rest, °C or °F."""
 
+BAR = "▆"
+"""What a bar is made of; where it cannot be shown the commands have a plain sign for it."""
+
 POINTS_PER_COLUMN = 2
 """How densely a line is dotted."""
 
@@ -27,6 +30,7 @@ def night_chart(
     rules: Sequence[float] = (),
     ticks: Sequence[tuple[float, str]] = (),
     size: tuple[int, int] = (78, 16),
+    joined: bool = True,
 ) -> str:
     """A chart as plain text without colour; empty when there is nothing to draw or no library to draw with.
 
@@ -36,8 +40,10 @@ def night_chart(
         rules: Values with a level line across: the wanted band.
         ticks: (hour, words) along the bottom.
         size: Columns and rows.
+        joined: False for points that stand alone.
     """
-    drawn = [(mark, _dense(hours, values, columns=size[0])) for mark, values in lines]
+    points_of = _dense if joined else _known
+    drawn = [(mark, points_of(hours, values, columns=size[0])) for mark, values in lines]
     drawn = [(mark, points) for mark, points in drawn if points]
     if not drawn:
         return ""
@@ -60,13 +66,38 @@ def night_chart(
     return str(plotext.uncolorize(str(figure.build()))).rstrip()
 
 
+def bars(rows: Sequence[tuple[str, float, str]], *, columns: int = 78) -> str:
+    """Amounts as bars beside each other, longest first or in whatever order they come; plain text.
+
+    Args:
+        rows: (label, amount, words after the bar) of each; an amount below 0 or not finite draws no bar.
+        columns: How wide the whole may be; at least ``SMALLEST``.
+    """
+    if not rows:
+        return ""
+    label = max(len(name) for name, _, _ in rows)
+    after = max(len(words) for _, _, words in rows)
+    room = max(max(columns, SMALLEST[0]) - label - after - 3, 1)
+    most = max((amount for _, amount, _ in rows if math.isfinite(amount)), default=0.0)
+    drawn = []
+    for name, amount, words in rows:
+        share = amount / most if most > 0.0 and math.isfinite(amount) and amount > 0.0 else 0.0
+        drawn.append(f"{name:<{label}} │{BAR * round(share * room)} {words}".rstrip())
+    return "\n".join(drawn)
+
+
 def _drawable(value: float) -> bool:
     return math.isfinite(value) and abs(value) < WIDEST_C
 
 
+def _known(hours: Sequence[float], values: Sequence[float], *, columns: int) -> list[tuple[float, float]]:
+    """The points that can be drawn, however wide the chart is."""
+    return [(x, y) for x, y in zip(hours, values, strict=False) if _drawable(x) and _drawable(y)]
+
+
 def _dense(hours: Sequence[float], values: Sequence[float], *, columns: int) -> list[tuple[float, float]]:
     """Points along a line, close enough to read as one; parts next to what is not finite are left out."""
-    known = [(x, y) for x, y in zip(hours, values, strict=False) if _drawable(x) and _drawable(y)]
+    known = _known(hours, values, columns=columns)
     if len(known) < 2:
         return known
     wanted = POINTS_PER_COLUMN * min(max(columns, SMALLEST[0]), LARGEST[0])

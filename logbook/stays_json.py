@@ -39,7 +39,7 @@ def years_json(answer: YearsAnswer, *, zone: tzinfo) -> Json:
     """Seasons, oldest first."""
     return {
         "as_of": time_json(answer.as_of, zone=zone),
-        "items": [_season(page, zone=zone) for page in answer.seasons],
+        "items": [season_json(page, zone=zone) for page in answer.seasons],
     }
 
 
@@ -62,7 +62,8 @@ def extreme_json(found: Extreme | None, *, zone: tzinfo) -> Json | None:
     return {"temperature_c": number_json(found.temperature_c), "at": time_json(found.at, zone=zone)}
 
 
-def _season(page: YearPage, *, zone: tzinfo) -> Json:
+def season_json(page: YearPage, *, zone: tzinfo) -> Json:
+    """One season."""
     return {
         "season": page.name,
         "begins": page.begins.isoformat(),

@@ -61,7 +61,7 @@ def record_json(answer: RecordAnswer, *, zone: tzinfo) -> Json:
     """The upkeep record, oldest first."""
     return {
         "as_of": time_json(answer.as_of, zone=zone),
-        "items": [_row(row, zone=zone) for row in answer.rows],
+        "items": [record_row_json(row, zone=zone) for row in answer.rows],
         "place": answer.place,
         "log_began": _day(answer.log_began),
         "stays": answer.stays,
@@ -129,7 +129,8 @@ def _last(last: LastDone, *, zone: tzinfo) -> Json:
     }
 
 
-def _row(row: RecordRow, *, zone: tzinfo) -> Json:
+def record_row_json(row: RecordRow, *, zone: tzinfo) -> Json:
+    """One line of the upkeep record."""
     return {
         "at": time_json(row.at, zone=zone),
         "on": _day(row.on),

@@ -1,22 +1,66 @@
-"""Answers about works on the cabin as JSON: the contract's keys, and more beside them."""
+"""Answers about works on the cabin as JSON: the contract's keys, and more beside them.
+
+A change of ``compare`` also has what it cost, where that is written down, and when it has paid for itself:
+``money`` (the owner's own), ``hours``, ``surface``, ``what``; ``wood_saved_kg_per_year`` R,
+``weekends_per_year``, ``wood_money_per_kg``, ``wood_hours_per_kg``; ``payback_years`` R and
+``payback_years_by_hours`` R, or ``payback_cannot_tell``: one of the reasons of ``NoPayback``.
+Beside ``changes`` stands ``undated``: costs whose work has no dated change yet.
+"""
 
 from __future__ import annotations
 
 from datetime import tzinfo
 
 from logbook.as_json import Json, number_json, range_json, time_json
+from logbook.improvements_answers import Outlay, Payback, WorkPaid, WorksPaid
 from logbook.works import ChangeAnswer, CompareAnswer, DriftAnswer, Season, TrialAnswer, WhatIfAnswer
 
 
-def compare_json(answer: CompareAnswer, *, zone: tzinfo) -> Json:
-    """Before and after each change."""
+def compare_json(answer: CompareAnswer, *, zone: tzinfo, paid: WorksPaid | None = None) -> Json:
+    """Before and after each change; with ``paid``, what it cost and when it has paid for itself."""
+    works = {} if paid is None else {(work.name, work.change): work for work in paid.works}
     return {
-        "changes": [_change_json(change, zone=zone) for change in answer.changes],
+        "changes": [
+            change_json(change, zone=zone) | paid_json(works.get((change.name, change)))
+            for change in answer.changes
+        ],
+        "undated": [outlay_json(outlay) for outlay in (paid.undated if paid else ())],
         "seconds": number_json(answer.seconds),
     }
 
 
-def _change_json(change: ChangeAnswer, *, zone: tzinfo) -> Json:
+def outlay_json(outlay: Outlay) -> Json:
+    """A cost whose work has no dated change."""
+    return {
+        "name": outlay.name,
+        "money": number_json(outlay.money),
+        "hours": number_json(outlay.hours),
+        "surface": outlay.surface,
+        "what": outlay.what,
+    }
+
+
+def paid_json(work: WorkPaid | None) -> Json:
+    """What a change cost and when it has paid for itself; every key is there, null where nothing is known."""
+    outlay = work.outlay if work else None
+    back = work.payback if work else Payback()
+    return {
+        "money": number_json(outlay.money) if outlay else None,
+        "hours": number_json(outlay.hours) if outlay else None,
+        "surface": outlay.surface if outlay else "",
+        "what": outlay.what if outlay else "",
+        "wood_saved_kg_per_year": range_json(back.saved_kg_per_year),
+        "weekends_per_year": number_json(back.weekends_per_year),
+        "wood_money_per_kg": number_json(back.price.money_per_kg),
+        "wood_hours_per_kg": number_json(back.price.hours_per_kg),
+        "payback_years": range_json(back.years),
+        "payback_years_by_hours": range_json(back.years_by_hours),
+        "payback_cannot_tell": None if back.cannot_tell is None else str(back.cannot_tell),
+    }
+
+
+def change_json(change: ChangeAnswer, *, zone: tzinfo) -> Json:
+    """One change by the contract's keys."""
     return {
         "name": change.name,
         "from": time_json(change.since, zone=zone),

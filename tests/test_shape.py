@@ -57,6 +57,9 @@ BELONGS = {
     "woodshed_answers": "results",
     "woodshed_json": "as_json",
     "sheets_answers": "results",
+    "improvements_answers": "results",
+    "report_answers": "results",
+    "report_json": "as_json",
     "year_answers": "results",
     "description_table": "description",
 }

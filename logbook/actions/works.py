@@ -65,10 +65,20 @@ def compare(
     answers = []
     for done, change in enumerate(wanted):
         progress(done, len(wanted))
-        answers.append(_compared(told, change, changes, stays, cache=cache))
+        answer = _compared(told, change, changes, stays, cache=cache)
+        assert answer is not None
+        answers.append(answer)
     if not any(_has_both(a) for a in answers):
         raise LogbookError(_nothing_yet(answers, told))
     return CompareAnswer(changes=tuple(answers))
+
+
+def compared_before(told: Known, *, cache: Cache) -> tuple[ChangeAnswer, ...]:
+    """Every change whose before and after is in the cache or needs no fit; for pages that must not wait."""
+    changes = dated_changes(told.entries, as_of=told.as_of)
+    stays = told_stays(told.learned_from, as_of=told.as_of)
+    found = (_compared(told, change, changes, stays, cache=cache, only_kept=True) for change in changes)
+    return tuple(answer for answer in found if answer is not None)
 
 
 def _named(changes: Sequence[Change], name: str | None, stays: Sequence[Stay]) -> tuple[Change, ...]:
@@ -96,7 +106,9 @@ def _compared(
     stays: Sequence[Stay],
     *,
     cache: Cache | None,
-) -> ChangeAnswer:
+    only_kept: bool = False,
+) -> ChangeAnswer | None:
+    """The answer about one change; None where its fit would have to be made and ``only_kept`` forbids it."""
     around = window(change, told=stays, changes=changes)
     if around is None:
         return untold(change, told=stays, zone=told.zone)
@@ -104,6 +116,8 @@ def _compared(
     kept = cache.get(key) if cache else None
     if kept is not None:
         fit = WindowFit(z=kept["z"], mode=kept["mode"])
+    elif only_kept:
+        return None
     else:
         fit = learn_window(
             around, descriptions=told.descriptions, rng=np.random.default_rng(seed_of(fingerprint(told)))

@@ -33,7 +33,7 @@ WEEKS_AROUND = 1
 
 def stays_answer(house: House) -> StaysAnswer:
     """Every stay in figures, oldest first."""
-    return StaysAnswer(as_of=house.as_of, stays=tuple(_row(house, stay) for stay in house.stays))
+    return StaysAnswer(as_of=house.as_of, stays=tuple(stay_row(house, stay) for stay in house.stays))
 
 
 def years_answer(house: House, *, year: int | None = None) -> YearsAnswer:
@@ -88,7 +88,7 @@ def this_weekend_answer(house: House) -> ThisWeekendAnswer:
                 continue
             off = _weeks_off(first, last, _same_weekend(saturday, year))
             if abs(off) <= WEEKS_AROUND:
-                found.append(OtherYear(year=year, weeks_off=off, stay=_row(house, stay)))
+                found.append(OtherYear(year=year, weeks_off=off, stay=stay_row(house, stay)))
                 break
     found.sort(key=lambda other: other.stay.start, reverse=True)
     return ThisWeekendAnswer(as_of=house.as_of, saturday=saturday, stays=tuple(found))
@@ -99,7 +99,8 @@ def _north(house: House) -> bool:
     return site is None or site.latitude_deg is None or site.latitude_deg >= 0.0
 
 
-def _row(house: House, stay: StayLived) -> StayRow:
+def stay_row(house: House, stay: StayLived) -> StayRow:
+    """One stay in figures."""
     return StayRow(
         start=stay.start,
         end=stay.end,

@@ -8,7 +8,8 @@ NAME = "nightload-plain"
 """Name of the error handler, for ``stream.reconfigure(errors=NAME)`` after ``register()``."""
 
 LIKE = {"−": "-", "–": "-", "—": "-", "°": "", "→": "->", "²": "2", "³": "3", "·": ".", "…": "...", "’": "'"}
-LIKE |= {"█": "#"} | dict.fromkeys("─━", "-") | dict.fromkeys("│┃", "|") | dict.fromkeys("┌┐└┘├┤┬┴┼", "+")
+LIKE |= {"▆": "=", "\u00a0": " "}
+LIKE |= dict.fromkeys("─━", "-") | dict.fromkeys("│┃", "|") | dict.fromkeys("┌┐└┘├┤┬┴┼", "+")
 """What stands for a sign that can't be shown; anything else becomes a question mark."""
 
 

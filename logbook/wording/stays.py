@@ -16,7 +16,7 @@ def stays_text(answer: StaysAnswer, *, setting: Setting) -> tuple[str, ...]:
     """Every stay, the newest first, each with its guest-book lines set in below it."""
     if not answer.stays:
         return (NONE_YET,)
-    rows = [_count(len(answer.stays), "stay") + ", the newest first."]
+    rows = [count_text(len(answer.stays), "stay") + ", the newest first."]
     for stay in reversed(answer.stays):
         rows += stay_text(stay, setting=setting)
     return tuple(rows)
@@ -24,7 +24,7 @@ def stays_text(answer: StaysAnswer, *, setting: Setting) -> tuple[str, ...]:
 
 def stay_text(stay: StayRow, *, setting: Setting) -> list[str]:
     """One stay: when, who and what for; the figures; the guest book."""
-    rows = [f"{when_text(stay, setting=setting)}. {_who(stay)}{_purpose(stay)}"]
+    rows = [f"{when_text(stay, setting=setting)}. {who_text(stay)}{_purpose(stay)}"]
     rows.append("  " + figures_text(stay, setting=setting))
     rows += [f"  “{line}”" for line in stay.guest_book]
     return rows
@@ -48,8 +48,8 @@ def when_text(stay: StayRow, *, setting: Setting) -> str:
 
 def figures_text(stay: StayRow, *, setting: Setting) -> str:
     """Nights, wood and the coldest dawn of a stay."""
-    said = [_count(stay.nights, "night"), _wood(stay.wood_kg, stay.wood_kg_dry, setting=setting)]
-    dawn = _dawn(stay.coldest_inside, stay.coldest_outside, setting=setting, dated=False)
+    said = [count_text(stay.nights, "night"), wood_text(stay.wood_kg, stay.wood_kg_dry, setting=setting)]
+    dawn = dawn_text(stay.coldest_inside, stay.coldest_outside, setting=setting, dated=False)
     return "; ".join([*said, f"coldest dawn {dawn}" if dawn else "no dawn read"]) + "."
 
 
@@ -77,12 +77,12 @@ def year_text(page: YearPage, *, setting: Setting) -> list[str]:
         rows.append(f"  Last fire     {day_text(page.last_fire, zone=zone, year=True)}")
     else:
         rows.append("  No fire on record.")
-    dawn = _dawn(page.coldest_inside, page.coldest_outside, setting=setting, dated=True)
+    dawn = dawn_text(page.coldest_inside, page.coldest_outside, setting=setting, dated=True)
     rows.append(f"  Coldest dawn  {dawn or 'none read'}")
-    rows.append(f"  Wood          {_wood(page.wood_kg, page.wood_kg_dry, setting=setting)}"
-                f", {_count(page.burn_days, 'day')} with a fire")  # fmt: skip
+    rows.append(f"  Wood          {wood_text(page.wood_kg, page.wood_kg_dry, setting=setting)}"
+                f", {count_text(page.burn_days, 'day')} with a fire")  # fmt: skip
     rows.append(
-        f"  Nights        {page.nights} in {_count(page.stays, 'stay')}, "
+        f"  Nights        {page.nights} in {count_text(page.stays, 'stay')}, "
         f"{number_text(page.person_nights)} counted by person"
     )
     rows += [f"  {day_text(at, zone=zone)}: “{line}”" for at, line in page.guest_book]
@@ -107,7 +107,8 @@ def _off(other: OtherYear) -> str:
     return ", the week before" if other.weeks_off < 0 else ", the week after"
 
 
-def _who(stay: StayRow) -> str:
+def who_text(stay: StayRow) -> str:
+    """Who was there: named, or how many, with what is assumed."""
     if stay.people:
         return ", ".join(stay.people) + "."
     people = f"{number_text(stay.head_count)} {'person' if stay.head_count == 1 else 'people'}"
@@ -118,13 +119,15 @@ def _purpose(stay: StayRow) -> str:
     return f" For: {stay.purpose}." if stay.purpose else ""
 
 
-def _wood(kg: float, dry_kg: float, *, setting: Setting) -> str:
+def wood_text(kg: float, dry_kg: float, *, setting: Setting) -> str:
+    """Wood as weighed and dry, kg."""
     if kg == 0.0:
         return "no wood"
     return f"{mass_text(kg, units=setting.units)} of wood ({mass_text(dry_kg, units=setting.units)} dry)"
 
 
-def _dawn(inside: Extreme | None, outside: Extreme | None, *, setting: Setting, dated: bool) -> str:
+def dawn_text(inside: Extreme | None, outside: Extreme | None, *, setting: Setting, dated: bool) -> str:
+    """The coldest dawn inside and outside; nothing where nobody read it."""
     said = []
     for found, where, decimals in ((inside, "inside", 1), (outside, "outside", 0)):
         if found is not None:
@@ -133,5 +136,6 @@ def _dawn(inside: Extreme | None, outside: Extreme | None, *, setting: Setting, 
     return ", ".join(said)
 
 
-def _count(number: int, one: str) -> str:
+def count_text(number: int, one: str) -> str:
+    """How many of something: "1 night", "3 nights"."""
     return f"{number} {one}" if number == 1 else f"{number} {one}s"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from logbook.improvements_answers import WorksPaid
 from logbook.records import OwnUnits
 from logbook.results import Range
 from logbook.setting import Setting
@@ -14,6 +15,7 @@ from logbook.wording.amounts import (
     number_text,
     temperature_text,
 )
+from logbook.wording.improvements import paid_rows, undated_text
 from logbook.works import (
     ChangeAnswer,
     CompareAnswer,
@@ -37,11 +39,19 @@ WHY_WARMER = (
 )
 
 
-def compare_text(answer: CompareAnswer, *, setting: Setting) -> tuple[str, ...]:
-    """Every change, a few sentences each."""
+def compare_text(
+    answer: CompareAnswer, *, setting: Setting, paid: WorksPaid | None = None
+) -> tuple[str, ...]:
+    """Every change, a few sentences each; with ``paid``, what it cost and when it has paid for itself."""
+    works = {} if paid is None else {(work.name, work.change): work for work in paid.works}
     rows: list[str] = []
     for change in answer.changes:
-        rows += ["", *change_text(change, setting=setting)] if rows else change_text(change, setting=setting)
+        rows += [""] if rows else []
+        rows += change_text(change, setting=setting)
+        work = works.get((change.name, change))
+        rows += paid_rows(work, units=setting.units) if work else []
+    for outlay in paid.undated if paid else ():
+        rows += ["", undated_text(outlay)]
     return tuple(rows)
 
 
