@@ -15,8 +15,8 @@ from logbook.actions.tonight import (
     Request,
     alarm_facts,
     night_of_request,
-    said_cautions,
     said_low_c,
+    standing_cautions,
     worded,
 )
 from logbook.ash_answers import AshState
@@ -24,7 +24,7 @@ from logbook.care.ash import ash_clock, ash_not_before, ash_waits_until
 from logbook.care.list_conditions import ListFacts
 from logbook.heat.arrival import HUMIDITY_READ_WITHIN, Arrival, steps_to_look, warm_up
 from logbook.heat.branch import fewer
-from logbook.heat.cautions import COLD_PIPES_OUTDOOR_C, Scope
+from logbook.heat.cautions import COLD_PIPES_OUTDOOR_C
 from logbook.heat.coming_going_cautions import Scene, Where, listed
 from logbook.heat.leaving import HORIZON_H, USUAL_LINES_C, leave_now
 from logbook.heat.next_reading import Asked, write_down_next
@@ -334,8 +334,7 @@ def _standing_cautions(told: Known, *, burns: bool, alarms: bool = True) -> tupl
         clean_floor_pct=stove.clean_floor_open_pct,
         burns=burns,
     )
-    scopes = frozenset({Scope.FIRST, Scope.ANSWER} if alarms else {Scope.ANSWER})
-    return said_cautions(facts, scopes, setting=told.setting)
+    return standing_cautions(told, facts, alarms=alarms)
 
 
 def _assumed_at_the_door(

@@ -83,7 +83,7 @@ def answer_with(forecast: NightForecast, request: Request) -> Answered:
         band_c=question.band_c,
         choices=tuple(worded(o, setting=setting, as_of=request.as_of) for o in outcomes),
         advice="",
-        cautions=_general_cautions(forecast, outcomes, setting=setting),
+        cautions=_general_cautions(forecast, outcomes),
         assumed=told_assumed,
     )
     low = min(first.outdoor_c, default=None)
@@ -142,6 +142,31 @@ def alarm_facts(told: Known) -> Facts:
         smoke_expired=alarms.smoke is not None and alarms.smoke <= today,
         co_expired=alarms.co is not None and alarms.co <= today,
     )
+
+
+def standing_cautions(told: Known, facts: Facts, *, alarms: bool = True) -> tuple[str, ...]:
+    """What is said with an answer as a whole: the alarms first, then a nest in the cap, then the rest."""
+    first = said_cautions(facts, frozenset({Scope.FIRST}), setting=told.setting) if alarms else ()
+    rest = said_cautions(facts, frozenset({Scope.ANSWER}), setting=told.setting)
+    return (*first, *_nest(told), *rest)
+
+
+def _nest(told: Known) -> tuple[str, ...]:
+    if not told.matters:
+        return ()
+    from logbook.care.list_conditions import nest_since  # noqa: PLC0415 - most first screens need no matters
+    from logbook.house import House, Told  # noqa: PLC0415 - likewise
+    from logbook.wording.flue import nest_text  # noqa: PLC0415 - likewise
+
+    matters = sorted(told.matters, key=lambda e: e.at)
+    house = House(
+        as_of=told.as_of,
+        setting=told.setting,
+        description=told.description,
+        told=tuple(Told(at=e.at, matter=e.matter) for e in matters if e.at <= told.as_of),
+    )
+    seen = nest_since(house)
+    return (nest_text(seen, setting=told.setting),) if seen else ()
 
 
 def night_of_request(told: Known, request: Request) -> tuple[datetime, datetime]:
@@ -216,9 +241,7 @@ def _question(forecast: NightForecast, request: Request) -> tuple[Question, bool
     ), arriving
 
 
-def _general_cautions(
-    forecast: NightForecast, outcomes: Sequence[Outcome], *, setting: Setting
-) -> tuple[str, ...]:
+def _general_cautions(forecast: NightForecast, outcomes: Sequence[Outcome]) -> tuple[str, ...]:
     description = forecast.told.description
     facts = replace(
         forecast.once("alarms", lambda: alarm_facts(forecast.told)),
@@ -227,7 +250,7 @@ def _general_cautions(
         moisture_wet_pct=100.0 * (1.0 - pile_dry_share(description.wood)),
         burns=any(o.facts.burns for o in outcomes),
     )
-    return said_cautions(facts, frozenset({Scope.FIRST, Scope.ANSWER}), setting=setting)
+    return standing_cautions(forecast.told, facts)
 
 
 def _assumed(
