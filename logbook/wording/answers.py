@@ -36,6 +36,9 @@ from logbook.wording.amounts import (
 HOLDS = 0.5
 """A choice that stays in the band in half of the nights is said to hold it. ASSUMED: an even chance."""
 
+HARDLY = 0.095
+"""Below this a chance is said as less than one in ten, and is no help to choose by."""
+
 WORTH_SAYING_K = 0.3
 """A change at waking below this is not told, K: the pages show whole degrees."""
 
@@ -119,11 +122,14 @@ def advice_text(answer: TonightAnswer, *, setting: Setting, outdoor_low_c: float
     if first.chance_in_band >= HOLDS:
         wake = range_text(first.indoor_at_wake_c, units=units)
         return f"{do}: {wake} at {wake_at}. {band} all night: {chance_text(first.chance_in_band)}."
-    nearest = f"comes nearest, {chance_text(first.chance_in_band)}"
+    chance = chance_text(first.chance_in_band)
     held = [c for c in answer.choices[1:] if c.chance_in_band >= HOLDS]
     if held:
-        return f"{do}: {nearest} in {band} all night. Getting up in the night would hold it: see below."
-    return f"Nothing clean holds {band} all night. {do}: {nearest}."
+        return f"{do}: {band} all night {chance}. Getting up in the night would hold it: see below."
+    if first.chance_in_band < HARDLY:
+        wake = range_text(first.indoor_at_wake_c, units=units)
+        return f"Nothing clean holds {band} all night. Nearest to it: {do}. At {wake_at} {wake}."
+    return f"Nothing clean holds {band} all night. Nearest to it: {do}, {chance}."
 
 
 def advice_short_text(answer: TonightAnswer, *, setting: Setting) -> str:
@@ -142,7 +148,9 @@ def advice_short_text(answer: TonightAnswer, *, setting: Setting) -> str:
         return f"The first holds {band} all night: {chance}."
     if any(c.chance_in_band >= HOLDS for c in answer.choices[1:]):
         return f"The first comes nearest to {band}; getting up would hold it."
-    return f"Nothing clean holds {band} all night. The first: {chance}."
+    if first.chance_in_band < HARDLY:
+        return f"Nothing clean holds {band} all night. The first comes nearest."
+    return f"Nothing clean holds {band} all night. The first does {chance}."
 
 
 def last_night_text(score: NightScore, *, units: OwnUnits) -> str:
