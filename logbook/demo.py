@@ -1,6 +1,7 @@
 """The demo log: an invented cabin's two winters, written afresh each time it is asked for.
 
-The notebook and the description lie beside this file as package data; ``seeds/`` says how they were made.
+Notebook, description and emergency page lie beside this file as package data; ``seeds/`` says how they were
+made.
 """
 
 from __future__ import annotations
@@ -11,6 +12,7 @@ from itertools import count
 from pathlib import Path
 from uuid import UUID, uuid5
 
+from logbook.actions import emergency
 from logbook.description import parse_description
 from logbook.errors import LogFileError
 from logbook.records import Description, Entry
@@ -21,6 +23,10 @@ from logbook.store.tables_in import read_table
 
 DEMO_SPACE = UUID("6f0a4b52-7f0e-4d39-9a3c-3f1c5f6f2a11")
 """Identifiers in the demo come from this one, so that two copies hold the same events. Any would do."""
+
+
+EMERGENCY_CHECKED = datetime(2025, 10, 11, 15, 0, tzinfo=UTC)
+"""When the invented owners last went over their emergency page: the autumn work of the second year."""
 
 
 def demo_description_text() -> str:
@@ -68,6 +74,7 @@ def write_demo(path: Path) -> datetime:
         device=str(DEMO_SPACE),
     ) as log:
         log.add_description(description, source=demo_description_text())
+        emergency.keep(log, _data("emergency.md").decode("utf-8").splitlines(), now=EMERGENCY_CHECKED)
         import_table(log, _data("demo.csv"), setting=setting_of(description), now=now, strict=True)
     return now
 

@@ -15,6 +15,7 @@ from house import House
 from notebook import Notebook
 from owner import Plan, Weekend, unheated
 from weather import Weather
+from year import told_among, year_rows
 
 SEED = 17
 HOME = Path(__file__).resolve().parent.parent / "logbook" / "demo_data"
@@ -90,8 +91,8 @@ PLANS = (
 
 
 def notebook(show: bool = False) -> Notebook:
-    """The two winters, lived and written down."""
-    weather_rng, owner_rng, book_rng = np.random.default_rng(SEED).spawn(3)
+    """The two winters, lived and written down, and the year around them."""
+    weather_rng, owner_rng, book_rng, year_rng = np.random.default_rng(SEED).spawn(4)
     weather = Weather(WEATHER_FROM, 540, weather_rng)
     book = Notebook(book_rng)
     skirted = False
@@ -108,6 +109,7 @@ def notebook(show: bool = False) -> Notebook:
         weekend.live()
         if show:
             _print(weekend)
+    book.rows = told_among(book.rows, year_rows(weather, year_rng))
     return book
 
 

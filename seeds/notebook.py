@@ -12,7 +12,7 @@ COLUMNS = (
     *("at", "mark", "indoor_c", "indoor_f", "place", "outdoor_c", "low_c", "high_c", "reset_at"),
     *("load_kg", "load_lb", "pieces", "species", "moisture_pct", "moisture_basis"),
     *("air_open_pct", "window", "coals", "wind", "forecast_low_c", "fire_out"),
-    *("alarms_tested", "change", "note"),
+    *("alarms_tested", "change", "note", "rh_pct", "matter"),
 )
 
 MISDATED = 0.05

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import csv
+import json
 import subprocess
 import sys
-from datetime import datetime
+from datetime import datetime, timedelta
 from itertools import pairwise
 from pathlib import Path
 
@@ -86,6 +87,7 @@ def test_the_nights_are_those_of_a_stove_too_big(rows):
         ),
         ("a forecast", lambda row: row["forecast_low_c"]),
         ("wind as felt", lambda row: row["wind"] == "strong"),
+        ("humidity", lambda row: row["rh_pct"]),
         ("measured moisture", lambda row: row["moisture_pct"] and row["moisture_basis"] == "wet"),
     ],
 )
@@ -98,6 +100,33 @@ def test_some_rows_stand_out_of_order(rows):
     times = [datetime.fromisoformat(row["at"]) for row in rows]
     backwards = sum(after < before for before, after in pairwise(times))
     assert 5 <= backwards <= len(rows) / 20
+
+
+def test_the_year_stands_apart_from_the_nights(rows):
+    """A matter has a row of its own: the nights read the same without it, and none was physics' business."""
+    nights = {"indoor_c", "indoor_f", "outdoor_c", "load_kg", "load_lb", "pieces", "air_open_pct", "mark"}
+    told = [row for row in rows if row["matter"]]
+    assert len(told) > 100
+    for row in told:
+        assert not any(row[column] for column in nights), row
+
+
+def test_ash_is_taken_out_of_a_cold_stove_and_waits(rows):
+    """At least 24 h after the last load, and 96 h in its bucket: what the program tells others to do."""
+    ash = [(row["at"], json.loads(row["matter"])) for row in rows if '"kind": "ash"' in row["matter"]]
+    loads = [row["at"] for row in rows if row["load_kg"] or row["load_lb"] or row["pieces"]]
+    filled = None
+    for at, said in ash:
+        when = datetime.fromisoformat(at)
+        if said["act"] == "taken out":
+            before = max((load for load in loads if load < at), default=None)
+            assert before is None or when - datetime.fromisoformat(before) >= timedelta(hours=24)
+            filled = when
+        elif filled is not None:
+            assert when - filled >= timedelta(hours=96)
+    assert [said["act"] for _, said in ash].count("tipped") >= 3
+    assert ash[-1][1]["act"] == "taken out", "a bucket stands on the demo's last evening"
+    assert all(said["where"] for _, said in ash)
 
 
 def test_the_last_evening_waits_for_its_answer(rows):

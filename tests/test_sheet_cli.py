@@ -58,8 +58,19 @@ def test_the_guest_sheet_carries_the_owners_emergency_page(
         emergency.keep(own, ["Meet at the woodshed gate.", "<b>CALL 112</b>"], now=at)
     text = said(str(path), "guest", capsys=capsys)
     assert "Meet at the woodshed gate." in text
+    assert "Meet at the red gate" not in text  # the page that was there before
     assert "no emergency page yet" not in text
-    assert "no emergency page yet" in " ".join(said(log, "guest", capsys=capsys).split())
+    with open_log(path, create=False) as own:
+        emergency.keep(own, [], now=at)
+    assert "no emergency page yet" in " ".join(said(str(path), "guest", capsys=capsys).split())
+
+
+def test_the_demos_own_emergency_page_is_on_its_guest_sheet(
+    log: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    text = said(log, "guest", capsys=capsys)
+    assert "Meet at the red gate" in text
+    assert "no emergency page yet" not in text
 
 
 def test_the_advice_to_a_guest_never_goes_below_the_clean_floor(
