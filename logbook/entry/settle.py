@@ -19,7 +19,7 @@ from logbook.entry.limits import (
 from logbook.entry.parts import USUAL_BOTTOMS, Parts, Said, position_of
 from logbook.entry.tokens import number_text
 from logbook.entry.understood import ENTER, Answer
-from logbook.records import MAIN_PLACE, Basis, Flag, Typed
+from logbook.records import MAIN_PLACE, Basis, Flag, Mark, Typed
 from logbook.setting import Setting
 from logbook.units import c_from_f, f_from_c, kg_from_lb, lb_from_kg
 
@@ -105,7 +105,8 @@ def _fraction_alone(parts: Parts, asker: Asker, *, setting: Setting) -> None:
     unit, known = setting.units.temperature, setting.last_indoor_c
     air = f"air {top.text}"
     readings = f"out {number_text(top.value)} °{unit}, in {number_text(bottom.value)} °{unit}"
-    if bottom.value not in USUAL_BOTTOMS:
+    at_the_door = parts.simple.get("mark", ("",))[0] is Mark.ARRIVED
+    if bottom.value not in USUAL_BOTTOMS or at_the_door:  # a stove nobody has lit yet has no air to tell
         text = f"{top.text}: Enter means {readings}, a means {air}."
         is_air = asker.ask("fraction", text, enter_or("a", enter=readings, other=air)) == "a"
     elif known is not None and abs(celsius(bottom.value, unit) - known) < LIKE_THE_LAST_K:

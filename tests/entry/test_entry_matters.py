@@ -73,6 +73,8 @@ TELLS: list[tuple[str, Matter]] = [
     ("Swept the chimney, 2,5 mm, by J", Upkeep(task="flue", deposit_mm=2.5, by="J")),
     ("swept flue 1/8 in", Upkeep(task="flue", deposit_mm=3.175)),  # NIST SP 811: 25.4 mm an inch
     ("swept flue by the sweep", Upkeep(task="flue", by="sweep")),
+    ("swept flue 1 mm by the fitter", Upkeep(task="flue", deposit_mm=1.0, by="fitter")),
+    ("swept flue by the book", Upkeep(task="flue", finding="by the book")),
     ("swept flue by hand", Upkeep(task="flue", finding="by hand")),
     (
         "swept flue 2 mm by J photo a.jpg, photos/b.JPG glazed near the top",

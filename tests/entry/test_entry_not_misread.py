@@ -44,6 +44,26 @@ def test_a_percentage_of_wet_or_dry_is_the_woods_moisture(setting: Setting, word
     assert (got.air_open_pct, got.note) == (50.0, None)
 
 
+@pytest.mark.parametrize("line", ["arrived 3/4", "3/4 arrived", "arrived 0/2"])
+def test_at_the_door_a_pair_is_asked_about_and_enter_means_the_two_readings(
+    setting: Setting, line: str
+) -> None:
+    """Nobody has lit the stove yet; kept as the air, the arrival's readings would be lost without a word."""
+    out, inside = (float(n) for n in line.removeprefix("arrived ").removesuffix(" arrived").split("/"))
+    cold = replace(setting, last_indoor_c=None, last_outdoor_c=None)
+    asked = read_line(line, now=NOW, setting=cold)
+    assert [q.kind for q in asked.questions] == ["fraction"]
+    kept = answered(asked, "").entry
+    assert kept is not None and (kept.outdoor_c, kept.indoor_c, kept.air_open_pct) == (out, inside, None)
+    other = answered(asked, "a").entry
+    assert other is not None and (other.indoor_c, other.air_open_pct) == (None, 100.0 * out / inside)
+
+
+def test_a_fraction_with_wood_on_arriving_is_still_the_air(setting: Setting) -> None:
+    got = read_line("arrived -3/1 3m 1/2", now=NOW, setting=setting)
+    assert not got.questions and got.entry is not None and got.entry.air_open_pct == 50.0
+
+
 def test_a_place_before_in_is_that_places_temperature(setting: Setting) -> None:
     got = read_line("loft in 21", now=NOW, setting=setting).entry
     assert got is not None

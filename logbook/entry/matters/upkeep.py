@@ -24,6 +24,10 @@ DEPOSIT_MM = (0.0, 100.0)
 
 _MM = {"mm": 1.0, "cm": 10.0, "in": 1000.0 * M_PER_IN, "inch": 1000.0 * M_PER_IN, "inches": 1000.0 * M_PER_IN}
 _FILE = re.compile(r".+[.][A-Za-z0-9]{2,5}|.*[/\\].+")
+_BY_TRADE = "sweep dealer maker installer fitter inspector roofer plumber electrician neighbour neighbor"
+_TRADES = frozenset(_BY_TRADE.split())
+"""Who does upkeep and is named by what they are, after "by the"."""
+
 _NOT_PEOPLE = frozenset({"hand", "the", "then", "now", "noon", "a", "an"})
 _DETAILS = frozenset({"by", "until", "till", "photo", "photos"})
 
@@ -132,8 +136,8 @@ def _deposit(line: MatterLine, at: int) -> tuple[float, int] | None:
 
 
 def _person(line: MatterLine, at: int) -> tuple[str, int] | None:
-    """Who did it: a name or initial with a capital letter, or "the sweep"."""
-    skip = 1 if line.word(at) == "the" and line.word(at + 1) == "sweep" else 0
+    """Who did it: a name or initial with a capital letter, or "the sweep", "the dealer"."""
+    skip = 1 if line.word(at) == "the" and line.word(at + 1) in _TRADES else 0
     if at + skip >= line.count or line.word(at + skip) in _NOT_PEOPLE:
         return None
     said = line.said(at + skip, at + skip + 1).strip(".")
