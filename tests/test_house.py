@@ -152,6 +152,22 @@ def test_a_stay_that_was_left_is_over_at_once(log):
     assert found.last_left == at("01-18T11:00")
 
 
+def test_a_stay_in_which_only_upkeep_was_written_ends_when_it_is_left(log):
+    """Friday's arrival, Saturday's wood and a bare "left" on Sunday are one stay of two nights."""
+    came = Entry(at=at("05-08T18:00"), mark=Mark.ARRIVED, indoor_c=13.0)
+    wood = Entry(at=at("05-09T14:00"), matter=Bring(item="gravel"))
+    went = Entry(at=at("05-10T15:00"), mark=Mark.LEFT)
+    (stay,) = house(log, came, wood, went).stays
+    assert (stay.start, stay.end, len(stay.nights)) == (came.at, went.at, 2)
+
+
+@pytest.mark.parametrize("gap_days", [15, 200])
+def test_a_bare_left_long_after_ends_no_other_stay(log, gap_days):
+    came = Entry(at=at("01-08T18:00"), mark=Mark.ARRIVED, indoor_c=13.0)
+    went = Entry(at=came.at + timedelta(days=gap_days), mark=Mark.LEFT)
+    assert len(house(log, came, went, as_of=went.at).stays) == 2
+
+
 def test_later_lines_do_not_exist(log):
     found = house(log, *WEEKEND, as_of=at("01-17T12:00"))
     assert found.stay is not None

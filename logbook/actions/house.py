@@ -22,6 +22,10 @@ STAY_OVER = timedelta(hours=24)
 DEAD_OF_NIGHT = time(4, 0)
 """Whoever is there at this local time slept there. ASSUMED; no clock is put forward or back over it."""
 
+LEFT_AT_LAST = timedelta(days=14)
+"""So long after the last line of a stay that was begun by arriving, a bare "left" still ends that one.
+ASSUMED: a summer fortnight in which nobody reads a thermometer."""
+
 SAID_BEFORE, SAID_AFTER = timedelta(days=2), timedelta(days=3)
 """Who was there and what for may be written this long before a stay or after it. ASSUMED: on the way, or on
 getting home."""
@@ -100,19 +104,26 @@ def _nights(start: datetime, end: datetime, *, zone: str, to_bed_at_last: bool) 
 
 
 def _spans(pieces: Sequence[Stay], entries: Sequence[Entry]) -> list[tuple[datetime, datetime]]:
-    """Start and end of each stay; what the model cuts at two weeks is one stay to its owner."""
+    """Start and end of each stay; what the model cuts at two weeks is one stay to its owner, and so is one in
+    which nothing but upkeep or wood was written between arriving and leaving."""
     marked = {(e.at, e.mark) for e in entries if e.mark}
     spans: list[tuple[datetime, datetime]] = []
     for piece in pieces:
         if not piece.occupied and not any(piece.start <= e.at <= piece.end for e in entries):
             continue  # only a logging thermometer's rows
-        cut = (
+        still_there = (
             bool(spans)
-            and piece.start - spans[-1][1] <= STAY_GAP
             and (spans[-1][1], Mark.LEFT) not in marked
             and (piece.start, Mark.ARRIVED) not in marked
         )
-        if cut:
+        cut = still_there and piece.start - spans[-1][1] <= STAY_GAP
+        left_at_last = (
+            still_there
+            and (spans[-1][0], Mark.ARRIVED) in marked
+            and (piece.start, Mark.LEFT) in marked
+            and piece.start - spans[-1][1] <= LEFT_AT_LAST
+        )
+        if cut or left_at_last:
             spans[-1] = spans[-1][0], piece.end
         else:
             spans.append((piece.start, piece.end))
