@@ -88,7 +88,8 @@ class Ready:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StackLeft:
-    """One stack as of the time asked for. Ranges are None where they cannot be told."""
+    """One stack as of the time asked for. Ranges are None where they cannot be told. ``added``: when more
+    was put on what was left of it."""
 
     name: str
     species: str
@@ -108,6 +109,7 @@ class StackLeft:
     heat_mj: Range | None
     counted: Counted | None
     overdrawn: Overdrawn | None
+    added: datetime | None = None
 
     @property
     def dry_enough(self) -> bool | None:

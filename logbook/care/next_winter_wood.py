@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Mapping
 from datetime import date
 
@@ -9,7 +10,9 @@ from logbook.care.drying import split_by
 from logbook.care.wood_account import Account, Shed, key_of, kind_text
 from logbook.care.wood_amounts import (
     NOTHING,
+    Z_90,
     Kind,
+    around,
     dry_basis_pct,
     dry_kg,
     exactly,
@@ -18,7 +21,7 @@ from logbook.care.wood_amounts import (
     plainly,
     stacked_dry_kg_per_m3,
 )
-from logbook.care.wood_use import Season, season_after, season_from, season_wood
+from logbook.care.wood_use import SEASON_LOG_SD, Season, season_after, season_from, season_wood
 from logbook.house import House
 from logbook.matters import Stack
 from logbook.records import WoodPile
@@ -91,7 +94,9 @@ def _this_one(house: House, *, season: Season, winter: ThisWinter | None) -> tup
     stays = [s for s in house.stays if season.holds(local_time(s.start, zone).date())]
     if winter is None or winter.wood_kg is None or len(stays) < FEWEST_STAYS:
         return None
-    return plainly((exactly(kg), winter.wood_kg)), 0
+    whole = plainly((exactly(kg), winter.wood_kg))
+    unsure = math.log(whole.p95 / whole.p50) / Z_90  # of this winter; one season is no other
+    return around(whole.p50, log_sd=math.hypot(math.sqrt(2.0) * SEASON_LOG_SD, unsure)), 0
 
 
 def _put_up_last(shed: Shed) -> Account | None:

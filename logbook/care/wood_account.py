@@ -40,7 +40,7 @@ MIXED_WORDS = frozenset({"", "mixed", "wood", "any", "unknown"})
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Account:
     """One stack at a time. ``had`` is dry kg when last put up, added to or counted; ``burned`` since then,
-    dry, and as weighed.
+    dry, and as weighed. ``added`` is when more was last put on what was there.
 
     ``per_m3`` is dry kg in a stacked m³; ``volume_known`` tells whether it was ever given by volume.
     """
@@ -55,6 +55,7 @@ class Account:
     had: Range = NOTHING
     had_m3: Range = NOTHING
     since: datetime | None = None
+    added: datetime | None = None
     burned: float = 0.0
     burned_weighed: float = 0.0
     burned_weighed_in_all: float = 0.0
@@ -193,6 +194,7 @@ def _put_up(
         had=plainly((was.left, fresh.had)),
         had_m3=plainly((was.left_m3 or NOTHING, fresh.had_m3)),
         since=at,
+        added=at,
         burned=0.0,
         burned_weighed=0.0,
     )

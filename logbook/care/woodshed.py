@@ -211,6 +211,7 @@ def _stack(
         heat_mj=None if left is None else net_heat_mj(dry_kg=left, moisture_dry_pct=wet, kind=account.kind),
         counted=account.counted,
         overdrawn=account.overdrawn,
+        added=account.added,
     )
 
 

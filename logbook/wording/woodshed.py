@@ -91,7 +91,7 @@ def _nights(answer: WoodAnswer, *, units: OwnUnits) -> list[str]:
         )
     outside = temperature_text(use.outdoor_c, units=units, decimals=0)
     by = (
-        f"by your own {use.stays} {'stay' if use.stays == 1 else 'stays'}"
+        f"by {'one stay' if use.stays == 1 else f'{use.stays} stays'} of yours"
         if use.rests_on is UseFrom.OWN_STAYS
         else "by what the cabin loses, kept warm for 48 h a weekend"
     )
@@ -183,6 +183,8 @@ def stack_text(stack: StackLeft, *, today: date, setting: Setting) -> tuple[str,
     if stack.where:
         head += f", {stack.where}"
     rows = [head, f"  {left_text(stack, units=units)}"]
+    if stack.added is not None:
+        rows.append(f"  {_added(stack, setting=setting)}")
     if stack.overdrawn is not None:
         rows.append(f"  {overdrawn_text(stack.overdrawn, stack.name, setting=setting)}")
     rows.append(f"  {moisture_text(stack, basis=setting.moisture_basis)}")
@@ -195,6 +197,13 @@ def stack_text(stack: StackLeft, *, today: date, setting: Setting) -> tuple[str,
     if not stack.species_known:
         rows.append("  Its kind of wood is not told closely, so its mass is a wide guess.")
     return tuple(rows)
+
+
+def _added(stack: StackLeft, *, setting: Setting) -> str:
+    """What came on top of it counts for all of it; a name of its own keeps it apart."""
+    when = day_text(stack.added, zone=setting.zone, year=True) if stack.added else ""
+    dated = f": all of it counts as split {date_text(stack.split_on, year=True)}" if stack.split_on else ""
+    return f"Added to {when}{dated}. A name of its own keeps new wood apart:  stack {stack.name} new 1 stere"
 
 
 def stack_sentence(stack: StackLeft, *, setting: Setting) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 
@@ -241,6 +242,29 @@ def test_what_to_split_is_a_season_less_what_is_left_then():
     assert "split another" in text
     assert "stere" in text
     assert "Next winter (from 1 Oct 2026)" in text
+
+
+def test_by_this_winter_alone_the_next_is_no_better_known_than_by_one_on_record():
+    """One season's log sd from another is 0.25: twice its root for one, 0.35, plus what is still to come."""
+    this = wood(house(*season_of_weekends(2025, 40.0)[:8], matters=(put_up(2.0),))).next_winter
+    assert this.winters == 0
+    whole = season_wood(
+        house(*season_of_weekends(2024, 40.0)), before=season_from(date(2026, 1, 16), air=AIR), air=AIR
+    )
+    assert this.usual_kg.p95 / this.usual_kg.p50 > whole[0].p95 / whole[0].p50
+    assert whole[0].p95 / whole[0].p50 == pytest.approx(math.exp(1.6449 * 0.25 * math.sqrt(2.0)), rel=1e-4)
+
+
+def test_more_wood_on_a_stack_is_said_to_count_for_all_of_it():
+    dry = put_up(1.0, split_on=date(2024, 5, 1))
+    green = (
+        datetime(2026, 1, 10, tzinfo=UTC),
+        Stack(name="birch", species="birch", volume_m3=1.0, split_on=date(2026, 1, 5)),
+    )
+    rows = " ".join(" ".join(wood_text(wood(house(matters=(dry, green))), setting=KG)).split())
+    assert "Added to Sat 10 Jan 2026: all of it counts as split 5 Jan 2026." in rows
+    assert "stack birch new 1 stere" in rows, "the way out is said"
+    assert "Added to" not in " ".join(wood_text(wood(house(matters=(dry,))), setting=KG))
 
 
 def test_a_count_of_what_may_be_missing_at_worst_is_not_a_count_of_what_is():

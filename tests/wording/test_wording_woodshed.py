@@ -121,8 +121,8 @@ def test_what_there_is_and_for_how_long():
     assert lasting_text(ANSWER, setting=KG) == (
         "Dry enough to burn: 195 kg (165 to 235).",
         "It lasts 13 nights (10 to 17), or 6 weekends (5 to 8) of 2 nights.",
-        "A night takes 15 kg (13 to 18) at −2 °C outside, the mean of the cold months ahead: by your own "
-        "11 stays.",
+        "A night takes 15 kg (13 to 18) at −2 °C outside, the mean of the cold months ahead: by 11 "
+        "stays of yours.",
     )
 
 
@@ -142,7 +142,7 @@ def test_a_single_night_and_stay_are_singular():
     use = replace(ANSWER.use, stays=1, nights_per_weekend=1.0)
     one = replace(ANSWER, use=use, nights_left=Range(0.6, 1.0, 1.4), weekends_left=Range(0.6, 1.0, 1.4))
     assert "It lasts 1 night, or 1 weekend of 1 night." in said(one)
-    assert "by your own 1 stay." in said(one)
+    assert "by one stay of yours." in said(one)
 
 
 def test_nothing_left_lasts_for_no_nights_and_is_not_counted_out():
