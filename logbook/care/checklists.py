@@ -203,17 +203,20 @@ def _ticked(
     """The lines with the times they were done or skipped in this round."""
     found = [_by_itself(line, name, house, since) for line in lines]
     for tick in ticks(name, house, since=since):
+        done, skipped = (tick.at, None) if tick.done else (None, tick.at)
         meant = line_meant(tick.line, found)
         if meant is not None:
-            done, skipped = (tick.at, None) if tick.done else (None, tick.at)
             found[found.index(meant)] = replace(meant, done_at=done, skipped_at=skipped)
+        else:  # nothing said is lost: what is on no list stands at its end
+            own = ListLine(key="", name=tick.line, text=tick.line, safety=False)
+            found.append(replace(own, done_at=done, skipped_at=skipped))
     return found
 
 
 def _by_itself(line: ListLine, name: ListName, house: House, since: datetime | None) -> ListLine:
     """A line the log answers by itself: alarms tested, read at the door, left."""
     here = [e for e in house.entries if since is None or e.at > since]
-    if line.key in ("alarms_at_the_door", "alarms"):
+    if line.key == "alarms_at_the_door":
         at = next((e.at for e in here if e.alarms_tested), None)
     elif line.key == "alarms_again":
         read = [e.at for e in here if e.place == MAIN_PLACE and (e.indoor_c or -99.0) >= CO_ALARM_C[0]]

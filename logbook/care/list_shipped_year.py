@@ -80,7 +80,7 @@ SPRING: tuple[Shipped, ...] = (
     Shipped(
         key="alarms",
         name="alarms looked after",
-        text="Both alarms tested, batteries new unless sealed, replace-by dates read. Then write: alarms ok",
+        text="Both alarms tested, batteries new unless sealed, replace-by dates read.",
         source="Test monthly, batteries yearly, smoke alarms 10 years, CO by the printed date: NFPA as "
         "quoted (as reported)",
         safety=True,

@@ -466,6 +466,22 @@ def test_ticks_of_an_earlier_round_dont_count():
     assert line_of(round_of(ListName.LEAVING, house(old, new)), "water drained").done_at == NOW - HOUR
 
 
+def test_a_line_skipped_that_is_on_no_list_is_shown_all_the_same():
+    """ "skip leaving: roof vent": whoever wrote it must see that it was heard; it returns on arriving."""
+    answer = round_of(ListName.LEAVING, house(ticked("leaving", "roof vent", NOW - HOUR, done=False)))
+    assert answer.lines[-1].name == "roof vent"
+    assert answer.lines[-1].skipped_at == NOW - HOUR
+    assert [line.name for line in answer.lines].count("roof vent") == 1
+
+
+def test_spring_looks_after_alarms_with_more_than_their_buttons():
+    """Batteries and printed dates are on that line: a test in January leaves it open."""
+    there = house(Entry(at=NOW - HOUR, alarms_tested=True))
+    assert line_of(round_of(ListName.SPRING, there), "alarms looked after").done_at is None
+    done = house(ticked("spring", "alarms looked after", NOW - HOUR))
+    assert line_of(round_of(ListName.SPRING, done), "alarms looked after").done_at == NOW - HOUR
+
+
 def test_the_last_word_on_a_line_counts_and_other_words_for_it_do():
     entries = (
         ticked("leaving", "water drained", NOW - 3 * HOUR, done=False),
