@@ -296,7 +296,8 @@ AT = datetime(2026, 1, 16, 16, 0, tzinfo=UTC)
 BEYOND = [
     (Reached(name="air", hours=Range(1.5, 2.7, 6.3), line_c=16.0), "in 1.5 h to 6.3 h, likely 2.7 h"),
     (Reached(name="air", hours=Range(0.0, 0.0, 0.0)), "already"),
-    (Reached(name="air", hours=Range(0.0, 0.5, 2.0)), "in at once to 2.0 h, likely 30 min"),
+    (Reached(name="air", hours=Range(0.0, 0.5, 2.0)), "at once to 2.0 h, likely 30 min"),
+    (Reached(name="air", hours=Range(0.0, 0.0, 2.0)), "at once to 2.0 h, likely at once"),
     (Reached(name="air", hours=None, more_than_h=14.0), "in more than 14 h, if at all"),
     (
         Reached(name="air", hours=Range(5.0, 9.0, 14.0), more_than_h=14.0),

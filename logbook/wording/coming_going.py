@@ -94,7 +94,7 @@ def stage_text(stage: Reached, *, at: datetime, setting: Setting) -> str:
 
 
 def reached_text(stage: Reached) -> str:
-    """Hours with their range: "in 1.5–6.3 h, likely 2.7 h"; "in more than 14 h"; "already"."""
+    """Hours with their range: "in 1.5 h to 6.3 h, likely 2.7 h"; "at once to 15 h, likely 4 h"; "already"."""
     if stage.hours is None:
         return f"in more than {hours_text(stage.more_than_h or 0.0)}, if at all"
     low, likely, high = stage.hours.p05, stage.hours.p50, stage.hours.p95
@@ -102,8 +102,9 @@ def reached_text(stage: Reached) -> str:
         return "already"
     end = "more than " if _beyond(high, stage) else ""
     middle = "more than " if _beyond(likely, stage) else ""
-    first = "at once" if low <= ALREADY_H else hours_text(low)
-    return f"in {first} to {end}{hours_text(high)}, likely {middle}{hours_text(likely)}"
+    first = "at once" if low <= ALREADY_H else f"in {hours_text(low)}"
+    usual = "at once" if likely <= ALREADY_H else f"{middle}{hours_text(likely)}"
+    return f"{first} to {end}{hours_text(high)}, likely {usual}"
 
 
 def clock_span_text(stage: Reached, *, at: datetime, setting: Setting) -> str:

@@ -170,7 +170,9 @@ def _minutes(least: float, most: float) -> str:
     low, high = (max(1, round(minutes)) for minutes in (least, most))
     if low == high:
         return f"{low} min"
-    return f"{low}–{high} min" if high < 120 else f"{low} min to {number_text(high / 60.0, 1)} h"
+    if high < 120:
+        return f"{low}–{high} min"
+    return f"{number_text(low / 60.0, 1)} to {number_text(high / 60.0, 1)} h"
 
 
 def _mass(kg: float, *, units: OwnUnits) -> str:

@@ -17,6 +17,9 @@ OUT_FIRST = (
 
 NO_PAGE = "The owner has written no emergency page yet. Ask now where to meet, and whom to call."
 
+NEAR = 0.1
+"""A load counted in pieces may be this share lighter than it is. ASSUMED: finer than pieces are sorted."""
+
 UNTIL_SAFE = "Nobody goes back in until the fire service says the air is safe."
 
 
@@ -85,7 +88,7 @@ WEEKEND_FOOT = (
 
 def weekend_below() -> str:
     """How to fill in the weekend sheet."""
-    return "Weekend of ________________   people __________   alarms tested: [ ] at the door  [ ] warm"
+    return "Weekend of ___________  people _____  alarms tested: [ ] at the door  [ ] warm"
 
 
 def weekend_how(lever_reads: str, pieces_kg: tuple[tuple[str, float], ...]) -> str:
@@ -141,6 +144,13 @@ def _load(kg: float | None, card: GuestCard) -> str:
     said = mass_text(kg, units=card.units)
     if not card.pieces_kg:
         return said
-    name, each = max(card.pieces_kg, key=lambda piece: piece[1])
-    count = int(kg / each + 1e-9)
+    name, count = _pieces(kg, card.pieces_kg)
     return f"{said} (about {count} {name})" if count else said
+
+
+def _pieces(kg: float, pieces_kg: tuple[tuple[str, float], ...]) -> tuple[str, int]:
+    """So many pieces of one size as come near a load and not above it, the largest size that does."""
+    counts = [(name, each, int(kg / each + 1e-9)) for name, each in sorted(pieces_kg, key=lambda p: -p[1])]
+    near = next((c for c in counts if kg - c[1] * c[2] <= NEAR * kg), None)
+    name, _, count = near or min(counts, key=lambda c: kg - c[1] * c[2])
+    return name, count

@@ -9,6 +9,7 @@ from logbook.setting import Setting
 from logbook.supplies_answers import BringAnswer, BringFrom, BringItem, LowFrom, SupplyUse
 from logbook.units import KG_PER_UNIT, L_PER_UNIT, lb_from_kg
 from logbook.wording.amounts import day_text, number_text, temperature_text
+from logbook.wording.bulk import bulk_text
 
 LEARN_IT = "Write  level water 14 L  on arriving and on leaving, and your own use takes its place."
 
@@ -16,6 +17,9 @@ PLANNING = (
     "First guess by public planning figures: 3.8 L each a day to survive on (US, 1 gallon), 7.5 to 15 L with "
     "cooking and washing (Sphere)."
 )
+
+PLENTY_KG = 200.0
+"""From here on a stack is told no finer than it is known. ASSUMED: a stay's need is still told apart."""
 
 PROPANE_KWH_PER_KG = 13.9
 """Heat of propane, kWh/kg: 21,548 Btu/lb, as reported."""
@@ -123,7 +127,9 @@ def wood_text(answer: BringAnswer, *, setting: Setting) -> str:
     if item.there is None:
         much = "0.5 cord" if setting.units.mass == "lb" else "0.9 stere"
         return f"{said} How much is up there is not written:  stack birch {much}  or  count birch {much}"
-    there = f"{said} Dry enough up there: about {_mass(item.there, setting)}."
+    plenty = item.there >= PLENTY_KG
+    there_text = bulk_text(item.there, units=setting.units) if plenty else _mass(item.there, setting)
+    there = f"{said} Dry enough up there: about {there_text}."
     if item.amount:
         return f"{there} Bring {_mass(item.amount, setting)} to be safe."
     return f"{there} That is enough."

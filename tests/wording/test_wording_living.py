@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import UTC, date, datetime, timedelta
+from datetime import UTC, date, datetime, time, timedelta
 
 import pytest
 
@@ -21,10 +21,12 @@ from logbook.matters import Sight
 from logbook.records import OwnUnits
 from logbook.results import Range
 from logbook.setting import Setting
+from logbook.sheets_answers import GuestCard
 from logbook.stays_answers import Extreme, OtherYear, StayRow, StaysAnswer, ThisWeekendAnswer, YearPage
 from logbook.supplies_answers import BringFrom, BringItem, SupplyUse
 from logbook.weather_answers import DayFrom, DayRow, DegreeTotal, ForecastMiss, WeatherAnswer
 from logbook.wording.damp import advice_text, damp_text
+from logbook.wording.sheets import every_load
 from logbook.wording.stays import stays_text, this_weekend_text, years_text
 from logbook.wording.supplies import why_text
 from logbook.wording.weather import weather_text
@@ -213,7 +215,7 @@ def airing(changes: float, *, reachable: bool = True) -> Airing:
 
 def test_minutes_and_hours_of_airing():
     said = page(damp(airing=airing(1.0)))
-    assert "window cracked 60 min to 4.0 h; window wide open 4–7 min; both 2 min" in said
+    assert "window cracked 1.0 to 4.0 h; window wide open 4–7 min; both 2 min" in said
     assert "so that little condenses when all is down to −6 °C: 1.0 changes of air." in said
 
 
@@ -252,3 +254,24 @@ def test_somebody_who_looked_in_gave_off_nothing_worth_telling():
 )
 def test_what_is_missing_is_asked_for(missing, said):
     assert said in page(damp(surfaces=(), **missing))
+
+
+# The guest sheet
+
+
+@pytest.mark.parametrize(
+    ("limit_kg", "pieces", "words"),
+    [
+        (8.0, (("S", 0.8), ("M", 1.6), ("L", 2.8)), "At most 8.0 kg (about 5 M)"),  # 2 L are 5.6 kg
+        (8.5, (("S", 0.8), ("M", 1.6), ("L", 2.8)), "At most 8.5 kg (about 3 L)"),  # 8.4 kg
+        (5.0, (("L", 2.8),), "At most 5.0 kg (about 1 L)"),  # never more than the limit
+        (2.0, (("L", 2.8),), "At most 2.0 kg in the stove"),
+    ],
+)
+def test_a_load_in_pieces_comes_near_its_weight_and_never_above(limit_kg, pieces, words):
+    card = GuestCard(
+        place="", written_on=date(2026, 1, 16), units=SETTING.units, lever_reads="open", max_load_kg=limit_kg,
+        usual_load_kg=None, pieces_kg=pieces, clean_floor_pct=25.0, clean_floor_assumed=False,
+        open_minutes=12.0, usual_air_pct=30.0, usual_minutes=15.0, cold_minutes=22.0, bed=time(22, 30),
+    )  # fmt: skip
+    assert every_load(card)[0].startswith(words)
