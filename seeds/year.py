@@ -157,7 +157,7 @@ def _second_winter() -> list[Row]:
     return [
         _looked("2025-12-27T11:10", "lamps", finding="wick trimmed"),
         _looked("2026-01-17T09:40", "flue", deposit_mm=0.0, finding="brown film"),
-        _looked("2026-01-17T09:55", "extinguisher", finding="gauge in the green"),
+        _looked("2026-02-07T09:35", "extinguisher", finding="gauge in the green"),
         _row("2026-02-06T17:52", kind="ash", act="tipped", where="ash pit"),
         _row("2026-02-08T06:59", kind="seen", sight="sweating", place="south window"),
         {"at": "2026-02-08T07:01", "rh_pct": "77"},
