@@ -48,8 +48,14 @@ from logbook.woodshed_answers import (
     WoodAnswer,
 )
 
-_AMOUNT = re.compile(r"\s*(\d+(?:[.,]\d+)?)\s*([^\d\s].*?)\s*", re.ASCII)
-"""An amount as written: "0.9 stere", "2 boxes"."""
+_AMOUNT = re.compile(
+    r"\s*(?:(?P<whole>\d+(?:[.,]\d+)?)|(?:(?P<and>\d+)\s+)?(?P<part>\d+)/(?P<of>[1-9]\d*))"
+    r"\s*(?P<word>[^\W\d_](?:(?! x ).)*?)\s*"
+)
+"""An amount as written: "0.9 stere", "1 1/2 cord", "2 boxes"; "2 m x 1.2 m x 40 cm" has no unit."""
+
+_THOUSANDS = re.compile(r"\d+,\d{3}\s*[^\W\d_]+", re.ASCII)
+"""A number that may be a thousand or a fraction: its owner was asked, the words don't tell the answer."""
 
 
 def texts_of(house: House) -> frozenset[str]:
@@ -144,12 +150,17 @@ def likely_use(house: House, *, air: ShedAir, weekend_by_heat_loss_kg: Range | N
 
 def unit_of(stack: Stack) -> Unit | None:
     """The unit a stack was written in; None where its amount was not written as number and word."""
-    match = _AMOUNT.fullmatch(stack.as_said)
-    number = float(match.group(1).replace(",", ".")) if match else 0.0
-    if match is None or number <= 0.0:
+    match = None if _THOUSANDS.fullmatch(stack.as_said.strip()) else _AMOUNT.fullmatch(stack.as_said)
+    if match is None:
+        return None
+    if match["whole"]:
+        number = float(match["whole"].replace(",", "."))
+    else:
+        number = int(match["and"] or 0) + int(match["part"]) / int(match["of"])
+    if number <= 0.0:
         return None
     return Unit(
-        word=match.group(2).removesuffix(" loose"),
+        word=match["word"].removesuffix(" loose"),
         m3=stack.volume_m3 / number if stack.volume_m3 else None,
         kg=stack.mass_kg / number if stack.mass_kg else None,
     )
