@@ -44,7 +44,7 @@ def _stay_blocks(report: StayReport, *, setting: Setting) -> Iterator[Block]:
     yield Para(words.burned_text(report, setting=setting))
     if report.loads:
         cells = words.load_cells(report.loads, setting=setting)
-        yield Table(words.LOAD_COLUMNS, cells, widths=(12, 11, 8, 8, 13, 7, 13))
+        yield Table(words.LOAD_COLUMNS, cells, widths=(12, 10, 7, 7, 13, 6, 13))
     yield Heading("The nights")
     yield Para(
         words.band_text(report.counted, band_c=report.band_c, assumed=report.band_assumed, setting=setting)
@@ -54,7 +54,7 @@ def _stay_blocks(report: StayReport, *, setting: Setting) -> Iterator[Block]:
         yield Para(forecasts)
     if report.nights:
         cells = words.night_cells(report.nights, setting=setting)
-        yield Table(words.NIGHT_COLUMNS, cells, widths=(10, 11, 13, 12, 8, 11, 7))
+        yield Table(words.NIGHT_COLUMNS, cells, widths=(10, 8, 13, 12, 8, 10, 7))
     yield Heading("Inside and outside")
     yield Para(words.extremes_text(report.extremes, setting=setting))
     chart = _stay_chart(report, setting=setting)
@@ -64,14 +64,14 @@ def _stay_blocks(report: StayReport, *, setting: Setting) -> Iterator[Block]:
     written = words.written_cells(report, setting=setting)
     if written:
         yield Heading("Written down")
-        yield Table(words.WRITTEN_COLUMNS, written, widths=(13, 69))
+        yield Table(words.WRITTEN_COLUMNS, written, widths=(12, 66))
 
 
 def _season_blocks(report: SeasonReport, *, setting: Setting) -> Iterator[Block]:
-    yield Table(("what", "in this season"), words.season_cells(report, setting=setting), widths=(18, 64))
+    yield Table(("what", "in this season"), words.season_cells(report, setting=setting), widths=(16, 62))
     yield Heading("Month by month")
     cells = words.month_cells(report, setting=setting)
-    yield Table(words.MONTH_COLUMNS, cells, widths=(9, 6, 7, 12, 10, 10, 18))
+    yield Table(words.MONTH_COLUMNS, cells, widths=(8, 5, 6, 11, 9, 8, 21))
     yield Heading("Wood by stay")
     drawn = bars([words.stay_bar(stay, setting=setting) for stay in report.stays], columns=CHART_COLUMNS)
     if drawn:
@@ -86,11 +86,11 @@ def _season_blocks(report: SeasonReport, *, setting: Setting) -> Iterator[Block]
     records = words.record_cells(report, setting=setting)
     if records:
         yield Heading("Records")
-        yield Table(words.RECORD_COLUMNS, records, widths=(30, 20, 32))
+        yield Table(words.RECORD_COLUMNS, records, widths=(24, 18, 34))
     if report.works:
         yield Heading("Works on the cabin")
         cells = works_cells(report.works, setting=setting)
-        yield Table(words.WORK_COLUMNS, cells, widths=(10, 16, 16, 20, 14))
+        yield Table(words.WORK_COLUMNS, cells, widths=(10, 15, 15, 18, 14))
     yield from _upkeep(report.upkeep, setting=setting)
     book = words.guest_book_rows(report, setting=setting)
     if book:
@@ -102,7 +102,7 @@ def _upkeep(rows: tuple[RecordRow, ...], *, setting: Setting) -> Iterator[Block]
     yield Heading("Upkeep")
     cells = sheets.record_cells(rows, units=setting.units)
     if cells:
-        yield Table(sheets.RECORD_COLUMNS, cells, widths=(11, 20, 32, 10, 8))
+        yield Table(sheets.RECORD_COLUMNS, cells, widths=(10, 18, 28, 9, 7))
     else:
         yield Para(words.nothing_done_text("upkeep"))
     yield Para(sheets.tests_said(rows))

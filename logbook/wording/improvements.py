@@ -9,8 +9,15 @@ from logbook.setting import Setting
 from logbook.units import lb_from_kg
 from logbook.wording.amounts import day_text, number_text
 from logbook.wording.bulk import bulk_range_text, small_text
+from logbook.wording.cabin import change_span_text
 from logbook.wording.matters import plain_number
 from logbook.works import Touched, Verdict
+
+MOST_YEARS = 100
+"""Years beyond which no number is said: no work, stove or owner lasts so long."""
+
+WHOLE_YEARS_FROM = 10
+"""From here on years are said whole."""
 
 WHY_NO_PAYBACK = {
     NoPayback.NO_COST: "",
@@ -82,8 +89,12 @@ def payback_rows(payback: Payback, *, spent: bool, units: OwnUnits) -> list[str]
 
 
 def years_text(years: Range) -> str:
-    """Years with their range: "6.2 years (4.1 to 12 years)"."""
-    low, mid, high = (small_text(n) for n in (years.p05, years.p50, years.p95))
+    """Years with their range: "6.2 years (4.1 to 12)", "48 years (28 to over 100)"."""
+    decimals = 0 if years.p50 >= WHOLE_YEARS_FROM else 1
+    low, mid, high = (
+        f"over {MOST_YEARS}" if n > MOST_YEARS else number_text(n, decimals)
+        for n in (years.p05, years.p50, years.p95)
+    )
     return f"{mid} years ({low} to {high})"
 
 
@@ -111,9 +122,7 @@ def effect_short(work: WorkPaid) -> str:
         return "not a matter of heat loss"
     if change.heat_loss_change_pct is None or change.verdict is None:
         return "can't tell yet"
-    low, high = change.heat_loss_change_pct.p05, change.heat_loss_change_pct.p95
-    seen = f"heat loss {number_text(low)} to {number_text(high)} %"
-    return f"{change.verdict}: {seen}"
+    return f"{change.verdict}: heat loss {change_span_text(change.heat_loss_change_pct)}"
 
 
 def payback_short(work: WorkPaid) -> str:
