@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Callable, Iterable, Sequence
 from datetime import date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
@@ -123,10 +124,12 @@ def coldest(house: House, nights: Sequence[date], read: Callable[[Entry], Iterab
 
     ``read`` picks the readings of an entry, °C.
     """
+    if not nights:
+        return None
     after = set(nights)
     zone = ZoneInfo(house.setting.zone)
     lowest: Extreme | None = None
-    for entry in house.entries:
+    for entry in _around(house, min(nights), max(nights), zone=zone):
         clock = entry.at.astimezone(zone).time()
         if not DAWN[0] <= clock <= DAWN[1] or night_of(entry.at, house.setting.zone) not in after:
             continue
@@ -134,6 +137,14 @@ def coldest(house: House, nights: Sequence[date], read: Callable[[Entry], Iterab
             if lowest is None or value < lowest.temperature_c:
                 lowest = Extreme(value, entry.at)
     return lowest
+
+
+def _around(house: House, first: date, last: date, *, zone: ZoneInfo) -> Sequence[Entry]:
+    """The entries from one evening's day to the morning after another's: ten years of them take a second."""
+    begin = datetime.combine(first, time(), tzinfo=zone)
+    end = datetime.combine(last + timedelta(days=2), time(), tzinfo=zone)
+    at = [bisect_left(house.entries, edge, key=lambda entry: entry.at) for edge in (begin, end)]
+    return house.entries[at[0] : at[1]]
 
 
 def inside_c(entry: Entry) -> tuple[float, ...]:

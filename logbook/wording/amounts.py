@@ -30,6 +30,11 @@ def number_text(value: float, decimals: int = 0) -> str:
     return f"{0.0:.{decimals}f}" if float(text) == 0.0 else text.replace("-", MINUS)
 
 
+def millimetres_text(mm: float) -> str:
+    """A thickness: "2 mm", "3.2 mm"; an eighth of an inch is no finer than that."""
+    return f"{number_text(mm, 1).removesuffix('.0')} mm"
+
+
 def temperature_value(temperature_c: float, *, units: OwnUnits) -> float:
     """The temperature in the owner's unit, °C or °F."""
     return f_from_c(temperature_c) if units.temperature == "F" else temperature_c

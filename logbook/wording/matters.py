@@ -9,11 +9,12 @@ from collections.abc import Callable
 from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING, Any
 
+from logbook.units import lb_from_kg
 from logbook.wording.amounts import (
     MONTHS,
     WEEKDAYS,
     day_text,
-    mass_text,
+    millimetres_text,
     number_text,
     reading_text,
     time_text,
@@ -68,7 +69,7 @@ def _ash(matter: Ash, setting: Setting, at: datetime) -> str:
 def _upkeep(matter: Upkeep, setting: Setting, at: datetime) -> str:
     parts = [f"{_verb(matter)} {matter.task}"]
     if matter.deposit_mm is not None:
-        parts.append(f"{plain_number(matter.deposit_mm)} mm")
+        parts.append(millimetres_text(matter.deposit_mm))
     if matter.by:
         parts.append(f"by {matter.by}")
     if matter.until is not None:
@@ -93,7 +94,7 @@ def _rule(matter: UpkeepRule, setting: Setting, at: datetime) -> str:
     if matter.every_days is not None:
         every.append(f"{plain_number(matter.every_days)} {_many('day', matter.every_days)}")
     if matter.every_kg is not None:
-        every.append(mass_text(matter.every_kg, units=setting.units))
+        every.append(_mass(matter.every_kg, setting))
     if matter.every_burn_days is not None:
         every.append(f"{plain_number(matter.every_burn_days)} burn {_many('day', matter.every_burn_days)}")
     if not every:
@@ -202,12 +203,18 @@ def wood_said(volume_m3: float | None, mass_kg: float | None, as_said: str, sett
         return as_said
     if volume_m3 is not None:
         return f"{plain_number(volume_m3)} stere"
-    return "" if mass_kg is None else mass_text(mass_kg, units=setting.units)
+    return "" if mass_kg is None else _mass(mass_kg, setting)
 
 
 def date_text(day: date) -> str:
     """A date as it is typed and printed: "3 May 2033"."""
     return f"{day.day} {MONTHS[day.month - 1]} {day.year}"
+
+
+def _mass(kg: float, setting: Setting) -> str:
+    """To be typed again as it was: no thousands, no decimals it hasn't got."""
+    own = lb_from_kg(kg) if setting.units.mass == "lb" else kg
+    return f"{plain_number(round(own, 1))} {setting.units.mass}"
 
 
 def plain_number(value: float) -> str:

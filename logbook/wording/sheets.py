@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from logbook.records import OwnUnits
 from logbook.sheets_answers import GuestCard
 from logbook.upkeep_answers import RecordRow
-from logbook.wording.amounts import MONTHS, air_text, mass_text, number_text
+from logbook.wording.amounts import MONTHS, air_text, mass_text, millimetres_text, number_text
 
 OUT_FIRST = (
     "Alarm sounds, or headache, sick, dizzy, hard to wake: everybody out, whatever the stove is doing. "
@@ -113,7 +113,7 @@ def record_cells(rows: Iterable[RecordRow], *, units: OwnUnits) -> tuple[tuple[s
         if row.kind == "tested":
             continue
         found = [row.finding]
-        found += [f"deposit {row.deposit_mm:g} mm"] if row.deposit_mm is not None else []
+        found += [f"deposit {millimetres_text(row.deposit_mm)}"] if row.deposit_mm is not None else []
         found += [f"good to {row.until:%Y-%m-%d}"] if row.until else []
         found += [f"photo {photo}" for photo in row.photos]
         wood = mass_text(row.kg_before, units=units) if row.kg_before is not None else ""

@@ -21,8 +21,9 @@ from logbook.upkeep_answers import (
     RecordAnswer,
     RecordRow,
 )
-from logbook.wording.amounts import MONTHS, day_text, number_text
+from logbook.wording.amounts import MONTHS, day_text, millimetres_text, number_text
 from logbook.wording.ash import ash_text
+from logbook.wording.stays import count_text
 
 FIRST = (
     "The stove's manual, local code and a licensed sweep come before every interval here. "
@@ -115,7 +116,7 @@ def last_text(last: LastDone) -> str:
     """When and how it was last done: "1 Mar 2025, 2 mm, "dry soot", by J"."""
     parts = [date_text(last.on)]
     parts += ["looked at"] if last.only_looked else []
-    parts += [f"{last.deposit_mm:g} mm"] if last.deposit_mm is not None else []
+    parts += [millimetres_text(last.deposit_mm)] if last.deposit_mm is not None else []
     parts += [f'"{last.finding}"'] if last.finding else []
     parts += [f"by {last.by}"] if last.by else []
     return ", ".join(parts)
@@ -135,7 +136,7 @@ def record_text(answer: RecordAnswer, *, setting: Setting) -> tuple[str, ...]:
     since = f" kept since {date_text(answer.log_began)}" if answer.log_began else ""
     rows = [
         f"Upkeep record{place}",
-        f"As of {day}, from the owner's log{since}: {answer.stays} stays, "
+        f"As of {day}, from the owner's log{since}: {count_text(answer.stays, 'stay')}, "
         f"{_whole_mass(answer.wood_kg, units)} of wood burned, as weighed. Dates and findings are as the "
         "owner wrote them.",
         "",
@@ -168,7 +169,7 @@ def _item_rows(item: DueItem, setting: Setting, *, how: bool) -> Iterator[str]:
         said = f"{every}: {item.interval.source}" if every else item.interval.source
         yield f"    {said[:1].upper()}{said[1:]}."
     if item.gathered_mm is not None:
-        yield f"    Last time {item.gathered_mm:g} mm had gathered: sweep sooner than that time."
+        yield f"    Last time {millimetres_text(item.gathered_mm)} had gathered: sweep sooner than that time."
     if how and item.how:
         yield f"    {item.how}"
 
@@ -210,7 +211,7 @@ def _call(call: Call) -> str:
     if call.kind is CallKind.CHIMNEY_FIRE:
         return f"chimney fire {date_text(call.on)}"
     if call.kind is CallKind.DEPOSIT and call.deposit_mm is not None:
-        return f"{call.deposit_mm:g} mm of deposit found {date_text(call.on)}, not swept since"
+        return f"{millimetres_text(call.deposit_mm)} of deposit found {date_text(call.on)}, not swept since"
     if call.kind is CallKind.TESTED_COLD:
         return "tested colder than alarms are rated for, and the room is warm now: test again"
     return "not tested in this stay"
@@ -228,8 +229,9 @@ def _at_once(item: DueItem) -> str:
     if found:
         level = "above both levels" if found[-1] >= LATER_LEVEL_MM else "above the first of two levels"
         said += (
-            f". {found[-1]:g} mm is {level}: any measurable deposit is cleaned away (NFPA 211's wording, as "
-            "reported); from 3 mm (1/8 in) swept before the next fire (a body of sweeps, as reported)"
+            f". {millimetres_text(found[-1])} is {level}: any measurable deposit is cleaned away (NFPA 211's "
+            "wording, as reported); from 3 mm (1/8 in) swept before the next fire (a body of sweeps, as "
+            "reported)"
         )
     return said
 
@@ -278,7 +280,7 @@ def _record_rows(row: RecordRow, units: OwnUnits) -> Iterator[str]:
     kind = {"done": "done", "looked": "looked at", "seen": "seen"}[row.kind]
     yield f"{row.on:%Y-%m-%d}  {row.what}: {kind}"
     told = {
-        "deposit found": "" if row.deposit_mm is None else f"{row.deposit_mm:g} mm",
+        "deposit found": "" if row.deposit_mm is None else millimetres_text(row.deposit_mm),
         "wood burned since the time before": ""
         if row.kg_before is None
         else _whole_mass(row.kg_before, units),

@@ -67,7 +67,7 @@ SAYS: list[tuple[Matter, str]] = [
         UpkeepRule(
             task="flue", every_days=365.0, every_kg=500.0, every_burn_days=40.0, source="manual p. 14"
         ),
-        "every 365 days or 500.0 kg or 40 burn days flue, says manual p. 14",
+        "every 365 days or 500 kg or 40 burn days flue, says manual p. 14",
     ),
     (UpkeepRule(task="gutters"), "never gutters"),
     (
@@ -77,7 +77,7 @@ SAYS: list[tuple[Matter, str]] = [
         ),
         "stack birch 0,9 rm loose, split 1 May 2025, at north wall, cost 80, 4.5 h",
     ),
-    (Stack(name="birch", mass_kg=500.0, where="under the eaves"), "stack birch 500.0 kg, under the eaves"),
+    (Stack(name="birch", mass_kg=500.0, where="under the eaves"), "stack birch 500 kg, under the eaves"),
     (StackCount(name="birch", volume_m3=0.4), "count birch 0.4 stere"),
     (
         StackMoisture(name="birch", readings_pct=(17.0, 19.5), basis=Basis.DRY, fresh_face=True),
@@ -121,7 +121,7 @@ def test_every_kind_has_words_and_stands_above() -> None:
 def test_an_americans_wood_and_weather_are_in_their_units() -> None:
     american = replace(HERE, units=OwnUnits(temperature="F", mass="lb"))
     # 453.59237 kg = 1000 lb (NIST SP 811); −10 °C = 14 °F
-    assert matter_text(Stack(name="oak", mass_kg=453.59237), american, at=NOW) == "stack oak 1000.0 lb"
+    assert matter_text(Stack(name="oak", mass_kg=453.59237), american, at=NOW) == "stack oak 1000 lb"
     day = DayWeather(day=date(2026, 1, 17), low_c=-10.0, high_c=0.0)
     assert matter_text(day, american, at=NOW) == "weather Sat 17 Jan 2026 low 14 °F, high 32 °F"
 
@@ -258,3 +258,10 @@ def test_what_is_said_can_be_typed_again(matter: Matter, minutes: int, note: str
             pytest.approx(want, abs=1e-6) if isinstance(want, float | tuple) and name != "photos" else want
         )
         assert mine == (want if name == "people" else close), (text, name)
+
+
+def test_an_eighth_of_an_inch_is_no_finer_than_a_tenth_of_a_millimetre():
+    """Typed "swept flue 1/8 in"; 25.4 mm an inch (NIST SP 811, from memory)."""
+    said = matter_text(Upkeep(task="flue", deposit_mm=25.4 / 8), Setting(zone="UTC"), at=NOW)
+    assert said == "swept flue, 3.2 mm"
+    assert matter_text(Upkeep(task="flue", deposit_mm=2.0), Setting(zone="UTC"), at=NOW) == "swept flue, 2 mm"
