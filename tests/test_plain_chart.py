@@ -8,7 +8,7 @@ import sys
 
 import pytest
 
-from logbook.plain_chart import night_chart
+from logbook.plain_chart import BAR, bars, night_chart
 
 HOURS = [0.25 * i for i in range(33)]
 FALLING = [20.0 - 0.5 * h for h in HOURS]
@@ -59,6 +59,36 @@ def test_without_the_library_there_is_no_chart(monkeypatch):
     monkeypatch.setattr(builtins, "__import__", missing)
     monkeypatch.delitem(sys.modules, "plotext", raising=False)
     assert night_chart(HOURS, [("*", FALLING)]) == ""
+
+
+def test_points_stand_alone_where_they_are_not_joined():
+    """Four points: four marks, and a line through them has many."""
+    days, values = [0.0, 10.0, 20.0, 30.0], [10.0, 20.0, 12.0, 18.0]
+    alone = night_chart(days, [("o", values)], joined=False, size=(60, 14))
+    assert alone.count("o") == 4
+    assert night_chart(days, [("o", values)], size=(60, 14)).count("o") > 20
+
+
+def test_bars_are_as_long_as_their_amounts():
+    """40 columns: label 1, words 2, 3 between leave 34 for the longest; a half of it is 17."""
+    first, second, third = bars(
+        [("a", 4.0, "4k"), ("b", 2.0, "2k"), ("c", 0.0, "0k")], columns=40
+    ).splitlines()
+    assert [row.count(BAR) for row in (first, second, third)] == [34, 17, 0]
+    assert len(first) == 40
+    assert third == "c │ 0k"
+
+
+@pytest.mark.parametrize("odd", [float("nan"), float("inf"), -3.0])
+def test_an_odd_amount_has_no_bar_and_spoils_no_other(odd):
+    first, second = bars([("a", odd, "?"), ("b", 2.0, "2")], columns=40).splitlines()
+    assert BAR not in first
+    assert BAR in second
+
+
+def test_no_bars_at_all():
+    assert bars([]) == ""
+    assert BAR not in bars([("a", 0.0, "0 kg")])
 
 
 FUZZ = """
