@@ -71,12 +71,22 @@ def width_of(row: Row) -> int:
 def margin_row(
     word: str, *spans: Span, role: Role = Role.FAINT, chosen: bool = False, act: Act | None = None
 ) -> Row:
-    """A row with its margin word; the chosen one has ``>`` in column 1. A click anywhere does ``act``."""
-    lead = (">" if chosen else " ") + word.rjust(MARGIN - 1) if chosen or len(word) < MARGIN else word
+    """A row with its margin word; the chosen one has ``>`` in column 1. A click anywhere does ``act``.
+
+    A word of seven letters loses its last one to the ``>``.
+    """
+    if chosen:
+        word = word[: MARGIN - 1]  # the sign has its column whatever the word: nothing to its right moves
+    sign = [Span(">", Role.MEASURED)] if chosen else []
+    blanks = " " * (MARGIN - len(sign) - len(word))
+    # What is underlined or bold is the word alone.
+    apart = bool(word) and role is not Role.FAINT
     first = (
-        (Span(lead[0], Role.MEASURED), Span(lead[1:] + " ", role)) if chosen else (Span(lead + " ", role),)
+        (Span(blanks, Role.FAINT), Span(word, role), Span(" ", Role.FAINT))
+        if apart
+        else (Span(f"{blanks}{word} ", role),)
     )
-    row = (*first, *spans)
+    row = (*sign, *first, *spans)
     return tuple(replace(span, act=span.act or act) for span in row) if act else row
 
 

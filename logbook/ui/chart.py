@@ -284,7 +284,7 @@ class _Name:
 
 
 def _names(drawing: Drawing, frame: Frame) -> dict[int, _Name]:
-    """The ends' names by row, pushed apart so that none covers another; off the scale: the nearest row."""
+    """The ends' names by row, pushed apart so that none covers another; off the scale: the nearest row, ↓."""
     ends: list[tuple[float, str, Role]] = []
     column = 0
     for series, said, role in (
@@ -295,7 +295,10 @@ def _names(drawing: Drawing, frame: Frame) -> dict[int, _Name]:
         points = finite(series)
         if points:
             at, value = points[-1]
-            ends.append((frame.row(value), f" {said} {temperature(value, units=frame.units)} ", role))
+            row = frame.row(value)
+            # Off the scale its row is not its height: the arrow says so.
+            beyond = "↑" if row < 0 else "↓" if row >= frame.rows else " "
+            ends.append((row, f" {said} {temperature(value, units=frame.units)}{beyond}", role))
             column = max(column, math.floor(frame.column(at)) + 1)
     count = len(ends)
     if not count or frame.rows < count:

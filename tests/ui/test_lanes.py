@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 
+import pytest
 from fake_desk import BAND_C, BED, NO_FIRE, NOW, PAST, WAKE, ZONE, FakeDesk, choice
 
 from logbook.answers import Ahead, Burning, Past
@@ -105,19 +106,51 @@ def test_the_forecast_is_drawn_to_waking_and_no_further() -> None:
     assert max(braille) == 52  # the last point before 06:30 is 06:10: 13.17 h of 4 columns
 
 
-def test_the_scale_grows_for_the_hottest_that_may_come_but_not_for_the_cold_end() -> None:
-    plain = scale(view(), band_c=BAND_C, choices=[NO_FIRE])
-    assert plain == (26.5, 2.5)
+def test_the_scale_grows_for_the_hottest_that_may_come() -> None:
+    assert scale(view(), band_c=BAND_C, choices=[], wake=WAKE) == (26.5, 2.5)
     hot = choice(wake=(14, 18, 22), peak=(24, 29, 34.0), air=50, chance=0.0)
-    top, step = scale(view(), band_c=BAND_C, choices=[NO_FIRE, hot])
+    top, step = scale(view(), band_c=BAND_C, choices=[NO_FIRE, hot], wake=WAKE)
     assert top >= 34.0 and top - 7 * step <= 15.0
-    frozen = choice(wake=(-20, -10, -5), peak=(20, 21, 22.0), air=50, chance=0.0)
-    assert scale(view(), band_c=BAND_C, choices=[frozen]) == plain
+
+
+@pytest.mark.parametrize("likely", [14.0, 9.0, 5.0, -5.0, -14.0])
+def test_likely_never_leaves_the_chart_and_its_name_stands_at_its_height(likely: float) -> None:
+    """Once it left at 03:30, and "likely 5 °C" stood in the row of 10 to 12 °C."""
+    night = choice(wake=(likely - 4, likely, likely + 4), peak=(20, 21, 22.0), air=50, chance=0.0)
+    top, step = scale(view(), band_c=BAND_C, choices=[night], wake=WAKE)
+    rows = night_rows(view(), choice=night, ahead=Ahead(), band_c=BAND_C, bed=BED, wake=WAKE, choices=[night])
+    last = night.indoor_p50_c[max(n for n, at in enumerate(night.hours) if at <= WAKE)]
+    named = next(n for n, row in enumerate(rows[:7]) if "likely" in text_of(row))
+    assert named == int((top - last) // step) < 6
+    assert any(0x2800 < ord(sign) < 0x2900 for sign in text_of(rows[named]).partition(" likely")[0])
+
+
+def test_the_cold_end_of_a_range_is_followed_but_not_at_any_price() -> None:
+    cold = choice(wake=(2, 9, 14), peak=(20, 21, 22.0), air=50, chance=0.0)
+    top, step = scale(view(), band_c=BAND_C, choices=[cold], wake=WAKE)
+    assert top - 7 * step < 2
+    frozen = choice(wake=(-25, 9, 14), peak=(20, 21, 22.0), air=50, chance=0.0)
+    top, step = scale(view(), band_c=BAND_C, choices=[frozen], wake=WAKE)
+    assert 7 * step <= 31.5
+    rows = night_rows(
+        view(), choice=frozen, ahead=Ahead(), band_c=BAND_C, bed=BED, wake=WAKE, choices=[frozen]
+    )
+    assert "down to −2" in text_of(rows[6]) and text_of(rows[6]).rstrip().endswith("↓")
+
+
+def test_what_comes_after_waking_does_not_squeeze_the_scale() -> None:
+    up_early = WAKE - timedelta(hours=3)
+    cold = choice(wake=(10, 12, 14), peak=(20, 21, 22.0), air=50, chance=0.0)
+    after = [-30.0 if at > up_early else c for at, c in zip(cold.hours, cold.indoor_p50_c, strict=True)]
+    assert -30.0 in after
+    asked = [replace(cold, indoor_p50_c=tuple(after))]
+    found = scale(view(), band_c=BAND_C, choices=asked, wake=up_early)
+    assert found == scale(view(), band_c=BAND_C, choices=[cold], wake=up_early)
 
 
 def test_the_scale_grows_for_a_reading_of_this_evening() -> None:
     cold = replace(PAST, inside_c=((after(0.5), -4.0), *PAST.inside_c[1:]))
-    top, step = scale(view(past=cold), band_c=BAND_C, choices=[NO_FIRE])
+    top, step = scale(view(past=cold), band_c=BAND_C, choices=[NO_FIRE], wake=WAKE)
     assert top - 7 * step <= -4.0
 
 

@@ -117,7 +117,10 @@ def test_names_stand_at_the_line_ends_and_never_cover_each_other() -> None:
 def test_names_off_the_scale_keep_their_number_on_the_last_row() -> None:
     drawing = Drawing(low=steady(-20.0), likely=steady(-5.0), high=steady(3.0))
     said = [text_of(row) for row in drawn(drawing, frame=SMALL)]
-    assert "up to 3 °C" in said[4] and "likely −5 °C" in said[5] and "down to −20 °C" in said[6]
+    assert "up to 3 °C↓" in said[4] and "likely −5 °C↓" in said[5] and "down to −20 °C↓" in said[6]
+    hot = Drawing(low=steady(20.0), likely=steady(24.0), high=steady(40.0))
+    said = [text_of(row) for row in drawn(hot, frame=SMALL)]
+    assert "up to 40 °C↑" in said[0] and "↑" not in said[1] + said[2]
 
 
 def test_names_that_would_leave_the_screen_move_left() -> None:

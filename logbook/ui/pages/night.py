@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta, tzinfo
 from typing import TYPE_CHECKING
@@ -23,7 +23,9 @@ EVENING_H, MORNING_H = 17, 9
 NARROW_FROM_H, NARROW_HOURS = 19, 12
 ABOVE_BAND_K = 4.5
 """How far above the wanted band the chart reaches."""
-STEPS_K = (1.25, 2.5, 3.0, 3.5, 4.0, 5.0, 6.0, 8.0, 10.0)
+STEPS_K = (1.25, 1.5, 1.75, 2.0, 2.25, 2.5, 2.75, 3.0, 3.25, 3.5, 3.75, 4.0, 4.5, 5.0, 6.0, 8.0, 10.0)
+RANGE_SPAN_K = 30.0
+"""How far down from its top the chart follows the cold end of a range. What is likely it follows further."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,22 +99,34 @@ def frame_for(view: View, *, top_c: float, step_k: float) -> Frame:
     )
 
 
-def scale(view: View, *, band_c: tuple[float, float], choices: Iterable[Choice]) -> tuple[float, float]:
-    """Top and step so that the band and every reading lie on the chart, and the hottest that may come.
+def scale(
+    view: View, *, band_c: tuple[float, float], choices: Iterable[Choice], wake: datetime
+) -> tuple[float, float]:
+    """Top and step so that the band, every reading, the hottest and the likely lines to waking lie on it.
 
-    The cold end of a range may leave it: its name says the number, and a scale wide enough for a frost
-    would squeeze the evening into two rows.
+    The row under the lowest likely temperature is there too: it has the name of the range's cold end, and
+    "likely" stands at its own height. A cold end further down than ``RANGE_SPAN_K`` may leave the chart
+    (its name says the number): a scale for a frost would squeeze the evening into two rows.
     """
     size = sizes(view)
     start = night_start(view.now, zone=view.zone)
-    top = band_c[1] + ABOVE_BAND_K
-    highs = [value for choice in choices for value in choice.indoor_p95_c if math.isfinite(value)]
+    asked = list(choices)
+    highs = [value for choice in asked for value in choice.indoor_p95_c if math.isfinite(value)]
     recent = [value for at, value in finite(view.past.inside_c) if at >= start]
-    top = max([top, *(value + 0.5 for value in (*highs, *recent))])
-    bottom = min([band_c[0] - 1, *recent])
+    top = max([band_c[1] + ABOVE_BAND_K, *(value + 0.5 for value in (*highs, *recent))])
+    likely, low = (min(_to(wake, asked, which), default=top) for which in ("indoor_p50_c", "indoor_p05_c"))
+    bottom = min([band_c[0] - 1, *recent, max(low - 0.5, top - RANGE_SPAN_K)])
     steps = [size.step_k, *(step for step in STEPS_K if step > size.step_k)]
-    step = next((s for s in steps if top - s * size.rows <= bottom), steps[-1])
-    return top, step
+    fits = (s for s in steps if top - s * size.rows <= bottom and top - s * (size.rows - 1) < likely)
+    return top, next(fits, steps[-1])
+
+
+def _to(wake: datetime, choices: Iterable[Choice], which: str) -> Iterator[float]:
+    """Every value of one line of the choices, until waking."""
+    for choice in choices:
+        for at, value in zip(choice.hours, getattr(choice, which), strict=True):
+            if at <= wake and math.isfinite(value):
+                yield value
 
 
 def night_rows(
@@ -127,7 +141,7 @@ def night_rows(
     plain: bool = False,
 ) -> list[Row]:
     """The chart and its four lanes."""
-    top_c, step_k = scale(view, band_c=band_c, choices=choices)
+    top_c, step_k = scale(view, band_c=band_c, choices=choices, wake=wake)
     frame = frame_for(view, top_c=top_c, step_k=step_k)
     # Clipped at waking: what follows is the owner's next fire.
     until = [n for n, at in enumerate(choice.hours) if at <= wake] if choice else []
