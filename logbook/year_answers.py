@@ -17,8 +17,8 @@ class YearRow:
     """One row of the Year page, or one block of a part laid open.
 
     ``word`` is its margin word, ``part`` what Enter opens, ``name`` the first column ("" where there is
-    none), ``texts`` what it says, a paragraph each. ``line`` is the line of the log that says it was done just
-    now, "" where nothing can be said by one key; with ``more`` something is still to be written at its end.
+    none), ``texts`` what it says, a paragraph each. ``line`` is the line of the log that says it was done
+    just now, "" where nothing can be said by one key; with ``more`` its end is still to be written.
     """
 
     word: str

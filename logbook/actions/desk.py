@@ -19,6 +19,7 @@ from logbook.actions.left_out import LeftOutDesk
 from logbook.actions.opening import Place, clock, place_of
 from logbook.actions.own_desk import OwnPages
 from logbook.actions.paper_desk import PaperDesk
+from logbook.actions.year_desk import YearDesk
 from logbook.answers import (
     Evening,
     Expect,
@@ -62,7 +63,7 @@ _LAST_WORD = re.compile(r"[^\W\d_]+$")
 
 
 @dataclass
-class AppDesk(OwnPages, PaperDesk, LeftOutDesk):
+class AppDesk(OwnPages, PaperDesk, LeftOutDesk, YearDesk):
     """The app's desk on one log. ``at`` makes the clock stand, as the demo's does."""
 
     place: Place

@@ -8,6 +8,7 @@ from itertools import pairwise
 from statistics import median
 from zoneinfo import ZoneInfo
 
+from logbook.actions.standing_upkeep import upkeep_pending
 from logbook.answers import Head, Past, Pending
 from logbook.heat.notebook import stays
 from logbook.records import MAIN_PLACE, Description, Entry, Window
@@ -119,6 +120,7 @@ def pending(
         *_expired(description, matters, now=now, zone=setting.zone),
         _turn_down(here, ordered, description, now=now),
         _ash((*ordered, *matters), setting=setting, now=now),
+        *upkeep_pending(matters, setting=setting, now=now),
     ]
     return tuple(p for p in found if p is not None)
 

@@ -15,7 +15,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from datetime import datetime, tzinfo
-from typing import Protocol
+from typing import TYPE_CHECKING, Protocol
 
 from logbook.answers import (
     Between,
@@ -42,6 +42,9 @@ from logbook.answers import (
 )
 from logbook.copying_answers import Sheet, SheetRead
 from logbook.records import Description
+
+if TYPE_CHECKING:
+    from logbook.year_answers import ListAct, Listed, YearPage
 
 
 class Desk(Protocol):
@@ -116,6 +119,12 @@ class Desk(Protocol):
     def keep_sheet(self, read: SheetRead) -> Kept:
         """Keep all rows of a sheet as one act. Raises LogbookError when one can't be, or all are there."""
 
+    def tick(self, list_: Listed, line: str, *, done: bool) -> ListAct:
+        """A line of a list done, or left for the next time; undo takes it back."""
+
+    def add_to_list(self, list_: Listed, text: str, *, before: str) -> ListAct:
+        """A line put into a list before another ("": at its end). Raises LogbookError when it can't be."""
+
     def left_out(self) -> tuple[Between, ...]:
         """What is left out of learning."""
 
@@ -186,6 +195,12 @@ class Desk(Protocol):
 
     def going(self, progress: Callable[[str], None]) -> Going:
         """How long the room keeps with no more wood, and what to heed before leaving."""
+
+    def year(self, progress: Callable[[str], None]) -> YearPage:
+        """The Year page, every part of it laid open too."""
+
+    def listing(self, name: str, progress: Callable[[str], None]) -> Listed:
+        """A list as it stands; without a name that of coming or going, whichever is at hand."""
 
     def works(self, progress: Callable[[str], None]) -> Works:
         """Did the dated changes help, and how the range narrowed."""

@@ -86,7 +86,7 @@ def _writing(view: View) -> Row:
     if not writing.is_open:
         hint = view.head.ready_lines or (HINT_NARROW if view.narrow else HINT)
         return margin_row("write", Span(hint, Role.FAINT), act=Act("write"))
-    word = "change" if writing.changing else "write"
+    word = writing.word or ("change" if writing.changing else "write")
     # The part around the caret, when the text is longer than the row.
     room = view.words - 1
     start = max(0, writing.caret - room + 1) if len(writing.text) >= room else 0
@@ -162,7 +162,8 @@ def foot_row(view: View) -> Row:
         return right_aligned(
             (Span(" " * WORDS),), [Span("any F key: emergency", Role.FAINT)], width=view.width
         )
-    here = PARENT.get(view.page, view.page)
+    page = view.under or view.page
+    here = PARENT.get(page, page)
     place = PAGES.index(here) if here in PAGES else 0
     before = PAGES[place - 1] if place > 0 else None
     after = PAGES[place + 1] if place + 1 < len(PAGES) else None

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from abc import abstractmethod
 from collections.abc import Callable
+from typing import TYPE_CHECKING
 
 from logbook.answers import Heard, Kept, Standing
 from logbook.ui.asking import Desk
@@ -13,6 +14,14 @@ from logbook.ui.line import WritingLine
 from logbook.ui.nights_acts import NightsActs
 from logbook.ui.own import Own
 from logbook.ui.view import Answer, View
+
+if TYPE_CHECKING:
+    from logbook.ui.listing import Listing
+    from logbook.ui.yearly import Yearly
+    from logbook.year_answers import ListAct
+
+BESIDE_THE_NIGHT = ("list", "year", "year part")
+"""Pages whose rows are things to do: v does one, x not this time."""
 
 
 class Keeping:
@@ -30,6 +39,11 @@ class Keeping:
     _chosen: dict[str, int | None]
     _heard: Heard | None
     _unsay: Callable[[], None] | None
+
+    @property
+    @abstractmethod
+    def beside_the_night(self) -> Listing | Yearly:
+        """What has the keys of rows on a list or the Year page."""
 
     @abstractmethod
     def view(self) -> View:
@@ -115,6 +129,12 @@ class Keeping:
         self._refresh()
         self.reckon()
 
+    def ticked(self, act: ListAct) -> None:
+        """Say what a tick wrote; the night is not reckoned anew for it."""
+        self.answer = Answer("saved", act.sentence)
+        self._refresh()
+        self._unsay = self._undo_quietly if act.event_ids else None
+
     def _record(self, words: str) -> None:
         self._unsay = None
         self._commit(self.desk.read(words))
@@ -132,6 +152,9 @@ class Keeping:
 
     def _skip(self) -> None:
         self._unsay = None
+        if self.page in BESIDE_THE_NIGHT:
+            self.beside_the_night.skip()
+            return
         if self.own.leave_out():
             self._unsay = self._undo_quietly
             return

@@ -28,7 +28,7 @@ class Key:
 
 F_KEYS = tuple(f"f{n}" for n in range(1, 13))
 
-GROUPS = ("write", "now", "mend", "pages", "rows", "app", "danger")
+GROUPS = ("write", "now", "mend", "pages", "rows", "lists", "year", "app", "danger")
 
 # Keys without an act are those of the writing line itself (line.py); they stand here for Help.
 KEYS: tuple[Key, ...] = (
@@ -72,6 +72,7 @@ KEYS: tuple[Key, ...] = (
     ),
     Key(keys=("n",), shown="n", says="Nights", group="pages", act=Act("page", "nights"), words=("nights",)),
     Key(keys=("c",), shown="c", says="Cabin", group="pages", act=Act("page", "cabin"), words=("cabin",)),
+    Key(keys=("y",), shown="y", says="Year", group="pages", act=Act("page", "year"), words=("year",)),
     Key(keys=("escape",), shown="Esc", says="Now", group="pages", act=Act("rest"), words=("now",)),
     Key(keys=("up",), shown="↑", says="up", group="rows", act=Act("move", "-1")),
     Key(keys=("down",), shown="↓", says="down", group="rows", act=Act("move", "1")),
@@ -79,8 +80,8 @@ KEYS: tuple[Key, ...] = (
     Key(keys=("pagedown",), shown="PgDn", says="far down", group="rows", act=Act("leap", "1")),
     # Hooks of the Nights page (nights_acts.py).
     Key(
-        keys=("v",), shown="v", says="mark a night; v on one more: both", group="rows", act=Act("mark"),
-        words=("mark",),
+        keys=("v",), shown="v", says="done; on Nights: mark one, one more: both", group="rows",
+        act=Act("mark"), words=("mark",),
     ),
     Key(
         keys=("f",), shown="f", says="nights by fire", group="rows", act=Act("filter", "wood"),
@@ -103,12 +104,40 @@ KEYS: tuple[Key, ...] = (
         words=("skip",),
     ),
     Key(
-        keys=("p",), shown="p", says="paper: copy a weekend in", group="app", act=Act("page", "paper"),
-        words=("paper",),
+        keys=("g",), shown="g", says="coming or going", group="lists", act=Act("list"), words=("list",),
     ),
     Key(
-        keys=("g",), shown="g", says="going: before you leave", group="app", act=Act("page", "going"),
-        words=("leave", "going"),
+        keys=(), shown="packing", says="at home", group="lists", act=Act("list", "packing"),
+        words=("packing",),
+    ),
+    Key(
+        keys=(), shown="arriving", says="at the door", group="lists", act=Act("list", "arriving"),
+        words=("arriving", "coming"),
+    ),
+    Key(
+        keys=(), shown="leaving", says="before you go", group="lists", act=Act("list", "leaving"),
+        words=("leaving", "leave", "going"),
+    ),
+    Key(
+        keys=(), shown="spring", says="opening", group="lists", act=Act("list", "spring"),
+        words=("spring",),
+    ),
+    Key(
+        keys=(), shown="autumn", says="closing", group="lists", act=Act("list", "autumn"),
+        words=("autumn",),
+    ),
+    Key(
+        keys=(), shown="due", says="upkeep", group="year", act=Act("year", "due"), words=("due", "upkeep"),
+    ),
+    Key(keys=(), shown="wood", says="the shed", group="year", act=Act("year", "wood"), words=("wood",)),
+    Key(
+        keys=(), shown="bring", says="supplies", group="year", act=Act("year", "bring"),
+        words=("bring", "supplies"),
+    ),
+    Key(keys=(), shown="stays", says="seasons", group="year", act=Act("year", "stays"), words=("stays",)),
+    Key(
+        keys=("p",), shown="p", says="paper: copy a weekend in", group="app", act=Act("page", "paper"),
+        words=("paper",),
     ),
     Key(keys=(), shown="print", says="the emergency page", group="app", act=Act("print"), words=("print",)),
     Key(keys=("l",), shown="l", says="next look", group="app", act=Act("look"), words=("look",)),
@@ -141,7 +170,7 @@ BOUND: dict[str, Act] = {name: key.act for key in KEYS if key.act for name in ke
 WORDS_BOUND: dict[str, Act] = {word: key.act for key in KEYS if key.act for word in key.words}
 """Typed word to act, on Enter, when the line is that word and nothing else."""
 
-PAGES = ("now", "tonight", "nights", "cabin")
+PAGES = ("now", "tonight", "nights", "cabin", "year")
 """The pages that ← and → turn to, in the order of a day."""
 
 TITLES = {
@@ -155,11 +184,19 @@ TITLES = {
     "emergency": "Emergency",
     "grounds": "Tonight",
     "paper": "Paper",
-    "going": "Going",
+    "year": "Year",
+    "year part": "Year",
+    "list": "List",
     "copying": "Paper",
 }
 
-PARENT = {"grounds": "tonight", "describe": "cabin", "own page": "cabin", "copying": "paper"}
+PARENT = {
+    "grounds": "tonight",
+    "describe": "cabin",
+    "own page": "cabin",
+    "copying": "paper",
+    "year part": "year",
+}
 """Pages that stand in the place of another, and which: ← → turn from that one, Esc goes back to it."""
 
 WHAT_IF = "what if"

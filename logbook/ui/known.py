@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta, tzinfo
+from typing import TYPE_CHECKING
 
 from logbook.answers import (
     Between,
@@ -29,6 +30,9 @@ from logbook.errors import LogbookError
 from logbook.records import OwnUnits
 from logbook.ui.asking import Desk
 from logbook.ui.pages.night import night_start
+
+if TYPE_CHECKING:
+    from logbook.year_answers import Listed, YearPage
 
 Progress = Callable[[str | Track], None]
 Job = Callable[[Progress], object]
@@ -69,11 +73,17 @@ class Known:
         self.cabin: CabinPage | None = None
         self.works: Works | None = None
         self.going: Going | None = None
+        self.year: YearPage | None = None
+        self.year_part = ""
+        self.listed: Listed | None = None
+        self.list_asked = ""
         self.what_if: WhatIf | None = None
         self.effect: Effect | None = None
         self.last_night = ""
         self._burned: tuple[Burning, ...] = ()
         self.stale: set[str] = set()
+        self.asked: set[str] = set()
+        """Slow answers asked for and not come yet."""
         self.troubles: dict[str, str] = {}
         self.progress: dict[str, str] = {}
         self._jobs: list[tuple[str, Job]] = []
@@ -97,6 +107,7 @@ class Known:
 
     def want(self, name: str, job: Job) -> None:
         """Ask for a slow answer; an earlier wish of that name that still waits is replaced."""
+        self.asked.add(name)
         if name not in WHILE_TYPING:
             self.stale.add(name)
         self._jobs = [(n, j) for n, j in self._jobs if n != name] + [(name, job)]
@@ -106,8 +117,13 @@ class Known:
         shown: dict[str, tuple[tuple[str, Job, object], ...]] = {
             "nights": (("nights", desk.nights, self.track),),
             "cabin": (("cabin", desk.cabin, self.cabin), ("works", desk.works, self.works)),
-            "going": (("going", desk.going, self.going),),
+            "list": (("list", lambda progress: desk.listing(self.list_asked, progress), self.listed),),
+            "list to leave by": (("going", desk.going, self.going),),
+            "year": (("year", desk.year, self.year),),
         }
+        page = "year" if page == "year part" else page
+        if page == "list" and self.listed is not None and self.listed.leaves:
+            shown["list"] += shown.pop("list to leave by")
         for owner, parts in shown.items():
             for name, job, known in parts:
                 if owner == page and (anew or known is None or name in self.stale):
@@ -127,6 +143,7 @@ class Known:
     def arrived(self, name: str, result: object) -> None:
         """A slow answer came."""
         self.stale.discard(name)
+        self.asked.discard(name)
         self.troubles.pop(name, None)
         self.progress.pop(name, None)
         if isinstance(result, Expect):
@@ -168,6 +185,7 @@ class Known:
     def failed(self, name: str, said: str) -> None:
         """A slow answer could not be given; ``said`` is why and what to do."""
         self.stale.discard(name)
+        self.asked.discard(name)
         if name in WHILE_TYPING:
             self._arrived_small(name, None)
         elif name == "last night":

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from abc import abstractmethod
 from collections.abc import Callable
+from typing import TYPE_CHECKING
 
 from logbook.ui.asking import Desk
 from logbook.ui.keys import PAGES, PARENT
@@ -13,6 +14,9 @@ from logbook.ui.nights_acts import NightsActs
 from logbook.ui.own import Own
 from logbook.ui.screen import row_count
 from logbook.ui.view import Answer, View
+
+if TYPE_CHECKING:
+    from logbook.ui.listing import Listing
 
 
 class Moving:
@@ -28,6 +32,11 @@ class Moving:
     _came_from: str
     _chosen: dict[str, int | None]
     _unsay: Callable[[], None] | None
+
+    @property
+    @abstractmethod
+    def listing(self) -> Listing:
+        """What lists ask of the session."""
 
     @abstractmethod
     def view(self) -> View:
@@ -52,7 +61,7 @@ class Moving:
         if page not in ("emergency", "help") and not self.line.is_open:
             self.answer = None
         self.known.want_page(page, self.desk)
-        if page in ("emergency", "own page", "paper", "going"):
+        if page in ("emergency", "own page", "paper", "year part"):
             self._chosen[page] = 0
 
         def unsay() -> None:
@@ -61,6 +70,8 @@ class Moving:
         self._unsay = unsay
 
     def _turn(self, by: int) -> None:
+        if self.page == "list":
+            self.page = self.listing.close()
         here = self.page if self.page in PAGES else PARENT.get(self.page, self._came_from)
         place = (PAGES.index(here) if here in PAGES else 0) + by
         if 0 <= place < len(PAGES):
@@ -75,6 +86,9 @@ class Moving:
         if self.page in ("help", "emergency"):
             self.page = self._came_from
             return
+        if self.page == "list":
+            self.page, self.answer = self.listing.close(), None
+            return
         if self.page == "nights" and self.nights.close():
             return
         self._chosen["now"] = None
@@ -87,7 +101,7 @@ class Moving:
         here = self._chosen.get(self.page)
         if self.page == "nights" and self.nights.looking.opened:
             self.nights.scroll(by, count)
-        elif self.page in ("now", "cabin"):
+        elif self.page in ("now", "cabin", "year"):
             # Nothing is chosen to begin with; ↑ from the first row lets go again.
             place = (-1 if here is None else here) + by
             self._chosen[self.page] = None if place < 0 else min(place, count - 1)

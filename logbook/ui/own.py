@@ -21,6 +21,9 @@ Done = TypeVar("Done")
 WOKE_WITHIN = timedelta(minutes=30)
 """A reading this soon after waking is the night's."""
 
+NEW_LINE = "list:"
+"""What it begins with while a line of a list is written; the line it will stand before follows."""
+
 BLANK, LINE, NEW = "blank:", "line:", "new "
 """What ``WritingLine.changing`` begins with while a blank, or a line of the emergency page, is written; a new
 line of the page has ``NEW`` before its place."""
@@ -131,6 +134,8 @@ class Own:
         changing = self.session.line.changing
         if changing.startswith(BLANK):
             return self.session.desk.read_blank(changing.removeprefix(BLANK), text)
+        if changing.startswith(NEW_LINE):
+            return self.session.listing.read(text)
         if changing.startswith(LINE):
             said = "Enter keeps it on your emergency page."
             return Heard(text=text, standing=Standing.READS, sentence=said)
@@ -147,6 +152,8 @@ class Own:
         if changing.startswith(BLANK):
             session.known.effect = None
             return session.desk.keep_blank(heard)
+        if changing.startswith(NEW_LINE):
+            return session.listing.keep(heard.text)
         if changing.startswith(LINE):
             return self._keep_line(heard.text, changing.removeprefix(LINE))
         if heard.token == WHAT_IF:

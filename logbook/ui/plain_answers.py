@@ -27,6 +27,8 @@ WORDS_HERE = (
     ("try 2m air 1/3", "what would come of that load; nothing is kept"),
     ("night 1", "after nights: that night's lines; more: older nights"),
     ("leave out 1", "leaves night 1 out of learning; use 1 uses it again"),
+    ("done 1", "after a list: ticks its line 1; skip 1 leaves it for the next time"),
+    ("add line gas off", "after a list: puts a line of your own into it"),
     ("first", "the first evening: three numbers, then it answers"),
     ("describe", "reads the description by number; describe 2 30 puts 30 into blank 2"),
 )

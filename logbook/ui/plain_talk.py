@@ -30,6 +30,7 @@ from logbook.ui.plain_answers import (
 from logbook.ui.plain_blanks import PlainBlanks
 from logbook.ui.plain_nights import RECKONING, PlainNights
 from logbook.ui.plain_words import lines, spoken
+from logbook.ui.plain_year import PlainYear
 
 LINES_LISTED = 20
 ASIDE = ("aside", "escape")
@@ -41,7 +42,7 @@ NOT_DESCRIBED = "Cabin and stove are not described yet. Type first: three number
 ON_PAPER = "From a sheet, type each row as a line with its day and time, such as: fri 17:40 -2/3 2s air full."
 
 Say = Callable[[str], None]
-_NUMBERED = re.compile(r"(night|why|remove|edit|describe|leave out|use)\s+(\d+)(?:\s+(.+))?")
+_NUMBERED = re.compile(r"(night|why|remove|edit|describe|leave out|use|done|skip)\s+(\d+)(?:\s+(.+))?")
 
 
 class PlainTalk:
@@ -68,6 +69,7 @@ class PlainTalk:
         self._evening: Evening | None = None
         self._nights = PlainNights(desk, say=say)
         self._blanks = PlainBlanks(desk, say=say)
+        self._year = PlainYear(desk, say=say)
         self._told_pending: tuple[str, ...] = ()
 
     def begin(self) -> None:
@@ -128,6 +130,8 @@ class PlainTalk:
             self._blanks.first()
         elif word == "describe":
             self._blanks.describe()
+        elif word.startswith("add line "):
+            self._said("saved", self._year.add(text[len("add line ") :]))
         elif word.startswith("try "):
             self._try(text[4:])
         elif act := WORDS_BOUND.get(word) or self._letter(text):
@@ -167,6 +171,8 @@ class PlainTalk:
             self._nights.open(number)
         elif word == "describe":
             self._blanks.describe(number, " ".join(text.split(maxsplit=2)[2:]) or None)
+        elif word in ("done", "skip"):
+            self._tick(number, done=word == "done")
         elif word in ("leave out", "use"):
             self._learn(number, without=word == "leave out")
         elif word == "why":
@@ -176,18 +182,30 @@ class PlainTalk:
         else:
             self._mend(word, number, text.split(maxsplit=2)[2:])
 
+    def _tick(self, number: int, *, done: bool) -> None:
+        kept = self._year.tick(number, done=done)
+        if kept is not None:
+            self._said("saved", kept)
+            self._year.next_said()
+
+    def _turned(self, kept: Kept) -> None:
+        self._said("back", kept)
+        self._year.forget()
+
     def doing(self) -> dict[str, Callable[[str], None]]:
         """What each act of the key table does here; those that need a screen are not in it."""
         return {
             "record": lambda words: self._commit(self.desk.read(words)),
             "settle": self._settle,
             "window": lambda _: self._window(),
-            "undo": lambda _: self._said("back", self.desk.undo()),
-            "redo": lambda _: self._said("back", self.desk.redo()),
+            "undo": lambda _: self._turned(self.desk.undo()),
+            "redo": lambda _: self._turned(self.desk.redo()),
             "rest": lambda _: self._now(),
             "skip": lambda _: self._skip(),
             "quit": lambda _: self._quit(),
             "page": self._page,
+            "list": self._year.list,
+            "year": self._year.part,
             "print": lambda _: self._tell(self.desk.print_emergency().sentence),
         }
 
@@ -204,7 +222,7 @@ class PlainTalk:
             "nights": self._nights.tell,
             "cabin": self._cabin,
             "now": self._now,
-            "going": self._going,
+            "year": self._year.page,
             "paper": lambda: self._tell(ON_PAPER),
             "help": lambda: self._tell_rows(help_said(self._others, acts=self.doing())),
             "emergency": self._emergency,
@@ -216,14 +234,6 @@ class PlainTalk:
         self._tell(RECKONING)
         page = self.desk.cabin(lambda _: None)
         self._tell_rows(spoken(said) for said in (page.cools, *(said for _, said in page.known), page.stove))
-
-    def _going(self) -> None:
-        """What to know before leaving."""
-        self._tell(RECKONING)
-        got = self.desk.going(lambda _: None)
-        self._tell(*(said for _, said in got.known), *got.cautions)
-        self._tell_rows(spoken(f"{n}: {said}") for n, said in enumerate(got.checklist, start=1))
-        self._tell(*got.assumed)
 
     def _emergency(self) -> None:
         self._tell_rows(emergency_said(self.desk.emergency()))

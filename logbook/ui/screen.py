@@ -54,10 +54,14 @@ def _body(view: View, *, plain: bool) -> list[Row]:
         from logbook.ui.pages import paper  # noqa: PLC0415 - when turned to
 
         return paper.choice_rows(view) if view.page == "paper" else paper.copy_rows(view)
-    if view.page == "going":
-        from logbook.ui.pages import going  # noqa: PLC0415 - when turned to
+    if view.page == "list":
+        from logbook.ui.pages import listing  # noqa: PLC0415 - when turned to
 
-        return going.rows(view)
+        return listing.rows(view)
+    if view.page in ("year", "year part"):
+        from logbook.ui.pages import year  # noqa: PLC0415 - when turned to
+
+        return year.rows(view) if view.page == "year" else year.part_rows(view)
     return now.rows(view, plain=plain)
 
 
@@ -95,11 +99,16 @@ def row_count(view: View) -> int:
         return len(view.emergency.lines) + 1
     if view.page == "help":
         return help_page.scroll_rows(view)
-    if view.page == "going":
-        from logbook.ui.pages import going  # noqa: PLC0415 - when turned to
-
-        return going.scroll_rows(view)
+    if view.page in ("list", "year", "year part"):
+        return _beside_the_night(view)
     return len(view.paper)
+
+
+def _beside_the_night(view: View) -> int:
+    """Rows of a list or of the Year page."""
+    from logbook.ui.pages import listing, year  # noqa: PLC0415 - when turned to
+
+    return listing.row_count(view) if view.page == "list" else year.row_count(view)
 
 
 def leap_rows(view: View) -> int:

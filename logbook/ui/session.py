@@ -6,25 +6,28 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import TYPE_CHECKING, TypeVar
+from typing import TYPE_CHECKING, TypeVar, cast
 
 from logbook.answers import EmergencyPage, Heard
 from logbook.errors import LogbookError
 from logbook.records import Window
 from logbook.ui.asking import Desk
 from logbook.ui.cells import Act, Row
-from logbook.ui.keeping import Keeping
+from logbook.ui.keeping import BESIDE_THE_NIGHT, Keeping
 from logbook.ui.known import Job, Known, one_line
 from logbook.ui.line import WritingLine
 from logbook.ui.looks import LAMPLIGHT, LOOKS, Look
 from logbook.ui.moving import Moving
 from logbook.ui.nights_acts import NightsActs
-from logbook.ui.own import LINE, Own
+from logbook.ui.own import LINE, NEW_LINE, Own
 from logbook.ui.screen import leap_rows, screen_rows
 from logbook.ui.view import Answer, View, Writing
 
 if TYPE_CHECKING:
+    from logbook.ui.listing import Listing
     from logbook.ui.paper import Paper
+    from logbook.ui.yearly import Yearly
+    from logbook.year_answers import Listed, YearPage
 
 Answered = TypeVar("Answered")
 
@@ -51,6 +54,8 @@ class Session(Keeping, Moving):
         self.nights = NightsActs(desk)
         self.own = Own(self)
         self._paper: Paper | None = None
+        self._listing: Listing | None = None
+        self._yearly: Yearly | None = None
         self._refresh()
         if not self.known.described:
             self._asked(self.own.start_first)
@@ -67,6 +72,24 @@ class Session(Keeping, Moving):
 
             self._paper = Paper(self)
         return self._paper
+
+    @property
+    def listing(self) -> Listing:
+        """What lists ask of the session; made when one is first turned to."""
+        if self._listing is None:
+            from logbook.ui.listing import Listing  # noqa: PLC0415 - after the first frame
+
+            self._listing = Listing(self)
+        return self._listing
+
+    @property
+    def yearly(self) -> Yearly:
+        """What the Year page asks of the session; made when it is first turned to."""
+        if self._yearly is None:
+            from logbook.ui.yearly import Yearly  # noqa: PLC0415 - after the first frame
+
+            self._yearly = Yearly(self)
+        return self._yearly
 
     # What the terminal asks of it
 
@@ -125,6 +148,7 @@ class Session(Keeping, Moving):
                 text=self.line.text,
                 caret=self.line.caret,
                 changing=bool(self.line.changing),
+                word="add" if self.line.changing.startswith(NEW_LINE) else "",
                 offered=self.line.offered,
             ),
             answer=self.answer,
@@ -143,6 +167,11 @@ class Session(Keeping, Moving):
             cabin=known.cabin,
             works=known.works,
             going=known.going,
+            year=known.year,
+            year_part=known.year_part,
+            listed=known.listed,
+            under=self.listing.came_from if self.page == "list" else "",
+            list_asked=known.list_asked,
             what_if=known.what_if,
             blanks=known.blanks,
             left_out=known.left_out,
@@ -170,6 +199,11 @@ class Session(Keeping, Moving):
     def arrived(self, name: str, result: object) -> None:
         """A slow answer came; a tried plan only counts while its line is open."""
         self.known.arrived(name, result if name != "try" or self.line.is_open else None)
+        if name == "list":
+            self.listing.arrived(cast("Listed", result))
+        elif name == "year":
+            self.known.year = cast("YearPage", result)
+            self.yearly.arrived()
 
     def failed(self, name: str, said: str) -> None:
         """A slow answer could not be given; ``said`` is why and what to do."""
@@ -209,6 +243,8 @@ class Session(Keeping, Moving):
             "redo": lambda _: self._back(self.desk.redo, self.desk.undo),
             "unsay": lambda _: self._take_back_letter(),
             "page": self.turn_to,
+            "list": self._to_list,
+            "year": self._to_year,
             "turn": lambda by: self._turn(int(by)),
             "rest": lambda _: self._rest(),
             "move": lambda by: self._move(int(by)),
@@ -234,11 +270,25 @@ class Session(Keeping, Moving):
             self.turn_to("grounds" if self.page == "tonight" else "tonight")
 
     def _use_or_mark(self) -> None:
-        """v: what was left out is used again; else on the Nights page a mark."""
-        if self.own.use_again():
+        """v: done, on a list and of the year; what was left out is used again; on the Nights page a mark."""
+        if self.page in BESIDE_THE_NIGHT:
+            self._unsay = None
+            self.beside_the_night.done()
+        elif self.own.use_again():
             self._unsay = self._undo_quietly
         else:
             self._on_nights(self.nights.mark)
+
+    @property
+    def beside_the_night(self) -> Listing | Yearly:
+        """What has the keys of rows on the page: a list or the Year page."""
+        return self.listing if self.page == "list" else self.yearly
+
+    def _to_list(self, name: str) -> None:
+        self.listing.open(name)
+
+    def _to_year(self, part: str) -> None:
+        self.yearly.open(part)
 
     def _to_cell(self, place: str) -> None:
         if self.page == "copying":
@@ -254,7 +304,9 @@ class Session(Keeping, Moving):
         """Enter at rest: a line to change it, a choice to write its load; nothing chosen, nothing done."""
         if self.line.is_open or self.own.open_row():
             return
-        if self.page == "paper":
+        if self.page in BESIDE_THE_NIGHT:
+            self.beside_the_night.open_row()
+        elif self.page == "paper":
             self.paper.open(self._chosen.get("paper") or 0)
         elif self.page == "nights":
             self.nights.open(self.view())

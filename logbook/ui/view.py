@@ -30,6 +30,7 @@ from logbook.ui.looking import Looking
 
 if TYPE_CHECKING:
     from logbook.ui.copying import CopyView
+    from logbook.year_answers import Listed, YearPage
 
 SMALLEST = (60, 20)
 """Columns and rows below which only the head is drawn; it still takes lines."""
@@ -54,6 +55,8 @@ class Writing:
     text: str = ""
     caret: int = 0
     changing: bool = False
+    word: str = ""
+    """Its margin word, where that is neither "write" nor "change"."""
     offered: str = ""
 
 
@@ -83,6 +86,14 @@ class View:
     cabin: CabinPage | None = None
     works: Works | None = None
     going: Going | None = None
+    under: str = ""
+    """The page a list lies over."""
+    year: YearPage | None = None
+    year_part: str = ""
+    """The part of the Year page laid open."""
+    listed: Listed | None = None
+    list_asked: str = ""
+    """The list asked for by name; "" for that of coming or going."""
     what_if: WhatIf | None = None
     blanks: tuple[Blank, ...] = ()
     left_out: tuple[Between, ...] = ()

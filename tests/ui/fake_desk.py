@@ -13,6 +13,8 @@ from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime, timedelta, tzinfo
 from zoneinfo import ZoneInfo
 
+from fake_year import fake_list, fake_year
+
 from logbook.actions import blanks as real_blanks
 from logbook.actions import paper_copy
 from logbook.actions.first_evening import first_evening
@@ -52,6 +54,7 @@ from logbook.errors import LogbookError
 from logbook.records import Cabin, Description, OwnUnits, Stove, Window
 from logbook.results import Choice, NightScore, PlannedLoad, Range, TonightAnswer
 from logbook.setting import setting_of
+from logbook.year_answers import ListAct, Listed, YearPage
 
 ZONE = ZoneInfo("Europe/Oslo")
 NOW = datetime(2026, 1, 16, 21, 40, tzinfo=ZONE)
@@ -597,6 +600,31 @@ class FakeDesk:
     def going(self, progress: Callable[[str], None]) -> Going:
         self._slow("going")
         return GOING
+
+    def year(self, progress: Callable[[str], None]) -> YearPage:
+        self._slow("year")
+        progress("reading the year")
+        return fake_year(self)
+
+    def listing(self, name: str, progress: Callable[[str], None]) -> Listed:
+        self._slow(f"list {name}".strip())
+        return fake_list(self, name or "leaving")
+
+    def tick(self, list_: Listed, line: str, *, done: bool) -> ListAct:
+        text = f"{'done' if done else 'skip'} {list_.name}: {line}"
+        kept = self._keep(text)
+        return ListAct(
+            sentence=f"{'Done' if done else 'Skipped'} 21:40: {line}.",
+            listed=fake_list(self, list_.name),
+            event_ids=kept.event_ids,
+        )
+
+    def add_to_list(self, list_: Listed, text: str, *, before: str) -> ListAct:
+        if any(line.name == text for line in list_.lines):
+            raise LogbookError(f"'{text}' is in this list already.\nCall yours otherwise.")
+        self._keep(f"add {list_.name}: {before}|{text}")
+        listed = fake_list(self, list_.name)
+        return ListAct(sentence=f"In: {text}", listed=listed, event_ids=(text,))
 
     def works(self, progress: Callable[[str], None]) -> Works:
         self._slow("works")

@@ -48,11 +48,12 @@ class Keys:
         return self
 
     def finish(self) -> None:
-        for name, job in self.session.take_jobs():
-            try:
-                self.session.arrived(name, job(lambda said: None))
-            except Exception as error:  # noqa: BLE001 - as the worker does
-                self.session.failed(name, str(error))
+        while jobs := self.session.take_jobs():  # an answer may ask for a further one
+            for name, job in jobs:
+                try:
+                    self.session.arrived(name, job(lambda said: None))
+                except Exception as error:  # noqa: BLE001 - as the worker does
+                    self.session.failed(name, str(error))
 
     def screen(self) -> list[str]:
         return [text_of(row).rstrip() for row in self.session.rows()]

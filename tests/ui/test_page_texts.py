@@ -32,8 +32,11 @@ STEPS = {
     "emergency": ("e",),
     "cabin-stretches": ("c", "down", "down", "x"),
     "nights-left-out": ("n", "down", "x"),
-    "going": ("g",),
-    "going-further": ("g", "pagedown", "pagedown"),
+    "list": ("g",),
+    "list-ticked": ("g", "v", "v", "x", "pagedown", "pagedown"),
+    "list-words": ("g", "down", "enter", *"turn the sign"),
+    "year": ("y",),
+    "year-part": ("y", "down", "down", "enter"),
     "paper": ("p",),
     "copying": ("p", "enter", *"fri\t1740\t-2\t3\t2s\tfull\tar>v19i11xv2030wxyv2110\t-5\t19.5\t1m"),
     "copied": ("p", "enter", *"fri\t1740\t-2\t3\t2s\tfullv19i11v"),
@@ -65,8 +68,9 @@ def press(session: Session, keys: tuple[str, ...]) -> None:
 
 def finish(session: Session) -> None:
     """Every slow answer asked for, given."""
-    for name, job in session.take_jobs():
-        session.arrived(name, job(lambda said: None))
+    while jobs := session.take_jobs():  # an answer may ask for a further one
+        for name, job in jobs:
+            session.arrived(name, job(lambda said: None))
 
 
 def marked(rows: list[Row], look: Look) -> str:

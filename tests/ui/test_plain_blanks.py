@@ -208,8 +208,10 @@ def test_a_night_is_left_out_of_learning_and_used_again_by_its_number() -> None:
 
 def test_g_says_what_to_know_before_leaving() -> None:
     said = Sitting().says("g")
-    assert said[0].startswith("Reckoning") and any(s.startswith("0 °C in 14 h to 25 h") for s in said)
-    assert any("Coals give carbon monoxide" in s for s in said) and "12: line 12" in "\n".join(said)
+    assert any(s.startswith("Reckoning") for s in said) and any(
+        s.startswith("0 °C in 14 h to 25 h") for s in said
+    )
+    assert any("Coals give carbon monoxide" in s for s in said) and said[0].startswith("leaving: 9 lines")
 
 
 def test_paper_says_how_a_sheet_goes_in_line_by_line() -> None:

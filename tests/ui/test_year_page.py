@@ -1,0 +1,296 @@
+"""The Year page: what the log tells of the year, opened and marked by keys; the store read after them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date, timedelta
+from pathlib import Path
+
+import pytest
+from test_lists_in_app import START, Owner, Sitting, keep
+from test_own_pages import Keys as FakeKeys
+
+from logbook.actions.year_page import STATES, year_page
+from logbook.answers import Standing
+from logbook.care.upkeep_tasks import TASKS, Task
+from logbook.house import House
+from logbook.matters import Ash, AshAct, Bring, Stack, StaySaid, Upkeep
+from logbook.records import Entry, Mark
+from logbook.setting import Setting
+from logbook.upkeep_answers import DueState
+from logbook.year_answers import PARTS, YearPage
+
+
+@pytest.fixture
+def path(tmp_path: Path) -> Path:
+    """A year with a swept flue, ash, wood, a list and two stays."""
+    file = tmp_path / "cabin.db"
+    keep(
+        file,
+        Entry(at=START - timedelta(days=500), matter=Upkeep(task="flue", deposit_mm=2.0)),
+        Entry(at=START - timedelta(days=364), mark=Mark.ARRIVED, indoor_c=4.0),
+        Entry(at=START - timedelta(days=364), matter=StaySaid(people=("K", "J"),
+              guest_book="Snow to the sills.")),
+        Entry(at=START - timedelta(days=363), indoor_c=6.0, outdoor_c=-9.0, load_kg=8.0, pieces="5 M"),
+        Entry(at=START - timedelta(days=362), mark=Mark.LEFT),
+        Entry(at=START - timedelta(days=200), matter=Stack(name="birch", volume_m3=0.9, as_said="0.9 stere",
+              species="birch", split_on=date(2024, 5, 1))),
+        Entry(at=START - timedelta(days=3), matter=Bring(item="mouse traps", amount=2)),
+        Entry(at=START, mark=Mark.ARRIVED, indoor_c=3.0, outdoor_c=-4.0),
+        Entry(at=START + timedelta(minutes=5), matter=Ash(act=AshAct.TAKEN_OUT, where="by the gate")),
+        Entry(at=START + timedelta(minutes=10), indoor_c=3.0, alarms_tested=True),
+        Entry(at=START + timedelta(hours=1), load_kg=6.0, pieces="4 M"),
+    )  # fmt: skip
+    return file
+
+
+@pytest.fixture
+def owner(path: Path) -> Iterator[Owner]:
+    sitting = Owner(path, at=START + timedelta(hours=3))
+    yield sitting
+    sitting.desk.close()
+
+
+def page_of(owner: Owner) -> YearPage:
+    found = owner.session.known.year
+    assert found is not None
+    return found
+
+
+def test_y_shows_every_part_in_its_order_with_its_margin_word(owner: Owner) -> None:
+    owner.press("y")
+    words = [row[:7].strip() for row in owner.screen[6:] if row[:7].strip()]
+    assert words == ["ash", "due", "wood", "bring", "season", "before"]
+    text = " ".join(row[8:] for row in owner.screen)
+    assert "not tipped before Tue 20 Jan 15:15" in text and "It stands: by the gate." in text
+    assert "flue                due since 3 Sep 2025; last 3 Sep 2024" in text
+    assert "first fire" in text
+
+
+def test_the_first_task_is_marked_in_four_keys_by_the_same_line_as_typed(owner: Owner) -> None:
+    owner.press("y")
+    at = next(n for n, row in enumerate(page_of(owner).rows) if row.name == "flue")
+    owner.press(*["down"] * (at + 1), "v")
+    newest = owner.desk._log().latest(1)[0]
+    assert newest.entry.matter == Upkeep(task="flue") and newest.line == "did flue"
+    assert owner.count == 2 + at + 1 and at == 1, "y, down past the ash to the flue, v"
+    flue = next(row for row in page_of(owner).rows if row.name == "flue")
+    assert "due since" not in flue.texts[0], "the page was made anew"
+    owner.press("u")
+    flue = next(row for row in page_of(owner).rows if row.name == "flue")
+    assert "due since 3 Sep 2025" in flue.texts[0] and owner.screen[3].startswith("   back")
+
+
+def test_by_its_word_the_flue_is_marked_too(owner: Owner) -> None:
+    owner.type(" due\r").press("v")
+    assert owner.desk._log().latest(1)[0].line == "did flue"
+
+
+def test_v_on_a_thing_of_the_list_takes_it_off(owner: Owner) -> None:
+    owner.type(" bring\r")
+    at = next(n for n, row in enumerate(page_of(owner).rows) if row.name.startswith("mouse traps"))
+    first = next(n for n, row in enumerate(page_of(owner).rows) if row.part == "bring")
+    owner.press("enter")
+    blocks = page_of(owner).part("bring").blocks
+    here = next(n for n, block in enumerate(blocks) if block.line == "got mouse traps")
+    owner.press(*["up"] * 30, *["down"] * here, "v")
+    assert at >= first
+    assert owner.desk._log().latest(1)[0].entry.matter == Bring(item="mouse traps", got=True)
+    assert not any(row.name.startswith("mouse traps") for row in page_of(owner).rows)
+
+
+def test_no_key_says_that_ash_was_tipped(owner: Owner) -> None:
+    count = len(owner.desk._log().entries())
+    owner.press("y", "down", "v")
+    assert len(owner.desk._log().entries()) == count and "Type it as a line" in owner.screen[3]
+    owner.press("enter")
+    assert any("ash tipped" in row for row in owner.screen)
+
+
+def test_a_new_alarm_is_left_to_be_written_with_its_date() -> None:
+    keys = FakeKeys().type(" due\r").press("down", "down", "v")
+    assert keys.session.line.text == "replaced co alarm until " and keys.desk.kept == []
+    keys.type("may 2034\r")
+    assert keys.desk.kept == ["replaced co alarm until may 2034"]
+
+
+def test_x_skips_nothing_of_the_year_and_leaves_the_turn_down_alone() -> None:
+    keys = FakeKeys().press("y", "down", "x")
+    assert keys.desk.kept == [] and "never gutters" in keys.text
+
+
+@pytest.mark.parametrize("task", TASKS, ids=lambda task: task.name)
+def test_every_task_has_a_line_that_is_read_as_that_task(task: Task, owner: Owner) -> None:
+    house = House(as_of=START, setting=Setting(), description=None)
+    part = year_page(house).part("due")
+    assert part is not None
+    block = next(b for b in part.blocks if b.texts[0].casefold().startswith(task.title.casefold()))
+    heard = owner.desk.read(block.line + ("may 2033" if block.more else ""))
+    assert heard.standing is Standing.READS, heard.sentence
+    owner.desk.keep(heard)
+    kept = owner.desk._log().latest(1)[0].entry
+    if kept.alarms_tested:
+        assert task.name.endswith("alarm test")
+    else:
+        assert isinstance(kept.matter, Upkeep) and kept.matter.task == task.name
+
+
+def test_an_empty_log_has_a_page_that_says_what_to_write() -> None:
+    page = year_page(House(as_of=START, setting=Setting(), description=None))
+    assert {part.name for part in page.parts} == set(PARTS) - {"ash"}
+    said = "\n".join(text for row in page.rows for text in row.texts)
+    assert "stack birch 0.9 stere" in said and "No stay is on record yet" in said
+
+
+def test_silenced_tasks_leave_the_page_and_stand_in_the_whole(owner: Owner) -> None:
+    owner.type(" never gutters\r").press("y")
+    assert not any(row.name == "gutters" for row in page_of(owner).rows)
+    assert any(
+        "utters" in block.texts[0] and block.word == "silent" for block in page_of(owner).part("due").blocks
+    )
+
+
+def test_the_whole_of_due_says_who_says_so_and_how(owner: Owner) -> None:
+    owner.type(" due\r").press("enter")
+    assert owner.session.page == "year part"
+    text = " ".join(" ".join(owner.screen).split())
+    assert "NFPA 211" in text and "swept flue 2 mm" in text
+    assert any(row.startswith(">   due Flue and chimney") for row in owner.screen)
+    owner.press("escape")
+    assert owner.session.page == "year"
+
+
+def test_stays_tells_every_stay_and_its_guest_book(owner: Owner) -> None:
+    owner.type(" stays\r").press("enter", *["down"] * 9)
+    text = "\n".join(owner.screen)
+    assert "K, J." in text and "“Snow to the sills.”" in text
+
+
+def test_no_model_is_loaded_for_the_year(owner: Owner, monkeypatch: pytest.MonkeyPatch) -> None:
+    def fitted(*args: object, **kwargs: object) -> None:
+        raise AssertionError("the heat fit was run")
+
+    monkeypatch.setattr("logbook.actions.reckoning.posterior_of", fitted)
+    owner.press("y")
+    assert page_of(owner).rows
+
+
+# Safety tasks in the head rows
+
+
+def head_rows(owner: Owner) -> str:
+    return "\n".join(owner.screen[3:6])
+
+
+def test_an_overdue_flue_stands_in_then_when_nothing_more_pressing_does(path: Path, owner: Owner) -> None:
+    assert "Ash filled" in head_rows(owner), "the ash is more pressing"
+    keep(path, Entry(at=START + timedelta(hours=3), matter=Ash(act=AshAct.TIPPED)))
+    owner.desk.at = START + timedelta(days=5)
+    owner.session.tick()
+    assert owner.screen[5] == "   then Flue: due since 3 Sep 2025; last 3 Sep 2024. Page Year: y"
+    owner.type(" did flue\r")
+    assert "flue" not in "\n".join(owner.screen[4:6])
+
+
+def test_what_was_never_written_down_presses_nobody(tmp_path: Path) -> None:
+    file = tmp_path / "new.db"
+    keep(file, Entry(at=START, mark=Mark.ARRIVED), Entry(at=START, alarms_tested=True))
+    owner = Owner(file, at=START + timedelta(minutes=5))
+    assert head_rows(owner).strip() == ""
+    owner.desk.close()
+
+
+# Moving about, on the fake desk
+
+
+def test_year_is_the_last_page_and_the_arrows_turn_there() -> None:
+    keys = FakeKeys().press("c")
+    assert "Year →" in keys.screen()[-1]
+    keys.press("right")
+    assert keys.session.page == "year" and keys.press("right").session.page == "year"
+
+
+def test_nothing_is_chosen_at_first_and_up_lets_go_again() -> None:
+    keys = FakeKeys().press("y")
+    assert not any(row.startswith(">") for row in keys.screen())
+    keys.press("down")
+    assert any(row.startswith(">   ash") for row in keys.screen())
+    keys.press("up")
+    assert not any(row.startswith(">") for row in keys.screen())
+
+
+@pytest.mark.parametrize(
+    ("word", "part"),
+    [("due", "due"), ("upkeep", "due"), ("wood", "wood"), ("bring", "bring"), ("supplies", "bring"),
+     ("stays", "stays")],
+)  # fmt: skip
+def test_a_word_opens_the_page_at_its_place(word: str, part: str) -> None:
+    keys = FakeKeys().type(f" {word}\r")
+    chosen = next(row for row in keys.screen() if row.startswith(">"))
+    assert chosen[1:7].strip() == {"stays": "season"}.get(part, part)
+
+
+def test_a_word_is_heeded_though_the_page_comes_late() -> None:
+    keys = FakeKeys()
+    for sign in " wood":
+        keys.at += 0.1
+        keys.session.press("space" if sign == " " else sign, sign, keys.at)
+    keys.session.press("enter", None, keys.at + 0.1)
+    assert "Reading the year" in keys.text
+    keys.finish()
+    assert any(row.startswith(">  wood") for row in keys.screen())
+
+
+def test_what_there_is_no_room_for_is_counted_and_opens() -> None:
+    keys = FakeKeys().press("y")
+    assert "not shown: 3 due" in keys.screen()[-2]
+    assert "posts" not in keys.text
+    keys.press("down", "down", "enter")
+    assert "posts" in keys.text
+
+
+def test_a_wide_screen_shows_every_row() -> None:
+    keys = FakeKeys(width=120, height=40).press("y")
+    assert "not shown" not in keys.text and "posts" in keys.text and "mouse traps" in keys.text
+
+
+def test_a_line_written_elsewhere_makes_the_page_anew_when_it_is_looked_at() -> None:
+    keys = FakeKeys().press("y", "escape").type("-9/18\r")
+    assert keys.desk.slow_calls.count("year") == 1
+    keys.press("y")
+    assert keys.desk.slow_calls.count("year") == 2
+
+
+def test_a_page_that_cannot_be_made_says_why() -> None:
+    keys = FakeKeys()
+    keys.session.press("y", "y", 99.0)
+    keys.session.failed("year", "The log can't be read.\nOpen its copy.")
+    assert "The log can't be read. Open its copy." in keys.text
+
+
+def test_yesterday_is_a_word() -> None:
+    keys = FakeKeys().press("y").press("e", wait=0.1)
+    assert keys.session.page == "now" and keys.session.line.text == "ye"
+
+
+def test_state_words_are_all_told() -> None:
+    assert set(STATES) == set(DueState)
+
+
+# Line by line
+
+
+def test_line_by_line_the_year_and_its_parts_are_read() -> None:
+    sitting = Sitting()
+    said = sitting.says("year")
+    assert any(s.startswith("due: flue, due since 1 Mar 2026") for s in said)
+    assert any("NFPA" in s or "Every year" in s for s in sitting.says("due"))
+    assert any("Dry enough to burn" in s for s in sitting.says("wood"))
+    assert any("lamp oil 0.5 L" in s or "left note" in s for s in sitting.says("bring"))
+    assert any("41 kg of wood" in s for s in sitting.says("stays"))
+    assert sitting.desk.kept == []
+
+
+def test_line_by_line_on_the_real_log(owner: Owner) -> None:
+    said = "\n".join(Sitting(owner.desk).says("due", "wood", "bring", "stays"))
+    assert "NFPA 211" in said and "birch" in said and "mouse traps" in said and "Snow to the sills." in said
