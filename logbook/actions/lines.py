@@ -54,11 +54,11 @@ def setting_now(log: Log) -> Setting:
     """What a line is read against, from the description and the newest entries; a few milliseconds."""
     versions = log.descriptions()
     if not versions:
-        latest = [e.entry for e in log.latest(RECENT_LINES) if e.entry is not None]
+        latest = log.latest_entries(RECENT_LINES)
         return replace(NO_DESCRIPTION, newest_at=_newest_at(log, latest))
     lever = log.setting(LEVER)
     base = setting_of(versions[-1].description, lever_asked=lever is not None)
-    entries = [e.entry for e in log.latest(RECENT_LINES) if e.entry is not None]
+    entries = log.latest_entries(RECENT_LINES)
     loads = [e for e in entries if e.load_kg]
     inside = next((e for e in entries if e.indoor_c is not None and not e.place), None)
     outside = next((e for e in entries if e.outdoor_c is not None), None)

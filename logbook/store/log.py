@@ -214,6 +214,12 @@ class Log:
         sql = queries.EVENTS_HOLDING + where + queries.NEWEST_FIRST
         return self._events_of(self._rows(sql, [*values, count]))
 
+    def latest_entries(self, count: int) -> tuple[Entry, ...]:
+        """The same by people alone, without what was typed: one query, for what is asked at every key."""
+        where, values = _between(None, None, logger=False)
+        sql = queries.ENTRIES_HOLDING + where + queries.NEWEST_FIRST
+        return tuple(map(entry_from, self._rows(sql, [*values, count])))
+
     def acts_written(self) -> int:
         """A number that grows with whatever is written, taken back or merged in: the log's age in acts."""
         return int(self._rows("SELECT coalesce(max(id), 0) FROM event")[0][0])

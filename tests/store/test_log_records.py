@@ -241,6 +241,7 @@ def test_newest_come_first_and_without_the_logger(log: Log) -> None:
     log.add([said(2.5, indoor_c=12.0, flags=frozenset({Flag.LOGGER}))])
     assert [event.entry.indoor_c for event in log.latest(2) if event.entry] == [13.0, 11.0]
     assert [event.entry.indoor_c for event in log.latest(2, logger=True) if event.entry] == [13.0, 12.0]
+    assert log.latest_entries(2) == tuple(event.entry for event in log.latest(2))
     assert len(log.entries(logger=False)) == 2
     assert log.newest_at() == START + timedelta(hours=3)
 
