@@ -71,6 +71,7 @@ class AppDesk(OwnPages, PaperDesk, LeftOutDesk, YearDesk):
     _open: Log | None = None
     _forecast: NightForecast | None = None
     _said_in: Setting = field(default_factory=Setting)
+    _headed: bool = False
 
     # Quick
 
@@ -90,8 +91,14 @@ class AppDesk(OwnPages, PaperDesk, LeftOutDesk, YearDesk):
     def head(self) -> Head:
         """The head rows as they stand."""
         now, matters = self.now(), self._log().matters(self.now())
+        upkeep, self._headed = self._headed, True  # it costs its modules: the first frame goes without
         return standing.head(
-            self._recent(), self.description(), setting=self._setting(), now=now, matters=matters
+            self._recent(),
+            self.description(),
+            setting=self._setting(),
+            now=now,
+            matters=matters,
+            upkeep=upkeep,
         )
 
     def latest(self, count: int) -> tuple[Line, ...]:

@@ -50,6 +50,7 @@ def head(
     setting: Setting,
     now: datetime,
     matters: Sequence[Entry] = (),
+    upkeep: bool = True,
 ) -> Head:
     """The two top rows and what is pending.
 
@@ -59,6 +60,7 @@ def head(
         setting: Units and zone.
         now: The clock.
         matters: The entries with a matter, from the beginning of the log: ash and alarms go far back.
+        upkeep: Whether what is overdue is looked for too; the first frame does without.
     """
     ordered = sorted(entries, key=lambda e: e.at)
     start = stay_start(entries, now=now)
@@ -70,7 +72,7 @@ def head(
         inside=_reading(inside.indoor_c if inside else None, inside, setting, decimals=1),
         outside=_reading(outside.outdoor_c if outside else None, outside, setting, decimals=0),
         fire=fire_text(here, setting=setting),
-        pending=pending(here, ordered, description, setting=setting, now=now, matters=matters),
+        pending=pending(here, ordered, description, setting=setting, now=now, matters=matters, upkeep=upkeep),
         window=next((e.window for e in reversed(here) if e.window is not None), Window.SHUT),
         stay=_since(start, setting=setting, now=now) if start else "",
         stay_lines=len(here),
@@ -112,6 +114,7 @@ def pending(
     setting: Setting,
     now: datetime,
     matters: Sequence[Entry] = (),
+    upkeep: bool = True,
 ) -> tuple[Pending, ...]:
     """What waits to be done, the most pressing first."""
     found = [
@@ -120,7 +123,7 @@ def pending(
         *_expired(description, matters, now=now, zone=setting.zone),
         _turn_down(here, ordered, description, now=now),
         _ash((*ordered, *matters), setting=setting, now=now),
-        *upkeep_pending(matters, setting=setting, now=now),
+        *(upkeep_pending(matters, setting=setting, now=now) if upkeep else ()),
     ]
     return tuple(p for p in found if p is not None)
 

@@ -32,7 +32,7 @@ def upkeep_pending(matters: Sequence[Entry], *, setting: Setting, now: datetime)
     from logbook.care.upkeep import due  # noqa: PLC0415 - as above
     from logbook.house import House, Told  # noqa: PLC0415 - as above
     from logbook.upkeep_answers import DueState  # noqa: PLC0415 - as above
-    from logbook.wording.year import due_short  # noqa: PLC0415 - as above
+    from logbook.wording.due_rows import due_short  # noqa: PLC0415 - as above
 
     told = tuple(Told(at=e.at, matter=e.matter, note=e.note or "") for e in of_upkeep if e.matter)
     house = House(as_of=now, setting=setting, description=None, entries=tuple(of_upkeep), told=told)

@@ -14,16 +14,14 @@ from logbook.setting import Setting, local_time
 from logbook.supplies_answers import BringAnswer, BringFrom
 from logbook.upkeep_answers import Ahead, DueAnswer, DueItem, DueState
 from logbook.wording.ash import ash_row_text
+from logbook.wording.due_rows import NEVER, due_short, never_short
 from logbook.wording.stays import stay_text, this_weekend_text, year_text
 from logbook.wording.supplies import bring_text
 from logbook.wording.upkeep import FIRST, ahead_text, item_text
 from logbook.wording.woodshed import lasting_text, stack_sentence, stack_text, wood_text
 from logbook.wording.year import (
-    NEVER,
     bring_short,
-    due_short,
     guest_short,
-    never_short,
     season_short,
     weekend_short,
     wood_to_bring,

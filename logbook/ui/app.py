@@ -108,6 +108,7 @@ class NightloadApp(App[None]):
             gc.freeze()  # what is loaded by now stays to the end: no search for rubbish goes through it
             gc.enable()
         if self.session.page != "first":
+            self.session.tick()  # what the first frame went without
             self.session.reckon()
         self.repaint()
 
