@@ -8,7 +8,7 @@ from datetime import timedelta
 
 from rich.cells import cell_len, set_cell_size
 
-from logbook.answers import CabinPage, CoolingLine, Stretch
+from logbook.answers import Blank, CabinPage, CoolingLine, Stretch
 from logbook.ui.cells import BLANK, Act, Role, Row, Span, margin_row, paragraph, spread, wrapped
 from logbook.ui.chart import Drawing, Frame, drawn
 from logbook.ui.pages.night import said_rows
@@ -24,6 +24,11 @@ WHAT_IF_ROWS = 2
 CHANGES_SMALL, CHANGES_LARGE = 2, 6
 FLIP = "x leaves a stretch out of learning, v uses it again."
 STRETCHES_SMALL, STRETCHES_LARGE = 3, 8
+LEAST_CHART = 3
+CHART_ROWS, CHART_MOST = 12, 18
+"""Rows of the chart on a large window; more where rows would stand empty."""
+SPARE_ROWS = 4
+"""Rows kept empty then: what is said of a chosen work goes there, and the chart stays as it is."""
 NAMES_ROOM = 16
 """Columns kept right of the chart for the names at its line ends."""
 
@@ -72,11 +77,14 @@ def rows(view: View, *, plain: bool = False) -> list[Row]:
     room = view.height - 7
     foot = [*_whats(view), _described(view), _danger(view)]
     changes = _changes(view)
-    top = _known(view, plain=plain, room=room - len(foot) - len(changes))
-    return [*spread(top, count=room - len(foot) - len(changes)), *changes, *foot]
+    whole = _whole_change(view)
+    room -= len(foot) + len(changes) + len(whole)
+    top = _known(view, plain=plain, room=room, taken=len(whole))
+    return [*spread(top, count=room), *changes, *whole, *foot]
 
 
-def _known(view: View, *, plain: bool, room: int) -> list[Row]:
+def _known(view: View, *, plain: bool, room: int, taken: int) -> list[Row]:
+    """What is known of it, in ``room`` rows; so many of them were ``taken`` by a chosen work's sentences."""
     page = view.cabin
     if page is None:
         return paragraph("cools", view.waiting("cabin", WAITING), words=view.words, role=Role.FAINT, most=3)
@@ -87,26 +95,31 @@ def _known(view: View, *, plain: bool, room: int) -> list[Row]:
         told += paragraph(word, said, words=view.words, most=2)
     if view.works is not None and view.works.narrowed:
         told += paragraph("", view.works.narrowed, words=view.words, role=Role.FAINT, most=2)
-    stretches = _stretches(view, page)
+    stretches = _stretches(view, page, most=STRETCHES_LARGE if view.large else STRETCHES_SMALL)
     stove = paragraph("stove", page.stove, words=view.words, most=2)
     here = chosen(view)
     if here is not None and here.kind == "stretch" and len(cools + told + stretches) > room:
         told = stretches[: room - len(cools)]  # the row being flipped must be in sight
-    else:
-        told += [*stretches, *stove]
-    left = room - len(cools) - len(told) - 1
-    chart = _chart(view, page.line, rows=min(left, 12), plain=plain) if left >= 3 else []
-    return [*cools, *chart, *told]
+        return [*cools, *told]
+    left = room - len(cools) - len(told) - len(stretches) - len(stove) - 1
+    if left >= LEAST_CHART:
+        # As if no work were chosen: its sentences take from the empty rows, and the chart stays.
+        tall = min(max(CHART_ROWS, left + taken - SPARE_ROWS), left + taken, CHART_MOST)
+        gap = [BLANK] if left + taken > tall else []
+        chart = _chart(view, page.line, rows=min(tall, left - len(gap)), plain=plain)
+        return [*cools, *chart, *gap, *told, *stretches, *stove]
+    if left >= 0:  # no room for a chart: older stretches instead of empty rows
+        stretches = _stretches(view, page, most=STRETCHES_SMALL + left + 1)
+    return [*cools, *told, *stretches, *stove]
 
 
-def _stretches(view: View, page: CabinPage) -> list[Row]:
+def _stretches(view: View, page: CabinPage, *, most: int) -> list[Row]:
     """Hours with no wood burning: which are learned from, which the owner left out."""
     found = page.stretches
     if not found:
         return []
     here = chosen(view)
     at = here.index if here is not None and here.kind == "stretch" else 0
-    most = STRETCHES_LARGE if view.large else STRETCHES_SMALL
     start = max(0, min(at - most + 1, len(found) - most))
     used = sum(not view.is_out(s.start, s.end) for s in found)
     said = f"{'no wood burning':<{_when_columns(view)}}"
@@ -199,10 +212,16 @@ def _changes(view: View) -> list[Row]:
         row = cut(said, view.words)
         word = "helped?" if n == start else ""
         out.append(margin_row(word, Span(row), chosen=_is(view, "change", n), act=_act(view, "change", n)))
-    if here is not None and here.kind == "change":
-        whole = " ".join(works.changes[at].whole[1:])
-        out += paragraph("", whole, words=view.words, role=Role.FAINT, most=3 if not view.large else 6)
     return out
+
+
+def _whole_change(view: View) -> list[Row]:
+    """All that is said of the chosen work."""
+    here, works = chosen(view), view.works
+    if works is None or here is None or here.kind != "change":
+        return []
+    said = " ".join(works.changes[here.index].whole[1:])
+    return paragraph("", said, words=view.words, role=Role.FAINT, most=3 if not view.large else 6)
 
 
 def _whats(view: View) -> list[Row]:
@@ -234,7 +253,8 @@ def _described(view: View) -> Row:
     ]
     count = sum(1 for name in told if name.startswith("part ")) - 1
     if count > 0:
-        parts.append(f"{count} part{'s' if count > 1 else ''} of the outside")
+        whole = "" if view.narrow else " of the outside"
+        parts.append(f"{count} part{'s' if count > 1 else ''}{whole}")
     said = f"{', '.join(parts)}. Enter opens it."
     return margin_row("is", Span(said), chosen=_is(view, "describe"), act=_act(view, "describe"))
 
@@ -243,9 +263,18 @@ def _danger(view: View) -> Row:
     page = view.emergency
     count = len(page.lines)
     if count:
-        said = f"Emergency page, {count} lines of {page.checked}. Enter changes it, p prints it."
+        lines = f"{count} line{'s' if count > 1 else ''}"
+        tries = [
+            f"Emergency page, {lines} of {page.checked}. Enter changes it, p prints it.",
+            f"Emergency page of {page.checked}. Enter changes it, p prints it.",
+            "Emergency page. Enter changes it, p prints it.",
+        ]
     else:
-        said = "Emergency page: not written yet. Enter writes it, in your own words."
+        tries = [
+            "Emergency page: not written yet. Enter writes it, in your own words.",
+            "Emergency page: not written. Enter writes it.",
+        ]
+    said = next((one for one in tries if cell_len(one) <= view.words), tries[-1])
     word = "danger"
     return margin_row(word, Span(cut(said, view.words)), chosen=_is(view, "danger"), act=_act(view, "danger"))
 
@@ -261,24 +290,52 @@ def describe_rows(view: View) -> list[Row]:
     out: list[Row] = []
     for n in range(start, min(start + count, len(view.blanks))):
         blank = view.blanks[n]
-        word = "outside" if blank.name.startswith("part ") else "must" if blank.needed else "may"
-        role = Role.MEASURED if n == at else Role.INK
-        spans = [Span(f"{blank.before} " if blank.before else "")]
-        spans += [Span("[", Role.FAINT), Span(blank.text or "  ", role), Span("]", Role.FAINT)]
-        spans.append(Span(f" {blank.after}" if blank.after else ""))
+        word = "part" if blank.name.startswith("part ") else "must" if blank.needed else "may"
+        spans = _blank_said(blank, columns=view.words, role=Role.MEASURED if n == at else Role.INK)
         out.append(margin_row(word, *spans, chosen=n == at, act=Act("choose", str(n))))
     return [*spread(out, count=count), *below]
+
+
+def _blank_said(blank: Blank, *, columns: int, role: Role) -> list[Span]:
+    """A sentence with its blank; what is in brackets after it goes first when it is long."""
+    before = f"{blank.before} " if blank.before else ""
+    after = f" {blank.after}" if blank.after else ""
+    text = blank.text or "  "
+    if cell_len(before + text + after) + 2 > columns:
+        after = after.partition(" (")[0]
+    text = cut(text, max(4, columns - 2 - cell_len(before + after)))
+    after = cut(after, max(2, columns - 2 - cell_len(before + text)))
+    return [Span(before), Span("[", Role.FAINT), Span(text, role), Span("]", Role.FAINT), Span(after)]
 
 
 def _below(view: View, at: int) -> list[Row]:
     """Three rows: why, and what it does."""
     blank = view.blanks[at]
-    why = paragraph("why", blank.why, words=view.words, role=Role.FAINT, most=2)
-    if blank.choices:
-        why = paragraph("why", f"{blank.why} One of: {', '.join(blank.choices)}.", words=view.words,
-                        role=Role.FAINT, most=2)  # fmt: skip
-    does = view.effect.sentence if view.effect else "Enter changes it from now on, x empties it. Esc: back."
-    return spread([*spread(why, count=2), *paragraph("does", does, words=view.words, most=1)], count=3)
+    one_of = f"One of: {', '.join(blank.choices)}." if blank.choices else ""
+    why = wrapped(f"{blank.why} {one_of}".strip(), width=view.words)
+    if len(why) > 2 and one_of:
+        why = wrapped(one_of, width=view.words)
+    if len(why) > 2:
+        why = [why[0], cut(" ".join(why[1:]), view.words)]
+    does = "Enter changes it from now on, x empties it. Esc: back."
+    if view.narrow:
+        does = "Enter changes it, x empties it. Esc: back."
+    if view.effect:
+        does = view.effect.sentence
+    lines = [margin_row("why" if n == 0 else "", Span(line, Role.FAINT)) for n, line in enumerate(why)]
+    return [*spread(lines, count=2), margin_row("does", Span(cut(does, view.words)))]
+
+
+OWN_PAGE_SAYS = (
+    "Out, everybody; call from outside: where to meet, whom to call and from where there is signal, "
+    "what to say about the place, your stove manual's own steps. Nothing clever."
+)
+OWN_PAGE_SAYS_NARROW = (
+    "Out, everybody; call from outside: where to meet, whom to call, where there is signal, what to say, "
+    "your manual's own steps. Nothing clever."
+)
+OWN_PAGE_KEYS = "Enter changes one, Tab adds one above it, x takes it out. Esc: back."
+OWN_PAGE_KEYS_NARROW = "Enter changes, Tab adds above, x takes out. Esc."
 
 
 def danger_rows(view: View) -> list[Row]:
@@ -293,15 +350,10 @@ def danger_rows(view: View) -> list[Row]:
         said = Span("add a line", Role.FAINT) if line is None else Span(cut(line, view.words))
         word = f"line {n + 1}" if line is not None and n < 9 else f"{n + 1}" if line is not None else "more"
         out.append(margin_row(word, said, chosen=n == at, act=Act("choose", str(n))))
-    help_rows = paragraph(
-        "say",
-        "Out, everybody; call from outside: where to meet, whom to call and from where there is signal, "
-        "what to say about the place, your stove manual's own steps. Nothing clever.",
-        words=view.words, role=Role.FAINT, most=3,
-    )  # fmt: skip
-    keys = "Enter changes a line, Tab puts one in above it, x takes it out. Esc: back."
+    says = OWN_PAGE_SAYS_NARROW if view.narrow else OWN_PAGE_SAYS
+    keys = OWN_PAGE_KEYS_NARROW if view.narrow else OWN_PAGE_KEYS
     return [
         *spread(out, count=count),
-        *spread(help_rows, count=3),
+        *spread(paragraph("say", says, words=view.words, role=Role.FAINT, most=3), count=3),
         *paragraph("keys", keys, words=view.words, role=Role.FAINT, most=1),
     ]

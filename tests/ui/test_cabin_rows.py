@@ -1,0 +1,95 @@
+"""The Cabin page in its rows: nothing shifts when chosen, no great gap, and what is cut says so."""
+
+from __future__ import annotations
+
+import pytest
+from fake_desk import STRETCHES, FakeDesk
+from test_page_texts import finish, press
+
+from logbook.answers import Blank
+from logbook.ui.cells import MARGIN, Role, Span, margin_row, text_of
+from logbook.ui.pages.cabin import _blank_said
+from logbook.ui.session import Session
+
+WORDS = ("", "is", "danger", "helped?", "outside")
+
+
+def cabin(keys: tuple[str, ...] = ("c",), *, size: tuple[int, int] = (80, 24), stretches=()) -> list[str]:
+    session = Session(FakeDesk(stretches=stretches))
+    session.width, session.height = size
+    session.reckon()
+    finish(session)
+    press(session, keys)
+    return [text_of(row) for row in session.rows()]
+
+
+@pytest.mark.parametrize("word", WORDS)
+@pytest.mark.parametrize("role", [Role.FAINT, Role.FIRST])
+def test_words_begin_in_the_same_column_chosen_or_not(word: str, role: Role) -> None:
+    for chosen in (False, True):
+        row = text_of(margin_row(word, Span("words"), role=role, chosen=chosen))
+        assert row.index("words") == MARGIN + 1, (word, chosen)
+        assert row.startswith(">") is chosen
+
+
+def test_of_a_margin_only_the_word_has_its_role() -> None:
+    """Without colour "first" is underlined: its blanks were, too."""
+    row = margin_row("first", Span("words"), role=Role.FIRST)
+    assert [(s.text, s.role) for s in row[:-1]] == [
+        ("  ", Role.FAINT),
+        ("first", Role.FIRST),
+        (" ", Role.FAINT),
+    ]
+
+
+def test_a_work_keeps_its_columns_when_it_is_chosen() -> None:
+    before = next(row for row in cabin() if "skirting" in row)
+    after = next(row for row in cabin(("c", "down")) if "8 Nov 2025 skirting" in row)
+    assert before[MARGIN:] == after[MARGIN:] and before.startswith("helped?") and after.startswith(">helped")
+
+
+@pytest.mark.parametrize("stretches", [(), STRETCHES], ids=["no stretches", "four"])
+def test_a_large_window_has_no_great_gap(stretches) -> None:
+    rows = cabin(size=(120, 40), stretches=stretches)
+    gap = rows[rows.index(next(row for row in rows if row.startswith("  stove"))) + 1 :]
+    assert next(n for n, row in enumerate(gap) if row.strip()) <= 4
+
+
+def test_choosing_a_work_leaves_the_chart_where_it_is() -> None:
+    def chart(rows: list[str]) -> list[str]:
+        return rows[: next(n for n, row in enumerate(rows) if row.startswith("  loses"))]
+
+    assert chart(cabin(("c", "down", "down"), size=(120, 40))) == chart(cabin(size=(120, 40)))
+
+
+def test_where_no_chart_fits_older_stretches_take_its_rows() -> None:
+    rows = cabin(stretches=STRETCHES)
+    assert sum(row.startswith("   used") or row.startswith("    out") for row in rows) == len(STRETCHES)
+    assert all(row.strip() for row in rows[6:])
+
+
+@pytest.mark.parametrize("width", [60, 80, 120])
+def test_the_last_rows_are_whole_at_every_width(width: int) -> None:
+    def ends(*keys: str) -> list[str]:
+        return [row.rstrip() for row in cabin(("c", *keys), size=(width, 24))]
+
+    *_, described, danger, _ = ends()
+    assert described.endswith("Enter opens it.") and danger.endswith("p prints it.")
+    *_, does, _ = ends(*("down",) * 5, "enter")
+    assert does.startswith("   does") and does.endswith("Esc: back.")
+    *_, keys, _ = ends(*("down",) * 6, "enter")
+    assert keys.startswith("   keys") and keys.endswith(("Esc: back.", "Esc."))
+    assert "".join(ends(*("down",) * 6, "enter")).count("Nothing clever.") == 1
+
+
+def test_a_blank_gives_up_its_bracket_first_then_its_end() -> None:
+    def said(blank: Blank, columns: int) -> str:
+        return "".join(span.text for span in _blank_said(blank, columns=columns, role=Role.INK))
+
+    volume = Blank(
+        name="volume", before="It holds", text="70", after="m³ of air (floor times height)", why=""
+    )
+    assert said(volume, 60) == "It holds [70] m³ of air (floor times height)"
+    assert said(volume, 30) == "It holds [70] m³ of air"
+    wall = Blank(name="part 1", before="", text="wall 50 m² 24 mm softwood, 80 mm wool", after="", why="")
+    assert said(wall, 30) == "[wall 50 m² 24 mm softwood, …]" and len(said(wall, 30)) == 30
