@@ -44,7 +44,7 @@ def _stay_blocks(report: StayReport, *, setting: Setting) -> Iterator[Block]:
     yield Para(words.burned_text(report, setting=setting))
     if report.loads:
         cells = words.load_cells(report.loads, setting=setting)
-        yield Table(words.LOAD_COLUMNS, cells, widths=(12, 10, 7, 7, 13, 6, 13))
+        yield Table(words.LOAD_COLUMNS, cells, widths=(12, 10, 7, 7, 13, 7, 13))
     yield Heading("The nights")
     yield Para(
         words.band_text(report.counted, band_c=report.band_c, assumed=report.band_assumed, setting=setting)
@@ -71,7 +71,7 @@ def _season_blocks(report: SeasonReport, *, setting: Setting) -> Iterator[Block]
     yield Table(("what", "in this season"), words.season_cells(report, setting=setting), widths=(16, 62))
     yield Heading("Month by month")
     cells = words.month_cells(report, setting=setting)
-    yield Table(words.MONTH_COLUMNS, cells, widths=(8, 5, 6, 11, 9, 8, 21))
+    yield Table(words.MONTH_COLUMNS, cells, widths=(9, 5, 6, 11, 9, 8, 20))
     yield Heading("Wood by stay")
     drawn = bars([words.stay_bar(stay, setting=setting) for stay in report.stays], columns=CHART_COLUMNS)
     if drawn:
@@ -87,15 +87,15 @@ def _season_blocks(report: SeasonReport, *, setting: Setting) -> Iterator[Block]
     if records:
         yield Heading("Records")
         yield Table(words.RECORD_COLUMNS, records, widths=(24, 18, 34))
+    book = words.guest_book_rows(report, setting=setting)
+    if book:
+        yield Heading("Guest book")
+        yield from (Para(line) for line in book)
     if report.works:
         yield Heading("Works on the cabin")
         cells = works_cells(report.works, setting=setting)
         yield Table(words.WORK_COLUMNS, cells, widths=(10, 15, 15, 18, 14))
     yield from _upkeep(report.upkeep, setting=setting)
-    book = words.guest_book_rows(report, setting=setting)
-    if book:
-        yield Heading("Guest book")
-        yield from (Para(line) for line in book)
 
 
 def _upkeep(rows: tuple[RecordRow, ...], *, setting: Setting) -> Iterator[Block]:
