@@ -120,7 +120,11 @@ def _names(line: ListLine) -> tuple[str, ...]:
 
 
 def _has(line: ListLine, words: Sequence[str]) -> bool:
-    return bool(words) and all(word in f"{line.name} {line.text}".casefold() for word in words)
+    """Words by their beginning, and not a number alone: "0" must not tick the line that says 10 ft."""
+    if not any(sign.isalpha() for word in words for sign in word):
+        return False
+    text = f"{line.name} {line.text}".casefold()
+    return all(re.search(rf"(?<!\w){re.escape(word)}", text) for word in words)
 
 
 def _only(found: Sequence[ListLine]) -> ListLine | None:

@@ -559,6 +559,9 @@ def test_words_mean_a_line_only_when_one_line_has_them():
     assert line_meant("WATER  drained", lines).key == "drain"
     assert line_meant("the", lines) is None
     assert line_meant("", lines) is None
+    assert line_meant("rain", lines) is None, "not the line that is drained"
+    assert line_meant("0", lines) is None, "not the line that says 10 ft"
+    assert line_meant("10", lines) is None
 
 
 def test_lists_have_the_names_owners_use():
