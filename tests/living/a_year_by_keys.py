@@ -43,7 +43,9 @@ class Owner:
             self.at(when)
             if len(what) == 1:
                 self.session.tick()  # the app has noticed what waits by now
-                self.press("escape", what)
+                self.press("escape", "escape", what)
+            elif what[:2] in ("v ", "x "):
+                self.tick(what[0], what[2:])
             else:
                 self.write(what.removesuffix(ENTER_AGAIN))
             if what.endswith(ENTER_AGAIN):
@@ -88,7 +90,7 @@ class Owner:
     def write(self, line: str) -> str:
         """Space, the words, Enter; the answer row."""
         assert not self.session.line.is_open, f"{self.session.line.text!r} stands unanswered"
-        self.press("escape").press(" ", *line, "enter", gap=0.05)
+        self.press("escape", "escape").press(" ", *line, "enter", gap=0.05)
         return self.said()
 
     def said(self) -> str:
@@ -96,11 +98,19 @@ class Owner:
         answer = self.session.answer
         return f"{answer.word} {answer.sentence}" if answer else ""
 
-    def work(self) -> Owner:
-        """Do the slow work that waits."""
+    def work(self, *wanted: str) -> Owner:
+        """Do the slow work that waits, or only the parts wanted: no night is reckoned for a list."""
         for name, job in self.session.take_jobs():
-            self.session.arrived(name, job(lambda said: None))
+            if not wanted or name in wanted:
+                self.session.arrived(name, job(lambda said: None))
         return self
+
+    def tick(self, key: str, listed: str) -> str:
+        """On a list's page, opened by its word, down to the row with these words, and the key."""
+        name, row = listed.split(": ", 1)
+        self.write(name)
+        self.work("list")._choose(row)
+        return self.press(key).said()
 
     def screen(self) -> str:
         """The screen as it stands."""

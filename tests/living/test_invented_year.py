@@ -72,6 +72,7 @@ def year(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Year]:
                 if line[0] == lived.FIRST_SUGGESTION:
                     screens["tonight"] = owner.press("t").work().screen()
                     owner.press("escape")
+        screens["year"] = owner.at("2027-05-20 12:00").press("y").work("year").screen()
         owner.desk.close()
         lines = [line for stay in (lived.AT_HOME, *lived.STAYS) for line in stay]
         yield Year(folder / "log.db", dict(zip(lines, said, strict=True)), screens)
@@ -231,6 +232,14 @@ def test_the_season_on_a_page(ask, page):
     assert (season["stays"], season["nights"]) == (7, 15)
     assert season["person_nights"] == 2 * 2 + 2 * 2 + 3 * 3 + 2 * 2 + 4 * 2 + 2 * 2 + 2 * 2
     assert "15 in 7 stays, 37 counted by person" in page("2027-07-02T12:00", "stays", "--year")
+
+
+def test_the_year_page_tells_the_same(year):
+    screen = " ".join(year.screens["year"].split())
+    assert "season 2026–27: first fire Fri 23 Oct. 7 stays, 15 nights, 130 kg of wood." in screen
+    assert "Coldest dawn 4.0 °C." in screen
+    assert "due smoke alarm test by 7 Jun 2027" in screen  # a month after 7 May
+    assert "“A and B slept like bears.”" in screen
 
 
 def test_this_weekend_a_year_on(ask):

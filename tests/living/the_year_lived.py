@@ -1,6 +1,7 @@
 """What was typed in the invented year, and when: every line as an owner writes it, at the cabin's own time.
 
-A letter alone is that key. ``↵`` at the end is Enter once more: the app asks, and its first reading is meant.
+A letter alone is that key; ``v LIST: words`` is v on that list's page, on the row with the words. ``↵`` at
+the end is Enter once more: the app asks, and its first reading is meant.
 """
 
 from __future__ import annotations
@@ -54,7 +55,7 @@ OCTOBER = (
     ("2026-10-25 07:32", "-2/11 coals none"),
     ("2026-10-25 12:00", "level water 8 L"),
     ("2026-10-25 12:01", "level lamp oil 1.2 L"),
-    ("2026-10-25 12:10", "done leaving: fire out"),
+    ("2026-10-25 12:10", "v leaving: felt cold"),
     ("2026-10-25 12:12", "skip leaving: roof vent"),
     ("2026-10-25 12:15", "bring lamp oil 0.5 L"),
     ("2026-10-25 12:20", "guest book: Mice had the sink, we had the rest."),
@@ -66,7 +67,7 @@ NOVEMBER = (
     ("2026-11-13 18:00", "arrived 0/2 ↵"),
     ("2026-11-13 18:02", "k"),
     ("2026-11-13 18:05", "ash tipped behind the shed"),
-    ("2026-11-13 18:06", "done arriving: roof vent"),
+    ("2026-11-13 18:06", "v arriving: roof vent"),
     ("2026-11-13 18:20", "2s 1m kindling air 1/1"),
     ("2026-11-13 19:00", "3m air 1/2"),
     ("2026-11-13 19:20", "d"),
@@ -181,7 +182,7 @@ MARCH = (
     ("2027-03-27 07:01", "-1/11 coals none"),
     ("2027-03-27 10:00", "swept flue 2 mm by K photo flue.jpg"),
     ("2027-03-27 11:00", "did gutters"),
-    ("2027-03-27 11:30", "done spring: gutters cleared"),
+    ("2027-03-27 11:30", "v spring: Gutters cleared"),
     ("2027-03-27 12:00", "count birch 0.9 stere"),
     ("2027-03-27 18:00", "2s 2m kindling air 1/2"),
     ("2027-03-27 18:20", "d"),
