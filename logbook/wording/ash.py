@@ -45,12 +45,22 @@ def ash_short_text(clock: AshClock, *, setting: Setting) -> str:
 
 
 def ash_row_text(clock: AshClock, *, setting: Setting) -> str:
-    """The same in 111 characters: with where it stands, as far as that fits."""
+    """The same in 111 characters: with where it stands and that it went in hot, as far as that fits.
+
+    What to type stands last, where no sentence follows that could be taken for part of it.
+    """
     short = ash_short_text(clock, setting=setting)
-    where = f" It stands: {clock.where}." if clock.where and clock.state is not AshState.TIPPED_EARLY else ""
+    at = f" It stands: {clock.where}." if clock.where and clock.state is not AshState.TIPPED_EARLY else ""
     live = "" if clock.fire_at is None else " It went in hot."
-    said = [f"{short}{where}{live}", f"{short}{where}", f"{short}{live}", short]
-    return next(text for text in said if len(text) <= ROW_LONG or text == short)
+    said = [f"{short}{more}" for more in (at + live, live, at)]
+    if clock.state is AshState.WAIT_OVER:
+        filled = _moment(clock.filled, setting)
+        within = f" ({clock.where})" if clock.where else ""
+        parts = ((within, live), ("", live), (within, ""))
+        said = [
+            f"Ash stands since {filled}{w}.{hot} Tip it as if live, then type: ash tipped" for w, hot in parts
+        ]
+    return next((text for text in said if len(text) <= ROW_LONG), short)
 
 
 def _went_in_hot(clock: AshClock, setting: Setting) -> str:

@@ -159,3 +159,27 @@ def test_the_words_of_a_waiting_bucket():
     assert said.startswith("Ash filled Fri 16 Jan 15:15 (porch): not tipped before Tue 20 Jan 15:15.")
     assert "3 m (10 ft)" in said, "a county fire department: 10 ft from buildings, as reported"
     assert "carbon monoxide" in said, "a fire district on ash cans, as reported"
+
+
+def test_on_a_wide_row_what_to_type_stands_last():
+    """Once: "then: ash tipped It went in hot.", which is no line to type."""
+    hot = [FRIDAY, wood("2026-01-16 09:00")]
+    said = ash_row_text(ash_clock(hot, as_of=at("2026-01-30 16:00")), setting=SETTING)
+    assert said == (
+        "Ash stands since Fri 16 Jan 15:15 (porch). It went in hot. Tip it as if live, then type: ash tipped"
+    )
+    said = ash_row_text(ash_clock([FRIDAY], as_of=at("2026-01-30 16:00")), setting=SETTING)
+    assert said == "Ash stands since Fri 16 Jan 15:15 (porch). Tip it as if live, then type: ash tipped"
+    said = ash_row_text(ash_clock(hot, as_of=at("2026-01-16 16:00")), setting=SETTING)
+    assert said == (
+        "Ash filled Fri 16 Jan 15:15: not tipped before Tue 20 Jan 15:15. It stands: porch. It went in hot."
+    )
+
+
+def test_of_a_wide_row_the_heat_is_the_last_to_be_left_out():
+    far = did(
+        "2026-01-16 15:15", Ash(act=AshAct.TAKEN_OUT, where="the flat stone between the shed and the spruce")
+    )
+    for as_of in ("2026-01-16 16:00", "2026-01-30 16:00"):
+        said = ash_row_text(ash_clock([far, wood("2026-01-16 09:00")], as_of=at(as_of)), setting=SETTING)
+        assert "It went in hot." in said and "spruce" not in said
