@@ -161,8 +161,9 @@ def test_a_word_begun_on_this_page_takes_the_letter_back():
 def test_enter_opens_the_night_and_escape_closes_it():
     page = Page().press("down", "enter")
     said = "\n".join(page.rows())
-    assert "Fri  9 5 M, 5.0 kg, 1/3 open (2/3 closed), −4 °C out. Said 11–18 °C" in said
-    assert "woke to 19.2 °C: high" in " ".join(said.split())
+    # A sentence a row: the figure woken to once stood torn over two.
+    assert "Fri  9 5 M, 5.0 kg, 1/3 open (2/3 closed), −4 °C out.\n" in said
+    assert "\n        Said 11–18 °C for 06:30, woke to 19.2 °C: above the range.\n" in said
     assert "A mouse ran." in said and "22:30 2 M birch (3.2 kg), air 1/3 open (2/3 closed)" in said
     assert any("━" in r for r in page.rows()), "what was to burn stands in the air's lane"
     assert any("●" in r for r in page.rows()) and any("likely 14 °C" in r for r in page.rows())
@@ -283,3 +284,24 @@ def test_the_reading_woken_to_is_not_covered_by_the_names(size):
     lanes_at = next(n for n, r in enumerate(page.rows()) if r.startswith("   time"))
     # The fake's log has four readings: 2 h before bed, at bed, 3 h on, at waking.
     assert sum(r.count("●") for r in page.rows()[6:lanes_at]) == 4
+
+
+SCORE = (
+    "33 nights told beforehand: 29 woke inside the range (expect about 30).",
+    "Usual miss 2.5 °C. Ranges were 7.6 °C wide.",
+)
+
+
+@pytest.mark.parametrize("width", [80, 100, 120])
+def test_no_word_of_the_score_stands_alone(width):
+    """At 120 columns "wide." once did."""
+    page = Page(replace(FEW, score=SCORE), size=(width, 40))
+    at = next(n for n, r in enumerate(page.rows()) if r.startswith("  score"))
+    assert [r[8:] for r in page.rows()[at : at + 2]] == list(SCORE)
+
+
+def test_a_window_too_narrow_for_the_range_says_it_in_fewer_words():
+    said = "\n".join(Page(size=(60, 24)).press("down", "enter").rows())
+    assert "\n        Said 11–18 °C for 06:30, woke to 19.2 °C: above it.\n" in said
+    inside = "\n".join(Page(size=(60, 24)).press("enter").rows())
+    assert "woke to 14.0 °C: in range.\n" in inside

@@ -26,13 +26,21 @@ def rows(view: View, *, plain: bool = False) -> list[Row]:
         return paragraph("score", view.waiting("nights", WAITING), words=view.words, role=Role.FAINT)
     if not track.rows:
         return paragraph("score", EMPTY, words=view.words)
-    score = paragraph("score", " ".join(track.score), words=view.words, most=3)
+    score = _score(view, track)
     listed = replace(track, rows=shown(track, view.looking, zone=view.zone))
     if not listed.rows:
         return [*score, BLANK, *_none_passes(view, track)]
     track, every = listed, track
     count = min(len(track.rows), view.height - 7 - len(score) - 1 - DETAIL_ROWS - 1)
     return [*score, _titles(view, track), *_list(view, track, count=count), *_detail(view, track, every)]
+
+
+def _score(view: View, track: Track) -> list[Row]:
+    """The score in one row, or a sentence a row where that takes no more: no word stands alone."""
+    whole = wrapped(" ".join(track.score), width=view.words)
+    apart = [line for said in track.score for line in wrapped(said, width=view.words)]
+    lines = apart if len(apart) <= len(whole) else whole
+    return [margin_row("score" if n == 0 else "", Span(line)) for n, line in enumerate(lines[:3])]
 
 
 DETAIL_ROWS = 5

@@ -6,6 +6,8 @@ import math
 from collections.abc import Iterable, Sequence
 from datetime import datetime, timedelta
 
+from rich.cells import cell_len
+
 from logbook.answers import Ahead
 from logbook.records import OwnUnits
 from logbook.ui.cells import Role, Row, Span, fitted, margin_row, paragraph, spread, wrapped
@@ -40,7 +42,7 @@ def rows(view: View, *, plain: bool) -> list[Row]:
         return _one(view, opened[0], frames[0], plain=plain, count=count)
     names = " against ".join(night_said(view, night.row.score).strip() for night in reversed(opened))
     said = f"{names}: {difference_said(opened, units=view.units)}"
-    apart = paragraph("beside", said, words=view.words, most=2)
+    apart = paragraph("beside", said, words=view.words, most=3 if view.narrow else 2)
     blocks = [
         _block(view, night, frame, plain=plain, words=_words(view), count=_block_rows(view, len(apart)))
         for night, frame in zip(opened, frames, strict=True)
@@ -141,7 +143,7 @@ def _scrolled(view: View, lines: list[Row], *, count: int) -> list[Row]:
 
 def _block(view: View, night: Opened, frame: Frame, *, plain: bool, words: int, count: int) -> list[Row]:
     """One of two nights: its title, its chart, and as many of its lines as there is room for."""
-    title = paragraph(night_said(view, night.row.score), _sentence(view, night), words=words, most=3)
+    title = _told(view, night, words=words, most=3)
     if view.wide:
         title = spread(title, count=3)  # both charts begin in the same row
     rest = count - len(title)
@@ -152,8 +154,27 @@ def _block(view: View, night: Opened, frame: Frame, *, plain: bool, words: int, 
     return spread([*title, *chart, *lines], count=count)
 
 
-def _sentence(view: View, night: Opened) -> str:
-    """What burned and what came: "2 M, 1/3 open (2/3 closed). Said 11–18 °C, woke to 14.1 °C: in"."""
+def _told(view: View, night: Opened, *, words: int, most: int) -> list[Row]:
+    """What burned and what came, in one row or a sentence a row: never broken in the middle of a figure."""
+    burned, *came = _sentences(view, night)
+    fits = next((said for said in came if cell_len(said) <= words), came[0])
+    lines = wrapped(f"{burned} {came[0]}", width=words)
+    if len(lines) > 1:
+        apart = [*wrapped(burned, width=words), *wrapped(fits, width=words)]
+        lines = apart if len(apart) <= most else lines[:most]
+    name = night_said(view, night.row.score)
+    return [margin_row(name if n == 0 else "", Span(line)) for n, line in enumerate(lines)]
+
+
+VERDICTS = {"in": "in the range", "low": "below the range", "high": "above the range", "": ""}
+VERDICTS_SHORT = {"in": "in range", "low": "below it", "high": "above it", "": ""}
+
+
+def _sentences(view: View, night: Opened) -> tuple[str, str, str]:
+    """What burned, what came, and that in fewer words.
+
+    "2 M, 1/3 open (2/3 closed).", "Said 11–18 °C for 06:30, woke to 14.1 °C: in the range."
+    """
     row, units = night.row, view.units
     score = row.score
     parts = [row.wood]
@@ -163,17 +184,19 @@ def _sentence(view: View, night: Opened) -> str:
         parts.append(air(score.air_open_pct))
     if row.outdoor_low_c is not None:
         parts.append(f"{temperature(row.outdoor_low_c, units=units)} out")
-    said = temperature_range(score.predicted_at_wake_c, units=units)
+    burned = f"{', '.join(dict.fromkeys(parts))}."
+    said = f"Said {temperature_range(score.predicted_at_wake_c, units=units)} for"
     woke = score.observed_at_wake_c
     came = "nobody read it" if woke is None else f"woke to {temperature(woke, units=units, decimals=1)}"
-    end = f": {verdict(score)}" if verdict(score) else ""
-    wake = clock(score.wake, zone=view.zone)
-    return f"{', '.join(dict.fromkeys(parts))}. Said {said} for {wake}, {came}{end}."
+    came = f"{said} {clock(score.wake, zone=view.zone)}, {came}"
+    ends = (words[verdict(score)] for words in (VERDICTS, VERDICTS_SHORT))
+    long, short = (f"{came}: {end}." if end else f"{came}." for end in ends)
+    return burned, long, short
 
 
 def _title(view: View, night: Opened) -> list[Row]:
     """The night in a sentence, then its notes (their first sentence says the range again: left out)."""
-    title = paragraph(night_said(view, night.row.score), _sentence(view, night), words=view.words, most=2)
+    title = _told(view, night, words=view.words, most=2)
     notes = " ".join(night.row.notes[1:])
     return [*title, *(paragraph("why", notes, words=view.words, most=2) if notes else [])]
 
