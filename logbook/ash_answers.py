@@ -3,8 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from enum import StrEnum
+
+ASH_WAITS = timedelta(hours=96)
+"""Embers in ash stay alive up to this long. Source: fire districts, up to 4 days, "days or even weeks"
+elsewhere (as reported; page not kept)."""
 
 
 class AshState(StrEnum):

@@ -248,3 +248,8 @@ KINDS: dict[str, type[Matter]] = {
 """Names under which the log keeps them. Never change one: logs hold them."""
 
 NAME_OF: dict[type[Matter], str] = {kind: name for name, kind in KINDS.items()}
+
+
+def folded(name: str) -> str:
+    """A name, a place or a line as it is compared with others: case and blanks don't matter."""
+    return " ".join(name.casefold().split())

@@ -15,7 +15,7 @@ from logbook.care.list_rounds import line_meant, list_named, usual_list
 from logbook.errors import BadInputError
 from logbook.house import House
 from logbook.lists_answers import Condition, ListAnswer, ListLine, ListName, WhyKind
-from logbook.matters import Bring, Tick
+from logbook.matters import Bring, Tick, folded
 from logbook.records import Entry, NewEvent
 from logbook.setting import Setting
 from logbook.store.log import Log
@@ -215,7 +215,7 @@ def put_back(log: Log, name: ListName | str, line: str, *, now: datetime) -> Not
         BadInputError: No line of that name was left out.
     """
     answer = list_now(log, name, now=now)
-    said = " ".join(line.casefold().split())
+    said = folded(line)
     found = [out for out in answer.left_out if said in (out.name.casefold(), out.key, out.text.casefold())]
     if not found:
         names = ", ".join(out.name for out in answer.left_out) or "none"
@@ -230,7 +230,7 @@ def condition_named(word: str) -> Condition:
     Raises:
         BadInputError: There is none of that name.
     """
-    said = " ".join(word.casefold().split())
+    said = folded(word)
     for condition in OWNERS_CONDITIONS:
         if said == condition:
             return condition
@@ -278,7 +278,7 @@ def _ident(line: ListLine, own: Sequence[OwnLine]) -> str:
 
 def _refuse_shipped_name(text: str, answer: ListAnswer, own: Sequence[OwnLine]) -> None:
     """A line of that name stands there already: a tick would not say which of the two is meant."""
-    said = " ".join(text.casefold().split())
+    said = folded(text)
     out = {line.ident for line in own if line.out}
     if any(line.name.casefold() == said and line.key not in out for line in SHIPPED[answer.name]):
         raise BadInputError(

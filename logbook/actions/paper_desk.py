@@ -1,4 +1,7 @@
-"""The desk's part for paper: a weekend copied in from a sheet. ``desk.AppDesk`` builds on it. All quick."""
+"""The desk's part for paper: a weekend copied in from a sheet, and sheets written out to be printed.
+
+``desk.AppDesk`` builds on it. All quick; writing a sheet takes as long as reading the whole log.
+"""
 
 from __future__ import annotations
 
@@ -8,8 +11,10 @@ from datetime import datetime
 from typing import TYPE_CHECKING
 
 from logbook.actions import lines
+from logbook.actions.opening import Place
 from logbook.answers import Kept
 from logbook.copying_answers import COPY_CELLS, Sheet, SheetRead
+from logbook.errors import LogFileError
 from logbook.store.log import Log
 
 if TYPE_CHECKING:
@@ -22,6 +27,8 @@ SHEET = "paper"
 class PaperDesk:
     """Mixed into the desk."""
 
+    place: Place
+    at: datetime | None
     _reader: SheetReader | None = None
 
     @abstractmethod
@@ -66,6 +73,34 @@ class PaperDesk:
         from logbook.actions import paper_copy  # noqa: PLC0415 - not for the first frame
 
         return paper_copy.keep_sheet(self._log(), read, now=self.now())
+
+    def print_sheet(self, name: str) -> Kept:
+        """Write a sheet ("guest", "weekend", "leaving", "upkeep") as an HTML file beside the log; say where.
+
+        A file of that name, of an earlier time, is written over: it is made from the log.
+
+        Raises:
+            LogbookError: It needs a description, or the file can't be written.
+        """
+        from logbook.actions.sheets import sheet  # noqa: PLC0415 - not for the first frame
+        from logbook.paper.document import Size  # noqa: PLC0415 - with it
+        from logbook.paper.html import pages_html  # noqa: PLC0415 - with it
+
+        log = self._log()
+        page = sheet(log, name, as_of=self.now())
+        size = Size.LETTER if lines.setting_now(log).units.temperature == "F" else Size.A4
+        path = self.place.path.parent / f"{self.place.path.stem} {name} sheet.html"
+        try:
+            path.write_text(pages_html([page], size=size), encoding="utf-8")
+        except OSError as error:
+            raise LogFileError(
+                f"The sheet can't be written to {path}: {error.strerror or error}.\n"
+                f"To put it elsewhere: nightload sheet {name} --html FILE"
+            ) from error
+        gone = " (the demo's: gone when you leave it)" if self.at is not None else ""
+        return Kept(
+            sentence=f"Written: {path}{gone}. Open it in a browser and print it, on {size.value.upper()}."
+        )
 
 
 def _cells(row: list[object]) -> tuple[str, ...]:

@@ -9,13 +9,9 @@ import re
 from collections.abc import Iterable
 from datetime import datetime, timedelta
 
-from logbook.ash_answers import AshClock, AshState
+from logbook.ash_answers import ASH_WAITS, AshClock, AshState
 from logbook.matters import Ash, AshAct
 from logbook.records import Coals, Entry
-
-ASH_WAITS = timedelta(hours=96)
-"""Embers in ash stay alive up to this long. Source: fire districts, up to 4 days, "days or even weeks"
-elsewhere (as reported; page not kept)."""
 
 COLD_STOVE_AFTER = timedelta(hours=24)
 """Ash stays in the stove this long after the last fire before it is taken out. Source: a fire safety handout

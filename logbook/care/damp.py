@@ -12,10 +12,10 @@ from dataclasses import dataclass
 from datetime import timedelta
 from typing import Protocol
 
-from logbook.care.sights import folded, standing
+from logbook.care.sights import standing
 from logbook.damp_answers import Airing, HumidityRow, SeenRow, StayWater, SurfaceRow, SurfaceState
 from logbook.house import House
-from logbook.matters import Sight
+from logbook.matters import Sight, folded
 from logbook.records import MAIN_PLACE, Entry
 from logbook.results import Range
 from logbook.units import ZERO_C_IN_K

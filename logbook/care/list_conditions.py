@@ -8,7 +8,8 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
-from logbook.care.ash import ASH_WAITS, ash_clock
+from logbook.ash_answers import ASH_WAITS
+from logbook.care.ash import ash_clock
 from logbook.care.sights import standing
 from logbook.care.stays import SEASON_BEGINS_MONTH
 from logbook.house import House

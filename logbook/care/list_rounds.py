@@ -12,7 +12,7 @@ from logbook.care.stays import SEASON_BEGINS_MONTH
 from logbook.errors import BadInputError
 from logbook.house import House, StayLived
 from logbook.lists_answers import ListLine, ListName
-from logbook.matters import Tick
+from logbook.matters import Tick, folded
 
 LEFT_LATELY = timedelta(hours=24)
 """So long after leaving the leaving list is still that of the stay that is over. The contract's figure for a
@@ -49,7 +49,7 @@ def list_named(text: str) -> ListName:
     Raises:
         BadInputError: There is none of that name.
     """
-    word = " ".join(text.casefold().split())
+    word = folded(text)
     for name, words in WORDS_FOR.items():
         if word in words:
             return name
@@ -110,7 +110,7 @@ def is_item(text: str) -> bool:
 
 def line_meant(words: str, lines: Sequence[ListLine]) -> ListLine | None:
     """The line somebody means: by its name, its text, or words only it has; None if that is not sure."""
-    said = " ".join(words.casefold().split())
+    said = folded(words)
     exact = [line for line in lines if said in _names(line)]
     return _only(exact) or _only([line for line in lines if _has(line, said.split())])
 

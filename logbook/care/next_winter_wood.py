@@ -7,7 +7,7 @@ from collections.abc import Callable, Mapping
 from datetime import date
 
 from logbook.care.drying import split_by
-from logbook.care.wood_account import Account, Shed, key_of, kind_text
+from logbook.care.wood_account import Account, Shed, kind_text
 from logbook.care.wood_amounts import (
     NOTHING,
     Z_90,
@@ -23,7 +23,7 @@ from logbook.care.wood_amounts import (
 )
 from logbook.care.wood_use import SEASON_LOG_SD, Season, season_after, season_from, season_wood
 from logbook.house import House
-from logbook.matters import Stack
+from logbook.matters import Stack, folded
 from logbook.records import WoodPile
 from logbook.results import Range
 from logbook.setting import local_time
@@ -128,7 +128,7 @@ def cost(house: House, *, kinds: Mapping[str, Kind], weighed: Callable[[str, flo
         if stack.volume_m3 is None:
             return None
         per_m3 = stacked_dry_kg_per_m3(kinds[kind_text(stack)], as_said=stack.as_said, loose=stack.loose)
-        return weighed(key_of(stack.name), stack.volume_m3 * per_m3.p50)
+        return weighed(folded(stack.name), stack.volume_m3 * per_m3.p50)
 
     def m3(stack: Stack) -> float | None:
         return stack.volume_m3

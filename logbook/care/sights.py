@@ -6,7 +6,7 @@ from collections.abc import Container
 from datetime import datetime
 
 from logbook.house import House
-from logbook.matters import Seen, Sight
+from logbook.matters import Seen, Sight, folded
 
 
 def standing(
@@ -26,11 +26,6 @@ def standing(
         elif seen.sight in sights and (after is None or at > after):
             found.append((at, seen))
     return tuple(found)
-
-
-def folded(place: str) -> str:
-    """A place as it is compared: case and blanks don't matter."""
-    return " ".join(place.casefold().split())
 
 
 def _is_gone(seen: Seen, said: str) -> bool:

@@ -14,7 +14,7 @@ from itertools import pairwise
 
 from logbook.care.supply_units import in_base
 from logbook.house import House
-from logbook.matters import Brought, Level
+from logbook.matters import Brought, Level, folded
 from logbook.results import Range
 from logbook.supplies_answers import SupplyUse
 from logbook.units import L_PER_US_GALLON
@@ -82,7 +82,7 @@ def planning_of(item: str) -> Range | None:
 
 def key_of(item: str) -> str:
     """A supply's name, folded, so that "Lamp  oil" and "lamp oil" are one; drinking water is water."""
-    name = " ".join(item.casefold().split())
+    name = folded(item)
     return "water" if name in WATER_NAMES else name
 
 

@@ -26,7 +26,7 @@ from logbook.care.wood_amounts import (
     weighed_kg,
 )
 from logbook.house import House
-from logbook.matters import Stack, StackCount
+from logbook.matters import Stack, StackCount, folded
 from logbook.results import Range
 from logbook.woodshed_answers import Counted, Overdrawn, Unplaced
 
@@ -107,7 +107,7 @@ def shed_of(house: House, *, kinds: Mapping[str, Kind], wet_at: WetAt) -> Shed:
     for happening in _happenings(house):
         what = happening.what
         if isinstance(what, Stack):
-            key = key_of(what.name)
+            key = folded(what.name)
             accounts[key] = _put_up(accounts.get(key), what, at=happening.at, kinds=kinds, wet_at=wet_at)
         elif isinstance(what, StackCount):
             key = resolved(what.name, keys)
@@ -125,19 +125,14 @@ def shed_of(house: House, *, kinds: Mapping[str, Kind], wet_at: WetAt) -> Shed:
     return Shed(tuple(ordered), tuple(Unplaced(species=s, kg=kg) for s, kg in sorted(nowhere.items())))
 
 
-def key_of(name: str) -> str:
-    """What makes two names the same stack."""
-    return " ".join(name.casefold().split())
-
-
 def keys_of(house: House) -> frozenset[str]:
     """The keys of all stacks put up."""
-    return frozenset(key_of(stack.name) for _, stack in house.of(Stack))
+    return frozenset(folded(stack.name) for _, stack in house.of(Stack))
 
 
 def resolved(name: str, keys: Iterable[str]) -> str:
     """The stack a name means: the one of that name, else the only one whose name holds all its words."""
-    key = key_of(name)
+    key = folded(name)
     known = sorted(keys)
     if key in known:
         return key
@@ -153,11 +148,11 @@ def kind_text(stack: Stack) -> str:
 def _happenings(house: House) -> Iterator[_Happening]:
     said = {e.at for e in house.entries if e.load_kg and e.species}
     found = [
-        _Happening(at, 0, (key_of(stack.name), stack.volume_m3 or stack.mass_kg or 0.0), stack)
+        _Happening(at, 0, (folded(stack.name), stack.volume_m3 or stack.mass_kg or 0.0), stack)
         for at, stack in house.of(Stack)
     ]
     found += [
-        _Happening(at, 1, (key_of(count.name), count.volume_m3 or count.mass_kg or 0.0), count)
+        _Happening(at, 1, (folded(count.name), count.volume_m3 or count.mass_kg or 0.0), count)
         for at, count in house.of(StackCount)
     ]
     found += [
@@ -178,9 +173,9 @@ def _put_up(
     """A new account, or one added to: what was left and what came, off together for they are alike."""
     kind = kinds[kind_text(stack)]
     per_m3 = stacked_dry_kg_per_m3(kind, as_said=stack.as_said, loose=stack.loose)
-    came = _dry(stack.volume_m3, stack.mass_kg, per_m3=per_m3, wet=wet_at(key_of(stack.name), at))
+    came = _dry(stack.volume_m3, stack.mass_kg, per_m3=per_m3, wet=wet_at(folded(stack.name), at))
     fresh = Account(
-        key=key_of(stack.name), put_up=at, newest=stack, kind=kind, per_m3=per_m3, known=came is not None,
+        key=folded(stack.name), put_up=at, newest=stack, kind=kind, per_m3=per_m3, known=came is not None,
         volume_known=stack.volume_m3 is not None, had=came or NOTHING, since=at,
         had_m3=exactly(max(0.0, stack.volume_m3 or 0.0)),
     )  # fmt: skip
@@ -209,7 +204,7 @@ def _counted(
     wet_at: WetAt,
 ) -> Account:
     """The account from a count on; a stack nobody put up begins with its count."""
-    wet = wet_at(was.key if was else key_of(count.name), at)
+    wet = wet_at(was.key if was else folded(count.name), at)
     if was is None:
         stack = Stack(
             name=count.name, volume_m3=count.volume_m3, mass_kg=count.mass_kg, as_said=count.as_said

@@ -14,7 +14,7 @@ from datetime import date, datetime
 from logbook.care.drying import SETTLES_SD, ready
 from logbook.care.next_winter_wood import cost, next_winter
 from logbook.care.stack_moisture import Dampness, Facts, dampness, metered, moisture_for_mass
-from logbook.care.wood_account import Account, key_of, keys_of, kind_text, resolved, shed_of
+from logbook.care.wood_account import Account, keys_of, kind_text, resolved, shed_of
 from logbook.care.wood_amounts import (
     Z_90,
     Kind,
@@ -35,7 +35,7 @@ from logbook.care.wood_use import (
     weeks_ahead_c,
 )
 from logbook.house import House
-from logbook.matters import Stack, StackCount, StackMoisture
+from logbook.matters import Stack, StackCount, StackMoisture, folded
 from logbook.records import WoodPile
 from logbook.results import Range
 from logbook.setting import local_time
@@ -179,7 +179,7 @@ def _facts(house: House) -> dict[str, Facts]:
         key: Facts(
             readings=tuple(read[key]),
             split=tuple(
-                (at, s.split_on) for at, s in house.of(Stack) if key_of(s.name) == key and s.split_on
+                (at, s.split_on) for at, s in house.of(Stack) if folded(s.name) == key and s.split_on
             ),
             zone=house.setting.zone,
         )
@@ -189,8 +189,8 @@ def _facts(house: House) -> dict[str, Facts]:
 
 def _kind_of(key: str, house: House, kinds: Mapping[str, Kind]) -> Kind:
     """The kind of a stack, by what was put up last under its name, else by the name of its counts."""
-    texts = [(at, kind_text(s)) for at, s in house.of(Stack) if key_of(s.name) == key]
-    texts = texts or [(at, c.name) for at, c in house.of(StackCount) if key_of(c.name) == key]
+    texts = [(at, kind_text(s)) for at, s in house.of(Stack) if folded(s.name) == key]
+    texts = texts or [(at, c.name) for at, c in house.of(StackCount) if folded(c.name) == key]
     return kinds[max(texts)[1]]
 
 

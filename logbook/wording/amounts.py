@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import datetime
+from datetime import date, datetime
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
@@ -28,6 +28,11 @@ def number_text(value: float, decimals: int = 0) -> str:
     """A number with a proper minus sign, and none before a zero."""
     text = f"{value:.{decimals}f}"
     return f"{0.0:.{decimals}f}" if float(text) == 0.0 else text.replace("-", MINUS)
+
+
+def date_text(day: date, *, year: bool = True) -> str:
+    """A day as it is typed and printed: "3 May 2033", "3 May"."""
+    return f"{day.day} {MONTHS[day.month - 1]}" + (f" {day.year}" if year else "")
 
 
 def millimetres_text(mm: float) -> str:

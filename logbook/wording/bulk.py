@@ -45,11 +45,6 @@ def count_range_text(found: Range, what: str) -> str:
     return f"{mid} {word}" if low == high else f"{mid} {word} ({low} to {high})"
 
 
-def date_text(day: date, *, year: bool = False) -> str:
-    """A day: "1 Oct", "1 Oct 2026"."""
-    return f"{day.day} {MONTHS[day.month - 1]}" + (f" {day.year}" if year else "")
-
-
 def month_text(day: date | None) -> str:
     """A month: "Oct 2026"; nothing where there is none."""
     return f"{MONTHS[day.month - 1]} {day.year}" if day else ""

@@ -7,8 +7,7 @@ from collections.abc import Sequence
 from logbook.records import OwnUnits
 from logbook.units import lb_from_kg
 from logbook.upkeep_answers import Call, CallKind, Decides, DueItem, DueState
-from logbook.wording.amounts import MONTHS, number_text
-from logbook.wording.upkeep import date_text
+from logbook.wording.amounts import MONTHS, date_text, number_text
 
 NEVER = "never written down"
 NAMED = 2

@@ -6,13 +6,14 @@ Amounts stand as they were written where the record has that, else in the owner'
 from __future__ import annotations
 
 from collections.abc import Callable
-from datetime import date, datetime, timedelta
+from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
+from logbook.ash_answers import ASH_WAITS
 from logbook.units import lb_from_kg
 from logbook.wording.amounts import (
-    MONTHS,
     WEEKDAYS,
+    date_text,
     day_text,
     millimetres_text,
     number_text,
@@ -40,9 +41,6 @@ if TYPE_CHECKING:
     )
     from logbook.setting import Setting
 
-ASH_WAIT = timedelta(hours=96)
-"""The least that ash waits in its bucket. Common practice as fire districts say: embers live up to 4 days."""
-
 ASH_CAUTION = "96 h, common practice as fire districts say"
 
 
@@ -61,7 +59,7 @@ def _ash(matter: Ash, setting: Setting, at: datetime) -> str:
     where = f", {matter.where}" if matter.where else ""
     if matter.act == "tipped":
         return f"ash tipped{where}"
-    until, zone = at + ASH_WAIT, setting.zone
+    until, zone = at + ASH_WAITS, setting.zone
     ready = f"{day_text(until, zone=zone)} {time_text(until, zone=zone)}"
     return f"ash out{where}: not before {ready} at the earliest ({ASH_CAUTION})"
 
@@ -204,11 +202,6 @@ def wood_said(volume_m3: float | None, mass_kg: float | None, as_said: str, sett
     if volume_m3 is not None:
         return f"{plain_number(volume_m3)} stere"
     return "" if mass_kg is None else _mass(mass_kg, setting)
-
-
-def date_text(day: date) -> str:
-    """A date as it is typed and printed: "3 May 2033"."""
-    return f"{day.day} {MONTHS[day.month - 1]} {day.year}"
 
 
 def _mass(kg: float, setting: Setting) -> str:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from datetime import date
 
 from logbook.records import OwnUnits
 from logbook.setting import Setting
@@ -21,7 +20,7 @@ from logbook.upkeep_answers import (
     RecordAnswer,
     RecordRow,
 )
-from logbook.wording.amounts import MONTHS, day_text, millimetres_text, number_text
+from logbook.wording.amounts import date_text, day_text, millimetres_text, number_text
 from logbook.wording.ash import ash_text
 from logbook.wording.stays import count_text
 
@@ -51,11 +50,6 @@ LATER_LEVEL_MM = 3.0
 """The later of the two levels of deposit, mm: 1/8 in, as reported; ``care`` has it with its source."""
 
 _MONTHLY = {1: "every month", 12: "every year"}
-
-
-def date_text(day: date) -> str:
-    """A day: "1 Mar 2026"."""
-    return f"{day.day} {MONTHS[day.month - 1]} {day.year}"
 
 
 def due_text(answer: DueAnswer, *, setting: Setting, everything: bool = False) -> tuple[str, ...]:
@@ -298,7 +292,7 @@ def _tests_rows(rows: Iterable[RecordRow]) -> list[str]:
     for row in rows:
         if row.kind == "tested":
             days = years.setdefault(row.on.year, [])
-            day = f"{row.on.day} {MONTHS[row.on.month - 1]}"
+            day = date_text(row.on, year=False)
             days += [day] if day not in days else []
     said = [f"  {year}: {', '.join(days)}" for year, days in years.items()]
     return ["", "Smoke and CO alarm tested by their buttons:", *said] if said else []

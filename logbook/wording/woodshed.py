@@ -21,13 +21,12 @@ from logbook.woodshed_answers import (
     UseFrom,
     WoodAnswer,
 )
-from logbook.wording.amounts import day_text, number_text, temperature_text
+from logbook.wording.amounts import date_text, day_text, number_text, temperature_text
 from logbook.wording.bulk import (
     bulk_range_text,
     bulk_span_text,
     bulk_text,
     count_range_text,
-    date_text,
     ends,
     heat_text,
     in_unit_text,
@@ -120,7 +119,8 @@ def _this_winter(winter: ThisWinter, *, units: OwnUnits) -> str:
     )
     wood = f": {bulk_range_text(winter.wood_kg, units=units)}" if winter.wood_kg else ""
     return (
-        f"Until {date_text(winter.until)} there are about {count_range_text(winter.nights, 'night')} "
+        f"Until {date_text(winter.until, year=False)} there are about "
+        f"{count_range_text(winter.nights, 'night')} "
         f"to come, {by}{wood}."
     )
 
@@ -144,7 +144,7 @@ def next_winter_text(found: NextWinter, *, today: date, units: OwnUnits) -> str:
     by = {0: "by this one", 1: "by one winter on record"}.get(
         found.winters, f"by {found.winters} winters on record"
     )
-    head = f"Next winter (from {date_text(found.starts, year=True)}) takes {usual}, {by}"
+    head = f"Next winter (from {date_text(found.starts)}) takes {usual}, {by}"
     if found.to_cut_kg.p95 <= 0.0:
         return f"{head}: what is left then is enough."
     if found.to_cut_kg.p50 <= 0.0:
@@ -163,12 +163,12 @@ def _split_before(found: NextWinter, *, today: date) -> str:
     if about is None:
         return "; split green it does not get dry enough by then in this air"
     if today >= about:
-        return f"; green wood should have been split before {date_text(about, year=True)}: take dry wood"
+        return f"; green wood should have been split before {date_text(about)}: take dry wood"
     late = ""
     if safely is not None and safely < about:
         gone = " (past)" if safely <= today else ""
-        late = f", to be on the safe side before {date_text(safely, year=True)}{gone}"
-    return f", green wood before {date_text(about, year=True)}{late}"
+        late = f", to be on the safe side before {date_text(safely)}{gone}"
+    return f", green wood before {date_text(about)}{late}"
 
 
 def stack_text(stack: StackLeft, *, today: date, setting: Setting) -> tuple[str, ...]:
@@ -179,7 +179,7 @@ def stack_text(stack: StackLeft, *, today: date, setting: Setting) -> tuple[str,
         head += f" ({stack.species})"
     head += f", put up {day_text(stack.put_up, zone=setting.zone, year=True)}"
     if stack.split_on is not None:
-        head += f", split {date_text(stack.split_on, year=True)}"
+        head += f", split {date_text(stack.split_on)}"
     if stack.where:
         head += f", {stack.where}"
     rows = [head, f"  {left_text(stack, units=units)}"]
@@ -202,7 +202,7 @@ def stack_text(stack: StackLeft, *, today: date, setting: Setting) -> tuple[str,
 def _added(stack: StackLeft, *, setting: Setting) -> str:
     """What came on top of it counts for all of it; a name of its own keeps it apart."""
     when = day_text(stack.added, zone=setting.zone, year=True) if stack.added else ""
-    dated = f": all of it counts as split {date_text(stack.split_on, year=True)}" if stack.split_on else ""
+    dated = f": all of it counts as split {date_text(stack.split_on)}" if stack.split_on else ""
     return f"Added to {when}{dated}. A name of its own keeps new wood apart:  stack {stack.name} new 1 stere"
 
 

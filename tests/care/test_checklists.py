@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from logbook.care.ash import ASH_WAITS
+from logbook.ash_answers import ASH_WAITS
 from logbook.care.checklists import SHIPPED, own_lines, round_of
 from logbook.care.list_conditions import ListFacts, holding
 from logbook.care.list_line import IN_FROST, PRECEDES, Part, part_of_words

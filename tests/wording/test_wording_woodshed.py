@@ -27,12 +27,12 @@ from logbook.woodshed_answers import (
     UseFrom,
     WoodAnswer,
 )
+from logbook.wording.amounts import date_text
 from logbook.wording.bulk import (
     bulk_range_text,
     bulk_span_text,
     bulk_text,
     count_range_text,
-    date_text,
     in_unit_text,
     month_text,
     small_text,
@@ -483,6 +483,6 @@ def test_small_numbers_have_two_or_three_digits(value, text):
 
 
 def test_days_and_months():
-    assert date_text(date(2026, 10, 1)) == "1 Oct"
-    assert date_text(date(2026, 10, 1), year=True) == "1 Oct 2026"
+    assert date_text(date(2026, 10, 1), year=False) == "1 Oct"
+    assert date_text(date(2026, 10, 1)) == "1 Oct 2026"
     assert month_text(None) == ""
