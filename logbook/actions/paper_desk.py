@@ -94,12 +94,12 @@ class PaperDesk:
             path.write_text(pages_html([page], size=size), encoding="utf-8")
         except OSError as error:
             raise LogFileError(
-                f"The sheet can't be written to {path}: {error.strerror or error}.\n"
-                f"To put it elsewhere: nightload sheet {name} --html FILE"
+                f"{path.name} can't be written beside the log: {error.strerror or error}.\n"
+                f"Elsewhere: nightload sheet {name} --html FILE"
             ) from error
         gone = " (the demo's: gone when you leave it)" if self.at is not None else ""
         return Kept(
-            sentence=f"Written: {path}{gone}. Open it in a browser and print it, on {size.value.upper()}."
+            sentence=f"Written: {path}{gone}. Open and print it in a browser, on {size.value.upper()}."
         )
 
 

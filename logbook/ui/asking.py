@@ -107,6 +107,9 @@ class Desk(Protocol):
     def print_emergency(self) -> Kept:
         """Write the emergency page as a text file, and say where."""
 
+    def print_sheet(self, name: str) -> Kept:
+        """Write a sheet as an HTML file, and say where. Raises LogbookError when it can't be."""
+
     def sheet_draft(self) -> Sheet:
         """The paper weekend being copied in when it was last put aside."""
 

@@ -1,4 +1,4 @@
-"""What paper asks of the session: its page of choices, and a weekend being copied in from a sheet."""
+"""What paper asks of the session: its page of choices, sheets printed, and a weekend being copied in."""
 
 from __future__ import annotations
 
@@ -16,6 +16,15 @@ if TYPE_CHECKING:
     from logbook.ui.session import Session
 
 COPY, AGAIN, PRINT = "copy", "again", "print"
+SHEETS = {
+    "guest": "Print the guest sheet: getting out, and this stove step by step.",
+    "weekend": "Print a weekend sheet: empty rows for a pencil, to be copied in.",
+    "leaving": "Print the list for leaving, as it stands now.",
+    "upkeep": "Print the upkeep record: sweepings, alarms, works.",
+}
+"""Sheets by the desk's names for them."""
+WRITTEN = "sheet"
+"""Margin word of the answer that says where one was written."""
 
 
 class Paper:
@@ -41,7 +50,7 @@ class Paper:
         if self._kept is not None:
             found.append((AGAIN, "Open the sheet kept last again, to mend it."))
         found.append((PRINT, "Print the emergency page."))
-        return tuple(found)
+        return (*found, *SHEETS.items())
 
     def open(self, index: int) -> None:
         """Enter on a choice."""
@@ -50,12 +59,22 @@ class Paper:
         if name == PRINT:
             self.session.own.print_page()
             return
+        if name in SHEETS:
+            self._print(name)
+            return
         if name == AGAIN and self._kept is not None:
             self.form = CopyForm.of(self._kept)
         elif self.form is None:
             self.form = CopyForm.of(self.session.desk.sheet_draft())
         self.session.page = "copying"
         self._look()
+
+    def _print(self, name: str) -> None:
+        """A sheet onto paper; where it was written, or why it can't be."""
+        try:
+            self.session.answer = Answer(WRITTEN, self.session.desk.print_sheet(name).sentence)
+        except LogbookError as error:
+            self.session.answer = Answer("stop", one_line(error))
 
     # The sheet
 

@@ -521,6 +521,9 @@ class FakeDesk:
     def print_emergency(self) -> Kept:
         return Kept(sentence="Written: logs/cabin emergency page.txt. Print it and hang it by the door.")
 
+    def print_sheet(self, name: str) -> Kept:
+        return Kept(sentence=f"Written: logs/cabin {name} sheet.html. Open it in a browser and print it.")
+
     def sheet_draft(self) -> Sheet:
         return self.sheet
 

@@ -27,11 +27,12 @@ WRONG_ROWS = 1
 def choice_rows(view: View) -> list[Row]:
     """What can be done with paper."""
     out: list[Row] = []
+    here = min(max(0, view.chosen or 0), len(view.paper) - 1)
     for n, (_, said) in enumerate(view.paper):
-        chosen = n == min(max(0, view.chosen or 0), len(view.paper) - 1)
-        out.append(
-            margin_row("paper" if n == 0 else "", Span(said), chosen=chosen, act=Act("choose", str(n)))
-        )
+        act = Act("choose", str(n))
+        for line, piece in enumerate(wrapped(said, width=view.words)):
+            word = "paper" if n == line == 0 else ""
+            out.append(margin_row(word, Span(piece), chosen=n == here and line == 0, act=act))
     return [*out, BLANK, *paragraph("keys", "↑ ↓ choose, Enter does it. Esc: back.", words=view.words,
                                     role=Role.FAINT)]  # fmt: skip
 
