@@ -119,7 +119,7 @@ class ListAnswer:
 
     ``unreadable`` is true where the owner's list could not be read and the shipped one stands in for it.
     Temperatures °C; ``alarms_rated_from_c`` as commonly rated. ``ash_not_before`` is for ash taken out now,
-    ``bucket_not_before`` for what stands.
+    ``bucket_not_before`` for what stands, ``ash_live_until`` for what was tipped before its time.
     """
 
     name: ListName
@@ -135,6 +135,7 @@ class ListAnswer:
     ash_not_before: datetime | None = None
     bucket_filled: datetime | None = None
     bucket_not_before: datetime | None = None
+    ash_live_until: datetime | None = None
     nest_seen: datetime | None = None
 
     @property

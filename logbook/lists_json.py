@@ -35,7 +35,7 @@ def list_json(answer: ListAnswer, *, zone: tzinfo) -> Json:
             for line in answer.left_out
         ],
         "outdoor_low_c": None if answer.outdoor_low_c is None else number_json(answer.outdoor_low_c),
-        "ash_not_before": _time(answer.bucket_not_before, zone),
+        "ash_not_before": _time(answer.bucket_not_before or answer.ash_live_until, zone),
     }
 
 

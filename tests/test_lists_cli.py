@@ -374,3 +374,24 @@ def test_a_list_of_a_long_log_comes_at_once(opened):
     began = datetime.now(UTC)
     acts.list_now(opened, "leaving", now=LEAVING_AT)
     assert (datetime.now(UTC) - began).total_seconds() < 1.5, "a busy machine has five times as long"
+
+
+# ash tipped too early
+
+
+def test_ash_tipped_before_its_time_has_one_date_in_every_answer(log, capsys):
+    """due and leave gave the date; the lists once gave none, as if there were no ash anywhere."""
+    assert run(log, "note", "2026-01-16 10:00 ash out") == 0
+    assert run(log, "note", "2026-01-16 15:00 ash tipped behind the shed") == 0
+    capsys.readouterr()
+    until = "2026-01-20T10:00:00+01:00"  # 96 h on, by the calendar
+    assert run(log, "due", "--as-of", AS_OF, "--json") == 0
+    assert json.loads(capsys.readouterr().out)["ash"]["not_before"] == until
+    assert run(log, "leave", "--as-of", AS_OF, "--json") == 0
+    assert json.loads(capsys.readouterr().out)["ash_not_before"] == until
+    for name in ("leaving", "arriving", "spring", "autumn"):
+        assert shown(log, capsys, name, "--as-of", AS_OF)["ash_not_before"] == until
+        words = " ".join(said(log, capsys, name, "--as-of", AS_OF).split())
+        assert "take it as live until Tue 20 Jan 10:00" in words
+    after = "2026-01-20T11:00"
+    assert shown(log, capsys, "leaving", "--as-of", after)["ash_not_before"] is None

@@ -86,6 +86,7 @@ def round_of(
         ash_not_before=held.facts.ash_not_before,
         bucket_filled=held.bucket_filled,
         bucket_not_before=held.bucket_not_before,
+        ash_live_until=held.ash_live_until,
         nest_seen=held.nest_seen,
     )
 

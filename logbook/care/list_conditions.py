@@ -76,15 +76,16 @@ class Holding:
     facts: ListFacts
     bucket_filled: datetime | None = None
     bucket_not_before: datetime | None = None
+    ash_live_until: datetime | None = None
     nest_seen: datetime | None = None
 
 
 def holding(house: House, facts: ListFacts) -> Holding:
     """Everything a list's lines may depend on, as of the house's time."""
     facts = with_the_log(house, facts)
-    bucket = ash_clock(house.entries, as_of=house.as_of)
-    if bucket is not None and bucket.tipped is not None:
-        bucket = None  # it is in no bucket any more
+    clock = ash_clock(house.entries, as_of=house.as_of)
+    early = clock if clock is not None and clock.tipped is not None else None
+    bucket = clock if early is None else None  # tipped, it is in no bucket any more
     nest = nest_since(house)
     water = house.description.cabin.water if house.description else "in"
     cold_c = CO_ALARM_C[0] + ALARM_MARGIN_K
@@ -111,6 +112,7 @@ def holding(house: House, facts: ListFacts) -> Holding:
         facts=facts,
         bucket_filled=bucket.filled if bucket else None,
         bucket_not_before=bucket.not_before if bucket else None,
+        ash_live_until=early.not_before if early else None,
         nest_seen=nest,
     )
 

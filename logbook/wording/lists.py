@@ -160,6 +160,9 @@ def _on_top(answer: ListAnswer, setting: Setting) -> Iterator[str]:
     if said:
         together = "; ".join(said)
         yield f"{together[:1].upper()}{together[1:]}."
+    if answer.ash_live_until is not None and answer.name is not ListName.PACKING:
+        until = _moment(answer.ash_live_until, setting)
+        yield f"Ash was tipped before its time: take it as live until {until}, and look at where it lies."
     if answer.unreadable:
         yield "Your own list could not be read: this is the shipped one. A newer version may have written it."
 
