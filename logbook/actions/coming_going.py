@@ -74,33 +74,19 @@ def arrive(told: Known, door: Door, *, lists: Lists, cache: Cache | None = None)
     forecast = forecast_of(told, cache=cache)
     told = _with_door(told, door)
     rng = np.random.default_rng(forecast.seed)
-    d = told.description
-    bed, wake = night_of_request(told, Request(as_of=told.as_of))
-    steps = steps_to_look(as_of=told.as_of, wake=wake)
-    outdoor, guessed = _outdoors(told, door, steps=steps)
+    asked, guessed = _arrival(told, door)
     base = _base(forecast, told, rng)
-    asked = Arrival(
-        as_of=told.as_of,
-        bed=bed,
-        wake=wake,
-        band_c=d.comfort.band_c,
-        description=d,
-        outdoor=outdoor,
-        loads_kg=_loads_of_this_stove(told),
-        airs_used_pct=[e.air_open_pct for e in told.entries if e.air_open_pct is not None],
-        rh_pct=_humidity_pct(told, door),
-    )
     got = warm_up(base, asked, rng=rng)
+    course_c = asked.outdoor.course_c
     scene = Scene(
         inside_c=got.inside_c,
-        outdoor_low_c=float(outdoor.course_c.min()),
+        outdoor_low_c=float(course_c.min()),
         fire=_fire(base),
         loads=len(got.loads),
         chance_frost=got.chance_frost,
         chance_too_hot=got.chance_too_hot,
-        water=d.cabin.water,
+        water=told.description.cabin.water,
     )
-    setting = told.setting
     facts = ListFacts(
         inside_c=got.inside_c,
         outdoor_low_c=scene.outdoor_low_c,
@@ -112,8 +98,8 @@ def arrive(told: Known, door: Door, *, lists: Lists, cache: Cache | None = None)
     return ArriveAnswer(
         as_of=told.as_of,
         inside_c=got.inside_c,
-        outdoor_c=float(outdoor.course_c[0]),
-        band_c=d.comfort.band_c,
+        outdoor_c=float(course_c[0]),
+        band_c=asked.band_c,
         loads=got.loads,
         stages=got.stages,
         peak_c=got.peak_c,
@@ -121,7 +107,7 @@ def arrive(told: Known, door: Door, *, lists: Lists, cache: Cache | None = None)
         checklist=open_texts(todo),
         cautions=(
             *_standing_cautions(told, burns=bool(got.loads) or scene.fire > 0),
-            *caution_texts(scene, Where.ARRIVE_CAUTION, setting=setting),
+            *caution_texts(scene, Where.ARRIVE_CAUTION, setting=told.setting),
             *_ash_standing(told),
         ),
         assumed=(
@@ -129,6 +115,24 @@ def arrive(told: Known, door: Door, *, lists: Lists, cache: Cache | None = None)
             *left_out_texts(todo),
         ),
     )
+
+
+def _arrival(told: Known, door: Door) -> tuple[Arrival, bool]:
+    """What warming up is reckoned from, and whether the weather in it is guessed."""
+    bed, wake = night_of_request(told, Request(as_of=told.as_of))
+    outdoor, guessed = _outdoors(told, door, steps=steps_to_look(as_of=told.as_of, wake=wake))
+    asked = Arrival(
+        as_of=told.as_of,
+        bed=bed,
+        wake=wake,
+        band_c=told.description.comfort.band_c,
+        description=told.description,
+        outdoor=outdoor,
+        loads_kg=_loads_of_this_stove(told),
+        airs_used_pct=[e.air_open_pct for e in told.entries if e.air_open_pct is not None],
+        rh_pct=_humidity_pct(told, door),
+    )
+    return asked, guessed
 
 
 def leave(told: Known, door: Door, *, lists: Lists, cache: Cache | None = None) -> LeaveAnswer:
