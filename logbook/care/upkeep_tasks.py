@@ -27,8 +27,6 @@ ALARM_LIVES_MONTHS = {"smoke alarm": 120, "co alarm": 84}
 """How long alarms last, months: smoke 10 years from manufacture, CO 7 to 10 by model (the shorter). Source:
 a fire department quoting NFPA (as reported). The date printed on the alarm decides, nothing else here."""
 
-REPORTED = "as reported"
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Task:

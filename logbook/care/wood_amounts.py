@@ -99,13 +99,6 @@ def dry_basis_pct(moisture_pct: float, basis: Basis) -> float | None:
     return moisture_pct if basis is Basis.DRY else 100.0 * moisture_pct / (100.0 - moisture_pct)
 
 
-def on_basis(moisture_dry_pct: float, basis: Basis) -> float:
-    """Moisture from the dry basis to the one asked for, %."""
-    if basis is Basis.DRY:
-        return moisture_dry_pct
-    return 100.0 * moisture_dry_pct / (100.0 + moisture_dry_pct)
-
-
 # Ranges
 
 

@@ -120,14 +120,6 @@ def wood_shed(
     )
 
 
-def wood_there(answer: WoodAnswer) -> tuple[Range | None, Range | None]:
-    """Wood not known to be too wet, kg as weighed, and the nights it lasts; None where it cannot be told.
-
-    For the list of what to bring: wood to take along is what ``use`` says less this.
-    """
-    return answer.burnable_kg, answer.nights_left
-
-
 def outdoor_ahead_c(house: House, *, air: ShedAir) -> float:
     """Mean outdoor temperature of the nights the wood is for, °C."""
     today = local_time(house.as_of, house.setting.zone).date()

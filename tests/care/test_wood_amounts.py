@@ -19,7 +19,6 @@ from logbook.care.wood_amounts import (
     exactly,
     less,
     net_heat_mj,
-    on_basis,
     over,
     plainly,
     solid_share,
@@ -31,6 +30,7 @@ from logbook.care.wood_amounts import (
 from logbook.records import Basis
 from logbook.results import Range
 from logbook.units import KJ_PER_BTU, M3_PER_CORD, M3_PER_FT3, kg_from_lb, lb_from_kg
+from logbook.wording.bulk import moisture_on as told_on
 
 AT_20_DRY = exactly(20.0)
 
@@ -169,7 +169,8 @@ def test_net_heat_is_the_fuel_standard_s(wet_pct, mj_per_kg):
 def test_bases_turn_into_each_other(wet, dry):
     """BC Ministry of Environment and EPA Method 28 beside CSA B415.1, as reported."""
     assert dry_basis_pct(wet, Basis.WET) == pytest.approx(dry, abs=0.01)
-    assert on_basis(dry, Basis.WET) == pytest.approx(wet, abs=0.01)
+    assert told_on(dry, Basis.WET) == pytest.approx(wet, abs=0.01)
+    assert told_on(dry, Basis.DRY) == dry
     assert dry_basis_pct(dry, Basis.DRY) == dry
 
 

@@ -18,7 +18,7 @@ from logbook.care.wood_use import (
     season_wood,
     weeks_ahead_c,
 )
-from logbook.care.woodshed import unit_of, wood_there
+from logbook.care.woodshed import unit_of
 from logbook.house import Burned, House, StayLived, Told
 from logbook.matters import Stack, StackCount, StackMoisture
 from logbook.records import Basis, Entry, OwnUnits
@@ -165,7 +165,7 @@ def test_with_nothing_to_go_by_it_says_so():
 def test_nights_left_are_what_is_dry_over_what_a_night_takes():
     lived = [weekend(date(2025, 12, 5 + 7 * n), kg=20.0) for n in range(3)]
     answer = wood(house(*lived, matters=(put_up(),)))
-    kg, nights = wood_there(answer)
+    kg, nights = answer.burnable_kg, answer.nights_left
     assert nights.p50 == pytest.approx(kg.p50 / answer.use.night_kg.p50)
     assert nights.p05 < nights.p50 < nights.p95
     assert answer.weekends_left.p50 == pytest.approx(nights.p50 / 2.0)
@@ -383,7 +383,7 @@ def test_no_stack_says_how_to_write_one():
         "No stack of wood is on record. Write one:  stack birch 0.9 stere split may 2025",
     )
     assert answer.assumed == ()
-    assert wood_there(answer) == (None, None)
+    assert (answer.burnable_kg, answer.nights_left) == (None, None)
 
 
 def test_a_stack_of_unknown_moisture_and_size_is_still_told():
