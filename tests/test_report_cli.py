@@ -323,7 +323,7 @@ def test_compare_has_money_and_hours_beside_the_effect_and_no_years_for_noise(lo
     assert change["payback_years"] is None
     assert [one["name"] for one in got["undated"]] == ["panes"]
     assert run(log, "compare", "skirting") == 0
-    out = capsys.readouterr().out
+    out = " ".join(capsys.readouterr().out.split())
     assert "It cost 250 in money and 31 h of work, on floor." in out
     assert "can't be told: what it did is not told apart from noise" in out
     assert "panes" not in out, "only the one asked for"

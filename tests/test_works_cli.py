@@ -150,7 +150,7 @@ def test_what_if_in_json_and_in_words(log, capsys):
     assert told["weekend"]["wood_saved_kg"]["p50"] > 0.0
     assert "outdoor readings of the log" in told["weekend"]["outdoor_from"]
     assert run(log, *words, "--year", "-6 -5 -1 4 9 14 16 15 10 5 0 -4") == 0
-    out = capsys.readouterr().out
+    out = " ".join(capsys.readouterr().out.split())
     assert "Pipes in cold corners freeze before the room does." in out
     assert "months below 12 °C" in out
     assert "Believed only" in out

@@ -11,6 +11,7 @@ from logbook.actions.nights import nights
 from logbook.cli.asked import house_asked, outside_c, progress
 from logbook.cli.asked import told as told_of
 from logbook.cli.output import answer, optional_moment
+from logbook.cli.width import wrapped
 from logbook.wording.works import compare_text, trial_text, whatif_text
 from logbook.works_json import compare_json, trial_json, whatif_json
 
@@ -27,7 +28,7 @@ def compare(asked: Namespace) -> int:
     return answer(
         asked,
         compare_json(found, zone=told.zone, paid=paid),
-        compare_text(found, setting=told.setting, paid=paid),
+        wrapped(compare_text(found, setting=told.setting, paid=paid)),
     )
 
 
@@ -36,7 +37,7 @@ def whatif(asked: Namespace) -> int:
     outside = outside_c("--outside", asked.outside)
     place, told = told_of(asked)
     found = works.whatif(told, steps=asked.steps, outdoor_c=outside, year=asked.year, cache=place.cache)
-    return answer(asked, whatif_json(found), whatif_text(found, units=told.setting.units))
+    return answer(asked, whatif_json(found), wrapped(whatif_text(found, units=told.setting.units)))
 
 
 def experiment(asked: Namespace) -> int:
@@ -45,4 +46,4 @@ def experiment(asked: Namespace) -> int:
     since = optional_moment(asked.since, zone=told.zone)
     record = nights(told, cache=place.cache, progress=progress("night"))
     found = works.experiment(record, told, word=asked.word, seek_k=asked.seek, since=since)
-    return answer(asked, trial_json(found), trial_text(found, units=told.setting.units))
+    return answer(asked, trial_json(found), wrapped(trial_text(found, units=told.setting.units)))

@@ -69,7 +69,7 @@ def difference_text(difference_k: float, *, units: OwnUnits, decimals: int = 1) 
 def mass_text(kg: float, *, units: OwnUnits) -> str:
     """A mass as weighed: "6.4 kg", "14.1 lb"; grams when there is less than 100 g."""
     value = lb_from_kg(kg) if units.mass == "lb" else kg
-    decimals = 1 if value >= 0.1 or value == 0.0 else 2
+    decimals = 1 if abs(value) >= 0.1 or value == 0.0 else 2
     return f"{number_text(value, decimals)} {units.mass}"
 
 

@@ -396,13 +396,15 @@ def test_the_record_to_print_has_every_finding_by_date(page):
 # Works, paper, leaving
 
 
-def test_the_skirting_is_not_said_to_have_paid(ask):
+def test_the_skirting_is_not_said_to_have_paid(ask, page):
     (change,) = ask("2027-06-01T12:00", "compare")["changes"]
     assert change["verdict"] == "can't tell yet"
     assert (change["money"], change["hours"], change["surface"]) == (240.0, 31.0, "floor")
     assert change["payback_years"] is None and change["payback_cannot_tell"] == "noise"
     # October, November and New Year before it; February and March after; January, in its middle, is out.
     assert (change["nights_before"], change["nights_after"]) == (2 + 2 + 3, 2 + 2)
+    said = page("2027-06-01T12:00", "compare")
+    assert "When it has paid for itself can't be told: what it did is not told apart from noise." in said
 
 
 def test_the_guests_sheet_for_february(year, capsys):

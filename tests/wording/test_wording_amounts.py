@@ -82,6 +82,7 @@ def test_masses_in_the_owners_unit():
     assert [mass_text(6.4, units=u) for u in (METRIC, AMERICAN)] == ["6.4 kg", "14.1 lb"]
     assert mass_text(0.0, units=METRIC) == "0.0 kg"
     assert mass_text(0.04, units=METRIC) == "0.04 kg"
+    assert mass_text(-2.12, units=METRIC) == "−2.1 kg", "as fine as on the other side of zero"
 
 
 RANGES = [
