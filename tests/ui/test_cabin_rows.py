@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from fake_desk import STRETCHES, FakeDesk
 from test_page_texts import finish, press
 
-from logbook.answers import Blank
+from logbook.answers import Blank, EmergencyPage
 from logbook.ui.cells import MARGIN, Role, Span, margin_row, text_of
-from logbook.ui.pages.cabin import _blank_said
+from logbook.ui.pages.cabin import _blank_said, danger_rows
 from logbook.ui.session import Session
 
 WORDS = ("", "is", "danger", "helped?", "outside")
@@ -93,3 +95,28 @@ def test_a_blank_gives_up_its_bracket_first_then_its_end() -> None:
     assert said(volume, 30) == "It holds [70] m³ of air"
     wall = Blank(name="part 1", before="", text="wall 50 m² 24 mm softwood, 80 mm wool", after="", why="")
     assert said(wall, 30) == "[wall 50 m² 24 mm softwood, …]" and len(said(wall, 30)) == 30
+
+
+def test_a_long_line_of_the_own_page_is_whole_where_there_is_room_else_cut_with_a_sign() -> None:
+    long = "Mill house, 3 km down the track past the second bridge: telephone, and the key of the barrier"
+
+    def own(lines: tuple[str, ...]) -> list[str]:
+        session = Session(FakeDesk())
+        session.page = "own page"
+        seen = replace(session.view(), emergency=EmergencyPage(lines=lines, checked=""), chosen=0)
+        return [text_of(row) for row in danger_rows(seen)]
+
+    few = own((long, "Call 112."))
+    assert " ".join(row[8:].strip() for row in few[:2]) == long
+    assert [row[:7] for row in few[:4]] == [">line 1", "       ", " line 2", "   more"]
+    many = own((long,) * 10)
+    assert many[0].rstrip().endswith(" …") and many[1].startswith(" line 2")
+
+
+def test_a_blank_line_of_the_own_page_has_its_row() -> None:
+    session = Session(FakeDesk())
+    seen = replace(
+        session.view(), page="own page", emergency=EmergencyPage(lines=("OUT.", "", "Call."), checked="")
+    )
+    said = [text_of(row).rstrip() for row in danger_rows(seen)[:4]]
+    assert said == [">line 1 OUT.", " line 2", " line 3 Call.", "   more add a line"]

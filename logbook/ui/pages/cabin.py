@@ -343,13 +343,19 @@ def danger_rows(view: View) -> list[Row]:
     lines = [*view.emergency.lines, None]
     at = min(max(0, view.chosen or 0), len(lines) - 1)
     count = view.height - 7 - 4
+    texts = [*view.emergency.lines, "add a line"]
+    pieces = [wrapped(text, width=view.words) or [""] for text in texts]
+    if sum(map(len, pieces)) > count:  # a long page: a row each
+        pieces = [[cut(text, view.words)] for text in texts]
     start = max(0, min(at - count + 1, len(lines) - count))
     out: list[Row] = []
     for n in range(start, min(start + count, len(lines))):
-        line = lines[n]
-        said = Span("add a line", Role.FAINT) if line is None else Span(cut(line, view.words))
-        word = f"line {n + 1}" if line is not None and n < 9 else f"{n + 1}" if line is not None else "more"
-        out.append(margin_row(word, said, chosen=n == at, act=Act("choose", str(n))))
+        word = "more" if lines[n] is None else f"line {n + 1}" if n < 9 else f"{n + 1}"
+        role, act = Role.FAINT if lines[n] is None else Role.INK, Act("choose", str(n))
+        out += [
+            margin_row(word if k == 0 else "", Span(piece, role), chosen=n == at and k == 0, act=act)
+            for k, piece in enumerate(pieces[n])
+        ]
     says = OWN_PAGE_SAYS_NARROW if view.narrow else OWN_PAGE_SAYS
     keys = OWN_PAGE_KEYS_NARROW if view.narrow else OWN_PAGE_KEYS
     return [

@@ -25,8 +25,8 @@ BEFORE_BED, AFTER_WAKING = timedelta(hours=3), timedelta(hours=2.5)
 NAME_COLUMNS = 16
 """The longest name, " down to −10 °C ": without so much room right of waking it would cover the morning."""
 
-STEPS_K = (0.5, 0.75, 1.0, 1.25, 1.5, 2.0, 2.5, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0, 15.0, 20.0)
-"""Degrees a row of the chart may stand for."""
+LEAST_STEP_K = 0.5
+"""Degrees a row of the chart stands for at the least: a night that hardly moved is not blown up."""
 
 HALF_COLUMNS = 60
 """What each of two nights has on a wide window."""
@@ -223,7 +223,7 @@ def _frames(view: View, opened: Sequence[Opened], *, columns: int) -> list[Frame
     values = [*_values(opened, spans), *(_band_c(view) or ())[:1]]
     top, bottom = (max(values) + 0.5, min(values) - 0.5) if values else (25.0, 5.0)
     rows = _one_chart(view) - LANES if len(opened) == 1 else _pair_chart(view)
-    step = next((step for step in STEPS_K if step * rows >= top - bottom), STEPS_K[-1])
+    step = max(LEAST_STEP_K, (top - bottom) / rows)
     return [
         Frame(
             start=start,
