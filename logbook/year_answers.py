@@ -91,8 +91,12 @@ class Listed:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ListAct:
-    """What an act on a list came to: said back, and the list after it. Empty ids: nothing was written."""
+    """What an act on a list came to: said back, and the list after it. Empty ids: nothing was written.
+
+    ``settles`` says that it settles something the head rows ask for.
+    """
 
     sentence: str
     listed: Listed
     event_ids: tuple[str, ...] = ()
+    settles: bool = False

@@ -91,14 +91,11 @@ class AppDesk(OwnPages, PaperDesk, LeftOutDesk, YearDesk):
     def head(self) -> Head:
         """The head rows as they stand."""
         now, matters = self.now(), self._log().matters(self.now())
-        upkeep, self._headed = self._headed, True  # it costs its modules: the first frame goes without
+        setting = self._setting()
+        overdue = self.overdue(matters, setting=setting, now=now) if self._headed else ()
+        self._headed = True  # the first frame goes without: it would pay for the modules
         return standing.head(
-            self._recent(),
-            self.description(),
-            setting=self._setting(),
-            now=now,
-            matters=matters,
-            upkeep=upkeep,
+            self._recent(), self.description(), setting=setting, now=now, matters=matters, overdue=overdue
         )
 
     def latest(self, count: int) -> tuple[Line, ...]:

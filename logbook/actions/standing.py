@@ -8,7 +8,6 @@ from itertools import pairwise
 from statistics import median
 from zoneinfo import ZoneInfo
 
-from logbook.actions.standing_upkeep import upkeep_pending
 from logbook.answers import Head, Past, Pending
 from logbook.heat.notebook import stays
 from logbook.records import MAIN_PLACE, Description, Entry, Window
@@ -50,7 +49,7 @@ def head(
     setting: Setting,
     now: datetime,
     matters: Sequence[Entry] = (),
-    upkeep: bool = True,
+    overdue: Sequence[Pending] = (),
 ) -> Head:
     """The two top rows and what is pending.
 
@@ -60,7 +59,7 @@ def head(
         setting: Units and zone.
         now: The clock.
         matters: The entries with a matter, from the beginning of the log: ash and alarms go far back.
-        upkeep: Whether what is overdue is looked for too; the first frame does without.
+        overdue: Upkeep that is, told when nothing more pressing stands.
     """
     ordered = sorted(entries, key=lambda e: e.at)
     start = stay_start(entries, now=now)
@@ -72,7 +71,10 @@ def head(
         inside=_reading(inside.indoor_c if inside else None, inside, setting, decimals=1),
         outside=_reading(outside.outdoor_c if outside else None, outside, setting, decimals=0),
         fire=fire_text(here, setting=setting),
-        pending=pending(here, ordered, description, setting=setting, now=now, matters=matters, upkeep=upkeep),
+        pending=(
+            *pending(here, ordered, description, setting=setting, now=now, matters=matters),
+            *overdue,
+        ),
         window=next((e.window for e in reversed(here) if e.window is not None), Window.SHUT),
         stay=_since(start, setting=setting, now=now) if start else "",
         stay_lines=len(here),
@@ -114,7 +116,6 @@ def pending(
     setting: Setting,
     now: datetime,
     matters: Sequence[Entry] = (),
-    upkeep: bool = True,
 ) -> tuple[Pending, ...]:
     """What waits to be done, the most pressing first."""
     found = [
@@ -123,7 +124,6 @@ def pending(
         *_expired(description, matters, now=now, zone=setting.zone),
         _turn_down(here, ordered, description, now=now),
         _ash((*ordered, *matters), setting=setting, now=now),
-        *(upkeep_pending(matters, setting=setting, now=now) if upkeep else ()),
     ]
     return tuple(p for p in found if p is not None)
 

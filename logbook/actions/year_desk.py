@@ -7,18 +7,22 @@ slow call makes it and it is kept until the log changes. Ticks are quick: they g
 from __future__ import annotations
 
 from abc import abstractmethod
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
 from logbook.actions.opening import Place
 from logbook.errors import LogbookError
+from logbook.setting import local_time
 from logbook.year_answers import ListAct, Listed, ListedLine, YearPage
 
 if TYPE_CHECKING:
     from logbook.actions.lists import Lists
+    from logbook.answers import Pending
     from logbook.lists_answers import ListAnswer, ListName
+    from logbook.records import Entry
+    from logbook.setting import Setting
     from logbook.store.log import Log
     from logbook.upkeep_answers import Ahead
 
@@ -49,6 +53,7 @@ class YearDesk:
 
     place: Place
     _made: _Made | None = None
+    _overdue: tuple[object, tuple[Pending, ...]] | None = None
 
     @abstractmethod
     def now(self) -> datetime:
@@ -57,6 +62,16 @@ class YearDesk:
     @abstractmethod
     def _log(self) -> Log:
         """The log, on the screen's thread."""
+
+    def overdue(self, matters: Sequence[Entry], *, setting: Setting, now: datetime) -> tuple[Pending, ...]:
+        """An overdue task for the head rows; looked for anew when upkeep was written, and every day."""
+        from logbook.actions import standing_upkeep  # noqa: PLC0415 - after the first frame
+
+        told = standing_upkeep.of_upkeep(matters, now=now)
+        key = (told, local_time(now, setting.zone).date(), setting.units)
+        if self._overdue is None or self._overdue[0] != key:
+            self._overdue = key, standing_upkeep.overdue(told, setting=setting, now=now)
+        return self._overdue[1]
 
     # Slow
 
@@ -84,7 +99,7 @@ class YearDesk:
 
     def tick(self, list_: Listed, line: str, *, done: bool) -> ListAct:
         """A line of a list done, or left for the next time; undo takes it back."""
-        from logbook.actions.lists import tick_line  # noqa: PLC0415 - with the first list
+        from logbook.actions.lists import ALARM_LINES, tick_line  # noqa: PLC0415 - with the first list
 
         token, now = _token(list_), self.now()
         meant = next(one for one in token.answer.lines if one.name == line)
@@ -95,6 +110,7 @@ class YearDesk:
             sentence=noted.sentence,
             listed=listed(lists, lists.answer(token.answer.name)),
             event_ids=noted.event_ids,
+            settles=done and meant.key in ALARM_LINES,
         )
 
     def add_to_list(self, list_: Listed, text: str, *, before: str) -> ListAct:

@@ -24,6 +24,7 @@ from logbook.wording.year import (
     guest_short,
     season_short,
     weekend_short,
+    wood_short,
     wood_to_bring,
 )
 from logbook.year_answers import YearPage, YearPart, YearRow
@@ -160,7 +161,7 @@ def _wood(house: House) -> _Part:
         for stack in answer.stacks
     ]
     rows = [
-        *(YearRow(word="wood", part="wood", texts=(said,)) for said in lasts),
+        *(YearRow(word="wood", part="wood", texts=(said,)) for said in wood_short(answer, setting=setting)),
         *(
             YearRow(word="wood", part="wood", texts=(stack_sentence(s, setting=setting),))
             for s in answer.stacks

@@ -20,6 +20,9 @@ if TYPE_CHECKING:
     from logbook.ui.yearly import Yearly
     from logbook.year_answers import ListAct
 
+TICKED = "ticked"
+"""What is asked for after a tick, for the quick answers to be read anew once it has come."""
+
 BESIDE_THE_NIGHT = ("list", "year", "year part")
 """Pages whose rows are things to do: v does one, x not this time."""
 
@@ -132,8 +135,11 @@ class Keeping:
     def ticked(self, act: ListAct) -> None:
         """Say what a tick wrote; the night is not reckoned anew for it."""
         self.answer = Answer("saved", act.sentence)
-        self._refresh()
         self._unsay = self._undo_quietly if act.event_ids else None
+        if act.settles:
+            self._refresh()
+        else:
+            self.known.want(TICKED, lambda _: None)  # the lines of the stay are read anew after the paint
 
     def _record(self, words: str) -> None:
         self._unsay = None

@@ -42,6 +42,7 @@ class Listing:
         session, old = self.session, self.session.known.listed
         name = self._name(old)
         session.known.listed = listed
+        name = _opened_again(old, listed) or name
         found = next((n for n, line in enumerate(listed.lines) if line.name == name), None)
         if found is not None:
             session.choose_row(found)
@@ -109,3 +110,9 @@ class Listing:
         """The line chosen; "" below the list or where none stands."""
         at = chosen_at(self.session.view())
         return listed.lines[at].name if listed is not None and at < len(listed.lines) else ""
+
+
+def _opened_again(old: Listed | None, new: Listed) -> str:
+    """The line that was done or skipped and is not any more: what u took back is the one to go on with."""
+    closed = {line.name for line in old.lines if not line.is_open} if old is not None else set()
+    return next((line.name for line in new.lines if line.is_open and line.name in closed), "")

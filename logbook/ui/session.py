@@ -13,7 +13,7 @@ from logbook.errors import LogbookError
 from logbook.records import Window
 from logbook.ui.asking import Desk
 from logbook.ui.cells import Act, Row
-from logbook.ui.keeping import BESIDE_THE_NIGHT, Keeping
+from logbook.ui.keeping import BESIDE_THE_NIGHT, TICKED, Keeping
 from logbook.ui.known import Job, Known, one_line
 from logbook.ui.line import WritingLine
 from logbook.ui.looks import LAMPLIGHT, LOOKS, Look
@@ -199,7 +199,9 @@ class Session(Keeping, Moving):
     def arrived(self, name: str, result: object) -> None:
         """A slow answer came; a tried plan only counts while its line is open."""
         self.known.arrived(name, result if name != "try" or self.line.is_open else None)
-        if name == "list":
+        if name == TICKED:
+            self._refresh()
+        elif name == "list":
             self.listing.arrived(cast("Listed", result))
         elif name == "year":
             self.known.year = cast("YearPage", result)

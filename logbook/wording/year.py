@@ -9,9 +9,26 @@ from logbook.setting import Setting
 from logbook.stays_answers import ThisWeekendAnswer, YearPage
 from logbook.supplies_answers import BringAnswer, BringFrom, BringItem
 from logbook.units import lb_from_kg
+from logbook.woodshed_answers import WoodAnswer
 from logbook.wording.amounts import day_text, mass_text, number_text, temperature_text
+from logbook.wording.bulk import bulk_range_text, count_range_text
 from logbook.wording.stays import NONE_YET, when_text
 from logbook.wording.supplies import amount_text, from_text
+from logbook.wording.woodshed import lasting_text
+
+TOLD_IN_ONE = ("Dry enough to burn", "It lasts", "A night takes", "Kept warm")
+"""Beginnings of the shed's sentences that one row stands for; the part laid open has them whole."""
+
+
+def wood_short(answer: WoodAnswer, *, setting: Setting) -> tuple[str, ...]:
+    """Dry wood and how long it lasts in one sentence, then whether it is enough, then what to split."""
+    dry, nights = answer.dry_enough_kg, answer.nights_left
+    said = lasting_text(answer, setting=setting)
+    if dry is None or dry.p95 <= 0.0 or nights is None or nights.p95 <= 0.0:
+        return said
+    much, long = bulk_range_text(dry, units=setting.units), count_range_text(nights, "night")
+    rest = (one for one in said if not one.startswith(TOLD_IN_ONE))
+    return (f"Dry enough to burn: {much}, for {long}.", *rest)
 
 
 def bring_short(answer: BringAnswer, *, setting: Setting) -> tuple[tuple[BringItem, str, str], ...]:

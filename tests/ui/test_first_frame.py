@@ -46,7 +46,7 @@ sys.exit(cli.main([]))
 """
 
 
-MATTERS_TOLD = ("msgspec", "logbook.results", "logbook.matters", "logbook.house")
+MATTERS_TOLD = ("msgspec", "logbook.matters")
 """What a log with matters loads as well: a bucket of ash or an alarm's date stands in the head rows."""
 
 

@@ -15,7 +15,7 @@ KEYS = "v done  x not this time  Enter adds a line"
 KEYS_NARROW = "v done  x not now  Enter adds one"
 NOTHING_LEFT = "Nothing left"
 
-LEAST_LINES = 6
+LEAST_LINES = 8
 """Rows kept for the lines themselves before anything is pinned beneath them."""
 
 WORDS = {"packing": "pack", "arriving": "arrive", "leaving": "leave", "spring": "spring", "autumn": "autumn"}
