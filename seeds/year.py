@@ -108,7 +108,7 @@ def _october_2025() -> list[Row]:
         _did("2025-10-11T10:50", "cap", finding="a little soot on the screen, brushed"),
         _looked("2025-10-11T11:20", "baffle", finding="hairline in the left brick, nothing loose"),
         _did("2025-10-11T11:35", "door rope", by="J", finding="note slid out by the hinge, latch adjusted"),
-        _did("2025-10-11T12:30", "extinguisher service", by="the valley's fire brigade"),
+        _did("2025-10-11T12:30", "extinguisher service", by="brigade"),
         _did("2025-10-11T12:40", "smoke alarm battery"),
         _did("2025-10-11T12:41", "co alarm battery"),
         _did("2025-10-11T13:50", "gutters", finding="needles again"),
