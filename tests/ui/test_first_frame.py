@@ -47,7 +47,7 @@ sys.exit(cli.main([]))
 
 
 MATTERS_TOLD = ("msgspec", "logbook.matters")
-"""What a log with matters loads as well: a bucket of ash or an alarm's date stands in the head rows."""
+"""What a log with matters may load as well: a bucket of ash or an alarm's date stands in the head rows."""
 
 
 def loaded_early(log: Path, tmp_path: Path) -> list[str]:
@@ -77,4 +77,4 @@ def test_a_log_with_matters_loads_only_what_they_need(tmp_path: Path) -> None:
     """The demo: its ash stands in the head, and still no model is loaded."""
     path = tmp_path / "demo.db"
     write_demo(path)
-    assert loaded_early(path, tmp_path) == list(MATTERS_TOLD)
+    assert set(loaded_early(path, tmp_path)) <= set(MATTERS_TOLD)
