@@ -22,8 +22,11 @@ BEYOND_TRIED = 1.25
 NOW_APART_FROM_BED = timedelta(minutes=45)
 """With bed this far off, "now" and "at bed" are two different choices. ASSUMED."""
 
-LATER_HOURS = (2.0, 3.0, 4.0, 5.0)
-"""A second load in the night, hours after bed. The contract says 2 to 5."""
+LATER_HOURS = (2.5, 4.0)
+"""A second load in the night at first sight, hours after bed; a closer look moves it."""
+
+LATER_FROM_TO_H = (2.0, 5.0)
+"""A second load comes so long after bed. The contract says 2 to 5 h."""
 
 LATEST_BEFORE_WAKE = timedelta(hours=1.5)
 """A load nearer to waking than this serves the morning, not the night. ASSUMED."""
@@ -34,8 +37,9 @@ OWN_FRACTIONS_PCT = (25.0, 100 / 3, 50.0, 75.0)
 OWN_AIR_NEAR_PCT = 8.0
 """An owner's own setting this near to a step stands for it, points. ASSUMED."""
 
-MOST_SIZES = 11
-"""Sizes of a single load that are tried; finer steps differ by less than the range. ASSUMED."""
+MOST_SIZES, MOST_SIZES_OF_TWO, MOST_SIZES_AT_NIGHT = 7, 5, 3
+"""Sizes at first sight of a single load, of each of two, and of each of two for an owner who sleeps through;
+a closer look takes those between (``closer``)."""
 
 MOST_PIECES = 8
 """More pieces than this in one load are not suggested. ASSUMED: an armful."""
@@ -145,20 +149,24 @@ def airs(*, clean_floor_pct: float, used_pct: Sequence[float]) -> tuple[float, .
 
 
 def candidates(means: Means, *, airs_pct: Sequence[float], gets_up: bool) -> tuple[Plan, ...]:
-    """Every plan worth a forecast: about 100 to 200. Never empty: "no fire" is the first.
+    """Plans far enough apart to show where a closer look is worth it: 60 to 140. Never empty: "no fire" is
+    the first.
 
     A load in the night is among them even for an owner who sleeps through, to show what it would bring.
     """
     start = max(means.as_of, means.bed)
     singles = sizes(cap_kg=means.cap_kg, pieces_kg=means.pieces_kg)
-    pairs = sizes(cap_kg=means.cap_kg, pieces_kg=means.pieces_kg, most=5)
+    pairs = sizes(cap_kg=means.cap_kg, pieces_kg=means.pieces_kg, most=MOST_SIZES_OF_TWO)
     plans = list(_no_fire(means))
     plans += _single(means, singles, start, airs_pct)
     early = means.bed - means.as_of >= NOW_APART_FROM_BED
     if early:
         plans += _single(means, singles[::2], means.as_of, airs_pct[:2])
         plans += _both(means, pairs, (means.as_of, means.bed), airs_pct[:1])
-    plans += _in_the_night(means, pairs, start, airs_pct[:1], gets_up=gets_up)
+    at_night = pairs
+    if not gets_up:
+        at_night = sizes(cap_kg=means.cap_kg, pieces_kg=means.pieces_kg, most=MOST_SIZES_AT_NIGHT)
+    plans += _in_the_night(means, at_night, start, airs_pct[:1])
     return tuple(plans)
 
 
@@ -215,13 +223,10 @@ def _no_fire(means: Means) -> list[Plan]:
 
 
 def _single(means: Means, loads: Sequence[Size], at: datetime, airs_pct: Sequence[float]) -> list[Plan]:
+    """One load; every second size also with the window cracked."""
     dead = means.dead_now if at == means.as_of else means.dead_at_bed
-    return [
-        Plan((Put(at, size, air, dead),), air, window)
-        for size in loads
-        for air in airs_pct
-        for window in (Window.SHUT, Window.CRACKED)
-    ]
+    tried = [(size, Window.SHUT) for size in loads] + [(size, Window.CRACKED) for size in loads[::2]]
+    return [Plan((Put(at, size, air, dead),), air, window) for size, window in tried for air in airs_pct]
 
 
 def _both(
@@ -237,11 +242,10 @@ def _both(
 
 
 def _in_the_night(
-    means: Means, loads: Sequence[Size], start: datetime, airs_pct: Sequence[float], *, gets_up: bool
+    means: Means, loads: Sequence[Size], start: datetime, airs_pct: Sequence[float]
 ) -> list[Plan]:
     """A load later in the night, after one at bed or after none."""
-    hours = LATER_HOURS if gets_up else LATER_HOURS[::2]
-    later = [start + timedelta(hours=h) for h in hours]
+    later = [start + timedelta(hours=h) for h in LATER_HOURS]
     later = [at for at in later if at <= means.wake - LATEST_BEFORE_WAKE]
     plans = []
     for at, air in itertools.product(later, airs_pct):

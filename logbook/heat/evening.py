@@ -1,23 +1,25 @@
 """An evening's question -> ranked choices, or what would come of exactly the plan given.
 
-One forecast answers all candidates at once; before it a forecast of "no fire" tells how the stove stands,
-and after it one of the few choices shown tells what a colder night would do. The forecast itself is handed
-in, so that the choosing can be tested without it.
+A forecast of "no fire" tells how the stove stands; three rough looks, each closer around what the one
+before found good, pick the plans worth all draws; one forecast answers these; one of the few choices shown
+tells what a colder night would do. The forecast itself is handed in, so that the choosing can be tested
+without it.
 """
 
 from __future__ import annotations
 
+import itertools
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
-from logbook.heat import ranking
+from logbook.heat import closer, ranking
 from logbook.heat.candidates import Means, Plan, Put, Size, airs, candidates, cap_kg
-from logbook.heat.cautions import Facts
+from logbook.heat.cautions import TOO_HOT_CHANCE, Facts
 from logbook.heat.outcome import (
     OUT,
     Beside,
@@ -40,11 +42,44 @@ if TYPE_CHECKING:
 COLDER_K = 3.0
 """How much colder a night is tried, to say what the weather would change, K: twice a forecast's error."""
 
-KEPT_OF_EACH_KIND, KEPT_TOO_HOT = 5, 2
-"""Plans of each kind that get all draws after the rough look; fewer of those that get too hot."""
+KEPT_OF_EACH_KIND, KEPT_OTHERS, KEPT_TOO_HOT = 2, 1, 1
+"""Plans of each kind that get all draws after the rough looks: the best, then others that an owner would call
+different; of those that get too hot fewer."""
+
+LOOKED_AROUND = ((2, closer.SECOND_LOOK), (1, closer.THIRD_LOOK))
+"""The best so many plans of each kind are looked around, and how far."""
 
 ROUGHLY_COOL = 0.03
 """With fewer draws, a plan under this chance of too hot a room counts as cool."""
+
+
+@dataclass(frozen=True)
+class Looked:
+    """Plans looked at with fewer draws, and which of them can be done."""
+
+    beside: Beside
+    usable: NDArray[np.bool_]
+
+    def cool(self, i: int) -> bool:
+        """Whether a plan surely keeps the room under the limit once it has settled."""
+        return bool(self.beside.figures.chance_too_hot[i] < ROUGHLY_COOL)
+
+    def cheapest_first(self) -> list[int]:
+        """The plans that can be done: those cool the whole night before others, then by their cost."""
+        got = self.beside.figures
+        hot = got.asleep_too_hot >= TOO_HOT_CHANCE
+        ordered: list[int] = np.lexsort((got.degree_hours, hot)).tolist()
+        return [i for i in ordered if self.usable[i]]
+
+    def and_also(self, more: Looked) -> Looked:
+        """Both together."""
+        plans = (*self.beside.plans, *more.beside.plans)
+        figures = self.beside.figures.and_also(more.beside.figures)
+        return Looked(Beside(plans, figures), np.concatenate([self.usable, more.usable]))
+
+    def but_first(self) -> Looked:
+        """All but the first plan."""
+        return Looked(Beside(self.beside.plans[1:], self.beside.figures.but_first()), self.usable[1:])
 
 
 def advise(question: Question) -> tuple[Outcome, ...]:
@@ -52,9 +87,8 @@ def advise(question: Question) -> tuple[Outcome, ...]:
     means = _means(question)
     used = [e.air_open_pct for e in question.entries if e.air_open_pct is not None]
     steps = airs(clean_floor_pct=means.clean_floor_pct, used_pct=used)
-    tried = candidates(means, airs_pct=steps, gets_up=question.gets_up)
-    kept, rough = _rough(question, tried)
-    plans = [tried[i] for i in kept]
+    rough = _rough(question, means, steps)
+    plans = _worth_all_draws(question, rough)
     paths = question.forecast([plan_entries(p, question) for p in plans], question.night)
     got = plan_figures(question, paths)
     untried = [bool(_untried(question, p)) for p in plans]
@@ -67,9 +101,9 @@ def advise(question: Question) -> tuple[Outcome, ...]:
         usable=_usable(question, plans, paths),
     )
     shown = ranking.worth_showing(ordered, plans, got, start=question.start)
-    colder = _colder(question, [plans[i] for i in shown], rough)
+    colder = _colder(question, [plans[i] for i in shown], rough.beside)
     return tuple(
-        outcome(question, plans[i], paths, got, i, beside=rough, colder_k=k)
+        outcome(question, plans[i], paths, got, i, beside=rough.beside, colder_k=k)
         for i, k in zip(shown, colder, strict=True)
     )
 
@@ -116,23 +150,56 @@ def _means(question: Question) -> Means:
     )
 
 
-def _rough(question: Question, plans: Sequence[Plan]) -> tuple[list[int], Beside]:
-    """All plans with fewer draws: which are worth all of them, and all their figures to compare with.
+def _rough(question: Question, means: Means, airs_pct: Sequence[float]) -> Looked:
+    """Plans looked at with fewer draws: first far apart, then around the best of each kind."""
+    looked = _look(question, candidates(means, airs_pct=airs_pct, gets_up=question.gets_up))
+    fine = closer.fine_sizes(means)
+    for most, reach in LOOKED_AROUND:
+        best = _best_of_each_kind(question, looked, most)
+        near = closer.around(best, means, fine=fine, airs_pct=airs_pct, reach=reach)
+        seen = set(looked.beside.plans)
+        more = [plan for plan in near if plan not in seen]
+        if more:
+            looked = looked.and_also(_look(question, [looked.beside.plans[0], *more]).but_first())
+    return looked
 
-    Of each kind the best few stay, and no fire always.
-    """
+
+def _look(question: Question, plans: Sequence[Plan]) -> Looked:
+    """A rough look at plans; the first is "no fire", which tells what is left in the stove now."""
     paths = question.forecast([plan_entries(p, question) for p in plans], question.night, rough=True)
-    got = plan_figures(question, paths)
-    usable = _usable(question, plans, paths) & ranking.worth_cracking(plans, got)
+    return Looked(Beside(tuple(plans), plan_figures(question, paths)), _usable(question, plans, paths))
+
+
+def _best_of_each_kind(question: Question, looked: Looked, most: int) -> list[Plan]:
+    """The cheapest plans of each kind that stay cool, one of a kind that can't be first; none without."""
     taken: Counter[tuple[object, ...]] = Counter()
-    kept = [i for i, plan in enumerate(plans) if not plan.loads]
-    for i in np.argsort(got.degree_hours, kind="stable").tolist():
-        kind = ranking.kind_of(plans[i], question.start)
-        cool = got.chance_too_hot[i] < ROUGHLY_COOL
-        if plans[i].loads and usable[i] and taken[kind, cool] < (KEPT_OF_EACH_KIND if cool else KEPT_TOO_HOT):
+    best = []
+    for i in looked.cheapest_first():
+        plan = looked.beside.plans[i]
+        kind = ranking.kind_of(plan, question.start)
+        wanted = question.gets_up or not ranking.gets_somebody_up(plan, question.start)
+        if plan.loads and looked.cool(i) and taken[kind] < (most if wanted else 1):
+            taken[kind] += 1
+            best.append(plan)
+    return best
+
+
+def _worth_all_draws(question: Question, looked: Looked) -> list[Plan]:
+    """Of each kind the best few and a few others; no fire always."""
+    plans = looked.beside.plans
+    worth = ranking.worth_cracking(plans, looked.beside.figures)
+    taken: Counter[tuple[object, ...]] = Counter()
+    kept: dict[tuple[object, ...], list[Plan]] = {}
+    for i in looked.cheapest_first():
+        plan, kind, cool = plans[i], ranking.kind_of(plans[i], question.start), looked.cool(i)
+        most, alike = KEPT_OF_EACH_KIND if cool else KEPT_TOO_HOT, kept.setdefault(kind, [])
+        full = taken[kind, cool] >= most + KEPT_OTHERS
+        if full or not plan.loads or not worth[i]:
+            continue
+        if taken[kind, cool] < most or all(ranking.differ(plan, p) for p in alike):
             taken[kind, cool] += 1
-            kept.append(i)
-    return sorted(kept), Beside(plans, got)
+            alike.append(plan)
+    return [*(plan for plan in plans if not plan.loads), *itertools.chain.from_iterable(kept.values())]
 
 
 def _usable(question: Question, plans: Sequence[Plan], paths: Paths) -> NDArray[np.bool_]:

@@ -8,7 +8,7 @@ forecast. The rules that forbid a first place are the ones of "Safety, in one pl
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 from datetime import datetime, timedelta
 from statistics import NormalDist
 
@@ -26,13 +26,13 @@ FloatArray = NDArray[np.float64]
 SETTLED_AFTER_BED = timedelta(hours=1)
 """What counts for comfort begins this long after bed. The contract's figure."""
 
-NEAR_TIE_DEGREE_HOURS, NEAR_TIE_SHARE = 0.5, 0.08
-"""Costs closer than this can't be told apart: half a kelvin for an hour, or 8 %. ASSUMED: well under
-what one night of readings moves a forecast by."""
+NEAR_TIE_DEGREE_HOURS, NEAR_TIE_SHARE = 0.5, 0.04
+"""Costs closer than this can't be told apart: half a kelvin for an hour, or 4 %. ASSUMED: well under
+what one night of readings moves a forecast by. 8 % gave away 0.2 K·h a night for 50 g of wood."""
 
-MOST_TIE_DEGREE_HOURS = 4.0
-"""However cold the night, a difference above this is no tie: half a kelvin all night. ASSUMED; in a freezing
-cabin 8 % of the cost was 16 K·h, and "no fire" came first for its lesser wood."""
+MOST_TIE_DEGREE_HOURS = 1.0
+"""However cold the night, a difference above this is no tie: one kelvin for an hour. ASSUMED; in a freezing
+cabin a share alone is many K·h, and "no fire" came first for its lesser wood."""
 
 SAME_CHANCE = 0.02
 """Chances closer than this can't be told apart with a few hundred draws."""
@@ -64,6 +64,16 @@ class Figures:
     chance_too_hot: FloatArray
     asleep_too_hot: FloatArray
     """The same over the whole time in bed, its first hour too."""
+
+    def and_also(self, more: Figures) -> Figures:
+        """The figures of both, one after the other."""
+        return Figures(
+            **{f.name: np.concatenate([getattr(self, f.name), getattr(more, f.name)]) for f in fields(self)}
+        )
+
+    def but_first(self) -> Figures:
+        """The figures of all but the first plan."""
+        return Figures(**{f.name: getattr(self, f.name)[1:] for f in fields(self)})
 
     def range_of(self, what: FloatArray, plan: int) -> Range:
         """One plan's range out of ``low``, ``high`` or ``wake``."""
@@ -208,7 +218,7 @@ def worth_showing(
     for i in [*cool, *(i for i in ordered if plans[i].loads)]:
         if len(picked) >= FEWEST_SHOWN - 1:
             break
-        if all(_differ(plans[i], plans[k]) for k in picked):
+        if all(differ(plans[i], plans[k]) for k in picked):
             picked.append(i)
     no_fire = next(i for i in ordered if not plans[i].loads and plans[i].window is Window.SHUT)
     if no_fire not in picked:
@@ -223,7 +233,7 @@ def _smaller(
     first = plans[picked[0]]
     for i in among:
         alike = kind_of(plans[i], start) == kind_of(first, start) and plans[i].wood_kg <= 0.67 * first.wood_kg
-        if alike and all(_differ(plans[i], plans[k]) for k in picked):
+        if alike and all(differ(plans[i], plans[k]) for k in picked):
             return [i]
     return []
 
@@ -233,7 +243,7 @@ def kind_of(plan: Plan, start: datetime) -> tuple[int, bool, Window]:
     return len(plan.loads), gets_somebody_up(plan, start), plan.window
 
 
-def _differ(a: Plan, b: Plan) -> bool:
+def differ(a: Plan, b: Plan) -> bool:
     """Whether an owner would call them different things to do."""
     if (len(a.loads), a.window) != (len(b.loads), b.window):
         return True
