@@ -51,6 +51,15 @@ ASH_HINT = {
     AshState.WAIT_OVER: "When the bucket is empty, type: ash tipped",
 }
 
+BRING_WORDS = (
+    ("Bring", "bring"),
+    ("Wood", "wood"),
+    ("Enough", "there"),
+    ("Left undone", "undone"),
+    ("Use not known", "use"),
+)
+"""How a row of the whole answer begins, and its margin word."""
+
 BRING_HINT = "Put something on the list: bring mouse traps 2. A level tells your own use: level water 14 L"
 
 
@@ -168,9 +177,12 @@ def _wood(house: House) -> _Part:
         ),
     ]
     blocks = [
-        *(YearRow(word="wood", part="wood", texts=(said,)) for said in lasts),
+        *(YearRow(word="" if n else "lasts", part="wood", texts=(said,)) for n, said in enumerate(lasts)),
         *stacks,
-        *(YearRow(word="assumed", part="wood", texts=(said,)) for said in answer.assumed),
+        *(
+            YearRow(word="" if n else "assumed", part="wood", texts=(said,))
+            for n, said in enumerate(answer.assumed)
+        ),
     ]
     return rows, YearPart(name="wood", title="The wood shed, stack by stack.", blocks=tuple(blocks))
 
@@ -202,7 +214,7 @@ def _bring_blocks(answer: BringAnswer, setting: Setting) -> tuple[YearRow, ...]:
         if answer.wood is None and said.startswith("Wood: "):
             continue  # what the cabin loses is not asked here: the command does
         line = next((line for item, line in got.items() if said.startswith(f"  {item}")), "")
-        word = "" if said.startswith("  ") else "bring"
+        word = next((word for begins, word in BRING_WORDS if said.startswith(begins)), "")
         blocks.append(YearRow(word=word, part="bring", texts=(said.strip(),), line=line))
     return (*blocks, YearRow(word="write", part="bring", texts=(BRING_HINT,)))
 

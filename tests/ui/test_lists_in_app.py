@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import random
 from collections.abc import Iterator
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
@@ -14,6 +15,7 @@ from test_own_pages import Keys as FakeKeys
 from logbook.actions.desk import AppDesk
 from logbook.actions.lists import add_line, list_now
 from logbook.actions.opening import place_of
+from logbook.errors import LogbookError
 from logbook.lists_answers import ListName
 from logbook.matters import Bring, Seen, Sight, Tick
 from logbook.records import Entry, Mark, NewEvent
@@ -391,3 +393,38 @@ def test_line_by_line_on_the_real_log(owner: Owner) -> None:
     sitting.says("arriving")
     assert sitting.says("done 1")[0].startswith("saved: Done ")
     assert len(owner.ticks) == 1
+
+
+def test_random_keys_on_lists_and_the_year_of_a_real_log(owner: Owner) -> None:
+    """No crash, every screen whole; whatever was ticked can be taken back to the empty log's lines."""
+    dice = random.Random(11)
+    keys = (
+        *"gyvxurvxgkcnht1 ",
+        "down",
+        "down",
+        "up",
+        "enter",
+        "escape",
+        "pageup",
+        "pagedown",
+        "left",
+        "right",
+    )
+    for n in range(1000):
+        key = dice.choice(keys)
+        owner.clock += dice.choice((0.05, 1.0, 1.0))
+        character = key if len(key) == 1 else None
+        owner.session.press(key, character, owner.clock)
+        if n % 5 == 0:
+            owner.work()
+        if n % 50 == 0:
+            owner.session.width, owner.session.height = dice.randrange(60, 130), dice.randrange(20, 45)
+        rows = owner.session.rows()
+        assert len(rows) == owner.session.height
+    assert len(owner.ticks) > 5, "it did tick"
+    for _ in range(2000):
+        try:
+            owner.desk.undo()
+        except LogbookError:
+            break
+    assert owner.desk._log().entries() == (), "the stay was written on this computer too"
