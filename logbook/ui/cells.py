@@ -6,6 +6,7 @@ it looks: ``looks.py`` decides that), and maybe an act that a click on it does.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
@@ -108,14 +109,17 @@ def fitted(row: Row, *, width: int) -> Row:
 
 
 def wrapped(text: str, *, width: int) -> list[str]:
-    """The text in lines of at most ``width`` columns, broken at blanks; an endless word is broken hard."""
+    """The text in lines of at most ``width`` columns, broken at blanks; an endless word is broken hard.
+
+    A number and its unit, or its month, stay together: "10" alone at a row's end is no temperature.
+    """
     if width < 1:
         return []
     if text.strip() and "\n" not in text and cell_len(text) <= width:
         return [text]  # whole: its own spacing stays
     lines: list[str] = []
     line = ""
-    for word in text.split():
+    for word in _together(text.split()):
         pieces = chop_cells(word, width) if cell_len(word) > width else [word]
         for piece in pieces:
             joined = f"{line} {piece}" if line else piece
@@ -125,6 +129,23 @@ def wrapped(text: str, *, width: int) -> list[str]:
                 lines.append(line)
                 line = piece
     return [*lines, line] if line else lines
+
+
+UNIT = re.compile(
+    r"(°[CF]|%|kg|lb|h|min|mm|m[²³]?|W|kWh|L|Jan|Feb|Mar|Apr|May|Jun|Jul|Aug|Sep|Oct|Nov|Dec)[.,;:)?]*"
+)
+"""A word that says what the number before it is."""
+
+
+def _together(words: Sequence[str]) -> list[str]:
+    """The words, each unit or month with the number before it."""
+    out: list[str] = []
+    for word in words:
+        if out and out[-1][-1:].isdigit() and UNIT.fullmatch(word):
+            out[-1] += f" {word}"
+        else:
+            out.append(word)
+    return out
 
 
 def paragraph(word: str, text: str, *, words: int, role: Role = Role.INK, most: int = 99) -> list[Row]:
