@@ -6,7 +6,14 @@ Fresh ones: ``python3 scripts/test.py tests/entry --hypothesis-profile=fresh``; 
 
 from __future__ import annotations
 
+import os
+import time
+
 from hypothesis import settings
+
+os.environ["TZ"] = "UTC"  # a log without a description takes the machine's zone
+if hasattr(time, "tzset"):
+    time.tzset()
 
 settings.register_profile("repeatable", derandomize=True)
 settings.register_profile("fresh")

@@ -17,6 +17,7 @@ from small_cabin import DESCRIPTION, ROWS, cabin
 
 from logbook.actions import files, lines, nights, reckoning, standing
 from logbook.actions.desk import AppDesk, desk_for
+from logbook.actions.house import house_of
 from logbook.actions.machine import machine_zone
 from logbook.actions.night_answers import burning, line_for
 from logbook.actions.opening import Place, place_of
@@ -592,6 +593,18 @@ def test_without_a_name_the_present_offset_stands_for_the_zone(tmp_path, monkeyp
         monkeypatch.undo()
         time.tzset()
     assert ZoneInfo(got).utcoffset(NOW) == timedelta(hours=hours)
+
+
+def test_before_there_is_a_description_times_are_those_of_the_wall(tmp_path, monkeypatch):
+    """21:40 typed in Toronto in January is 02:40 UTC of the next day; it was once kept as 21:40 UTC."""
+    monkeypatch.setenv("TZ", "America/Toronto")
+    place = Place(tmp_path / "log.db")
+    with place.open(create=True) as log:
+        lines.note(log, "16 jan 2026 21:40 ash out", now=NOW + timedelta(days=9))
+        (entry,) = log.entries()
+        house = house_of(log, as_of=NOW + timedelta(days=9))
+    assert entry.at == datetime(2026, 1, 17, 2, 40, tzinfo=UTC)
+    assert house.setting.zone == "America/Toronto"
 
 
 def test_what_was_read_by_somebody_else_is_refused(desk):

@@ -8,7 +8,8 @@ from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
-from logbook.actions.lines import LEVER, NO_DESCRIPTION, setting_now
+from logbook.actions.lines import LEVER, setting_now
+from logbook.actions.machine import setting_here
 from logbook.actions.reckoning import Cache, known
 from logbook.description import describe_changes, parse_description
 from logbook.errors import BadInputError, DescriptionError, TableError
@@ -125,7 +126,7 @@ def bring_in(
     Raises:
         TableError: The table can't be read, no row of it can, or with ``strict`` one can't.
     """
-    setting = setting_now(log) if log.descriptions() else NO_DESCRIPTION
+    setting = setting_now(log) if log.descriptions() else setting_here()
     report = import_table(log, read_bytes(path), setting=setting, now=now, strict=strict, preview=preview)
     return report, Done(said=_import_said(report, setting), refused=_listed(report.refused))
 

@@ -7,13 +7,14 @@ from dataclasses import replace
 from datetime import date, datetime, time, timedelta
 from itertools import zip_longest
 
+from logbook.actions.machine import setting_here
 from logbook.heat.notebook import STAY_GAP, Stay, stays
 from logbook.heat.versions import description_at
 from logbook.heat.wood import dry_share, pile_dry_share
 from logbook.house import Burned, House, StayLived, Told
 from logbook.matters import StaySaid
 from logbook.records import Comfort, DatedDescription, Description, Entry, Mark, WoodPile
-from logbook.setting import Setting, local_instants, local_time, night_of, setting_of
+from logbook.setting import local_instants, local_time, night_of, setting_of
 from logbook.store.log import Log
 
 STAY_OVER = timedelta(hours=24)
@@ -35,7 +36,7 @@ def house_of(log: Log, *, as_of: datetime) -> House:
     """The log as the whole year sees it; a log without a description is answered too."""
     versions = log.descriptions()
     description = description_at(versions, as_of).description if versions else None
-    setting = setting_of(description) if description else Setting()
+    setting = setting_of(description) if description else setting_here()
     entries = tuple(sorted(log.entries(as_of, logger=False), key=lambda e: e.at))
     burned = tuple(_burned(e, versions) for e in entries if e.load_kg)
     return House(

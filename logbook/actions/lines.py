@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
+from logbook.actions.machine import setting_here
 from logbook.entry import LineActKind, Understood, answered, may_tell_matter, read_line
 from logbook.errors import BadInputError, EntryError
 from logbook.records import Act, Description, Entry, Event, Flag, How, NewEvent
@@ -37,9 +38,6 @@ UNDONE, REDONE = "Taken back", "Brought back"
 NAMES_FROM = 200
 """Matters looked at for the names in use. ASSUMED: two years of a busy log; older names are typed in full."""
 
-NO_DESCRIPTION = Setting()
-"""What a line is read against before there is a description."""
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Noted:
@@ -55,7 +53,7 @@ def setting_now(log: Log) -> Setting:
     versions = log.descriptions()
     if not versions:
         latest = log.latest_entries(RECENT_LINES)
-        return replace(NO_DESCRIPTION, newest_at=_newest_at(log, latest))
+        return replace(setting_here(), newest_at=_newest_at(log, latest))
     lever = log.setting(LEVER)
     base = setting_of(versions[-1].description, lever_asked=lever is not None)
     entries = log.latest_entries(RECENT_LINES)

@@ -5,9 +5,11 @@ from __future__ import annotations
 import os
 from collections.abc import Mapping
 from contextlib import suppress
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from zoneinfo import ZoneInfo, available_timezones
+
+from logbook.setting import Setting
 
 LOCALTIME = Path("/etc/localtime")
 TIMEZONE = Path("/etc/timezone")
@@ -37,6 +39,11 @@ def machine_zone(
         if name and _known(name):
             return name
     return _of_offset(now.astimezone().utcoffset() or timedelta(0), now)
+
+
+def setting_here() -> Setting:
+    """What a line is read against before there is a description: the clock on this machine's wall."""
+    return Setting(zone=machine_zone(datetime.now(UTC).astimezone()))
 
 
 def _of_offset(offset: timedelta, now: datetime) -> str:

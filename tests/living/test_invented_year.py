@@ -108,7 +108,7 @@ def page(year: Year, capsys: pytest.CaptureFixture[str]):
 
 
 def test_from_an_empty_log_every_line_was_kept(year):
-    assert "First evening. Three numbers, then it answers." in year.screens["empty"]
+    assert "19:00 First evening. Three numbers, then it answers." in year.screens["empty"]
     assert len(year.said) == sum(map(len, (lived.AT_HOME, *lived.STAYS)))
     for (when, line), said in year.said.items():
         assert said.startswith("saved "), (when, line, said)
