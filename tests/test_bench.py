@@ -7,7 +7,7 @@ import os
 import re
 import subprocess
 import sys
-from datetime import timedelta
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import numpy as np
@@ -188,7 +188,94 @@ def test_gradient_of_the_sampler_is_the_density_s_own(bench):
     np.testing.assert_allclose(ahead, central, atol=0.05 * float(np.abs(central).max()) + 0.1)
 
 
+# What a plan that nobody ran would have cost
+
+
+BED = datetime(2026, 1, 16, 22, 0, tzinfo=UTC)
+TIMES = [BED + timedelta(minutes=15 * i) for i in range(33)]
+
+
+def courses(start_c, warmth, plans=(0.0, 2.0, 4.0, 6.0)):
+    """A room that loses 1.5 K/h and gains 1.2 K/h a kilogram for 4 h, each draw with its own warmth; °C, axes
+    (plan, draw, time)."""
+    hours = np.arange(33) / 4.0
+    fire = np.minimum(hours, 4.0)
+    return np.array([start_c - 1.5 * hours + 1.2 / 4.0 * kg * np.outer(warmth, fire) for kg in plans])
+
+
+@pytest.fixture
+def night_known(bench):
+    """A night of warmth 1.3 beside draws of 0.5 to 1.8: what came of four plans, and of a fifth."""
+    hindsight = bench("benching.hindsight")
+    span = hindsight.Span.of(TIMES, bed=BED)
+    true = courses(20.0, np.array([1.3]), plans=(0.0, 2.0, 4.0, 6.0, 3.0))
+    came = tuple(
+        hindsight.Run(float(c[0, -1]), float(span.peak(c)[0]), float(span.cost(c)[0])) for c in true
+    )
+    draws = np.random.default_rng(4).uniform(0.5, 1.8, 400)
+    drawn = courses(20.0, draws, plans=(0.0, 2.0, 4.0, 6.0, 3.0))
+    return hindsight, span, drawn, came
+
+
+def test_degree_hours_leave_out_the_first_hour(bench):
+    """15 °C flat for eight hours: one degree for seven."""
+    span = bench("benching.hindsight").Span.of(TIMES, bed=BED)
+    flat = np.full((1, 33), 15.0)
+    flat[0, :4] = 40.0  # up to 45 min after bed
+    assert span.cost(flat)[0] == pytest.approx(7.0)
+    assert span.peak(flat)[0] == 15.0
+
+
+def test_a_plan_nobody_ran_is_estimated_from_those_that_were(night_known):
+    """The fifth plan's cost to within a twentieth of what the draws leave open."""
+    hindsight, span, drawn, came = night_known
+    told = hindsight.Known(drawn[:4], came[:4])
+    would = hindsight.estimate(drawn[4], told, span)
+    before = span.cost(drawn[4])
+    assert abs(before.mean() - came[4].cost) > 1.0, "else the test shows nothing"
+    assert abs(would.cost - came[4].cost) < 0.05 * before.std()
+    assert would.chance_at_most(came[4].cost + 0.5) > 0.95
+    assert would.chance_at_most(came[4].cost - 0.5) < 0.05
+
+
+def test_weights_favour_the_draws_that_foretold_the_night(night_known):
+    hindsight, span, drawn, came = night_known
+    weights = hindsight.weights_of(hindsight.Known(drawn[:4], came[:4]), span)
+    assert weights.sum() == pytest.approx(1.0)
+    assert 1.0 / (weights**2).sum() >= hindsight.LEAST_DRAWS
+    warmth = np.random.default_rng(4).uniform(0.5, 1.8, 400)
+    assert float(weights @ warmth) == pytest.approx(1.3, abs=0.1)
+
+
+def test_a_plan_left_out_is_not_known(night_known):
+    hindsight, _, drawn, came = night_known
+    told = hindsight.Known(drawn[:4], came[:4]).without(1)
+    assert told.came == (came[0], came[2], came[3])
+    assert told.indoor_c.shape == (3, 400, 33)
+
+
+def test_best_clean_plans_are_carried_out_as_the_practice_cabins_did(bench):
+    """Wide for 12 min, then down; the second load by its minutes after bed; the window from the start."""
+    steps = bench("benching.advice").clean_steps(
+        {"kg": 2.0, "air_pct": 20, "second_kg": 1.5, "second_minutes_after_bed": 180, "window_cracked": True},
+        BED,
+    )
+    after = [((e.at - BED) / timedelta(minutes=1), e.load_kg, e.air_open_pct) for e in steps]
+    assert after == [(0, None, None), (0, 2.0, 60), (12, None, 20), (180, 1.5, 60), (192, None, 20)]
+    assert steps[0].window == "cracked"
+
+
 # Parts in miniature
+
+
+def test_first_choices_in_miniature():
+    """Two nights: every figure with an aim is marked, the estimate's own error stands beside it."""
+    said = miniature("advice")
+    rows = rows_of(said)
+    assert sum(row[-1] in ("met", "**not met**") for row in rows) >= 4
+    assert sum("error" in row[0] for row in rows) == 3
+    assert "never run" in said
+    assert ["alder", "2"] in [row[:2] for row in rows]
 
 
 def test_practice_in_miniature():

@@ -90,37 +90,42 @@ def judge(cabin: str, notebook: str, only: Sequence[int] | None = None) -> Judge
     table = (folder / file).read_text(encoding="utf-8").splitlines(keepends=True)
     found: list[Outcome] = []
     told = None
-    with TemporaryDirectory(prefix="nightload-bench-") as place, _log(Path(place), description, text) as log:
+    with (
+        TemporaryDirectory(prefix="nightload-bench-") as place,
+        log_at(Path(place), description, text) as log,
+    ):
         for number, night in enumerate(nights):
             if only is not None and number not in only:
                 continue
-            _import(log, table, night[f"{key}_rows_before"], description)
-            bed, wake = (_instant(night[name], description) for name in ("bed", "wake"))
+            import_rows(log, table, night[f"{key}_rows_before"], description)
+            bed, wake = (instant(night[name], description) for name in ("bed", "wake"))
             told = known(log, as_of=bed + ASKED_AFTER_BED)
             forgot = number > 0 and _forgot(table, nights[number - 1], key)
             found += _night(told, night, cabin, notebook, bed=bed, wake=wake, forgot=forgot)
         learned = None
         if only is None and notebook in NOTEBOOKS:
-            _import(log, table, len(table) - 1, description)
+            import_rows(log, table, len(table) - 1, description)
             told = known(log, as_of=END_OF_DAYS - timedelta(days=2))
             learned = summary(posterior_of(told))
     truth = json.loads((folder / "truth.json").read_text(encoding="utf-8"))
     return Judged(cabin, tuple(found), learned, truth)
 
 
-def _log(place: Path, description: Description, text: str) -> Log:
+def log_at(place: Path, description: Description, text: str) -> Log:
+    """A log with its description."""
     log = open_log(place / "bench.db", now=lambda: datetime(2000, 1, 1, tzinfo=UTC))
     log.add_description(description, source=text)
     return log
 
 
-def _import(log: Log, table: Sequence[str], rows: int, description: Description) -> None:
+def import_rows(log: Log, table: Sequence[str], rows: int, description: Description) -> None:
     """The header and the first rows; those in the log already add nothing."""
     data = "".join(table[: rows + 1]).encode()
     import_table(log, data, setting=setting_of(description), now=END_OF_DAYS, strict=True)
 
 
-def _instant(local: str, description: Description) -> datetime:
+def instant(local: str, description: Description) -> datetime:
+    """A local time of the practice cabins as an instant."""
     return datetime.fromisoformat(local).replace(tzinfo=ZoneInfo(description.site.timezone)).astimezone(UTC)
 
 
@@ -147,7 +152,7 @@ def _night(
     forecast = NightForecast(told=told, posterior=posterior_of(learned_from), seed=seed_of(fingerprint(told)))
     evening = Evening(as_of=told.as_of, bed=bed, wake=wake, night_low_c=night["forecast_low_c"])
     lived = Entry(at=told.as_of, load_kg=night["load_kg"] or None, air_open_pct=night["air_pct"])
-    plans = [(lived,), *(_steps(plan, told.as_of) for plan in night["plans"])]
+    plans = [(lived,), *(steps(plan, told.as_of) for plan in night["plans"])]
     paths = forecast([*plans, ()], evening)
     dead = bool(paths.fire[-1, 0] == 0)
     came = [night, *night["plans"]]
@@ -174,7 +179,7 @@ def _night(
         )
 
 
-def _steps(plan: dict[str, Any], start: datetime) -> tuple[Entry, ...]:
+def steps(plan: dict[str, Any], start: datetime) -> tuple[Entry, ...]:
     """A fixed plan as entries: at which minute, how many kg, the air then."""
     return tuple(
         Entry(at=start + timedelta(minutes=minute), load_kg=kg or None, air_open_pct=float(air))

@@ -18,6 +18,7 @@ ROOT = Path(__file__).resolve().parents[2]
 
 PARTS = {
     "practice": "five practice cabins: every night forecast from what was known then",
+    "advice": "the first choice, carried out: its cost beside hindsight and fixed rules",
     "coverage": "200 invented cabins: how often the ranges hold the truth",
     "coheating": "a measured house with heaters of known power (needs --data)",
     "compare": "invented pairs of cabins, before and after a change",
@@ -31,10 +32,12 @@ PARTS = {
 
 @dataclass(frozen=True)
 class Options:
-    """What the parts are told: ``quick`` makes each a miniature that shows it runs, not a figure to quote."""
+    """What the parts are told: ``quick`` makes each a miniature that shows it runs, not a figure to quote;
+    ``all_nights`` takes every practice night for the advice, not every third."""
 
     data: Path | None
     quick: bool
+    all_nights: bool = False
 
 
 def parsed(arguments: Sequence[str]) -> argparse.Namespace:
@@ -49,6 +52,7 @@ def parsed(arguments: Sequence[str]) -> argparse.Namespace:
     parser.add_argument("parts", nargs="*", metavar="PART", help="which parts; all when none is named")
     parser.add_argument("--data", type=Path, metavar="DIR", help="measured data of others, not kept here")
     parser.add_argument("--quick", action="store_true", help="miniatures, to see that it runs")
+    parser.add_argument("--all", action="store_true", help="advice: every practice night, not every third")
     asked = parser.parse_args(arguments)
     unknown = sorted(set(asked.parts) - set(PARTS))
     if unknown:
@@ -59,7 +63,7 @@ def parsed(arguments: Sequence[str]) -> argparse.Namespace:
 def run(arguments: Sequence[str]) -> int:
     """Run and print."""
     asked = parsed(arguments)
-    options = Options(data=asked.data, quick=asked.quick)
+    options = Options(data=asked.data, quick=asked.quick, all_nights=asked.all)
     print(head(quick=options.quick), flush=True)
     for name in asked.parts or PARTS:
         print(f"bench: {name} ...", file=sys.stderr, flush=True)
