@@ -199,13 +199,20 @@ def test_what_was_put_off_comes_back_and_is_forgotten_once_kept(desk: AppDesk) -
 
 def test_a_value_becomes_a_new_version_from_now_and_u_takes_it_back(begun: AppDesk) -> None:
     heard = begun.read_blank("floor", "30")
-    assert heard.standing is Standing.READS and heard.sentence == "cabin: floor_m2 28 -> 30"
-    begun.keep_blank(heard)
+    assert heard.standing is Standing.READS
+    assert heard.sentence == "My cabin has 30 m² of heated floor (was 28)"
+    kept = begun.keep_blank(heard)
+    assert kept.sentence == "From now on: My cabin has 30 m² of heated floor (was 28). u takes it back."
     versions = begun._log().descriptions()
     assert [v.valid_from for v in versions] == [None, NOW]
     assert versions[1].description.cabin.floor_m2 == 30
     begun.undo()
     assert begun.description() == versions[0].description
+
+
+def test_a_value_nobody_had_said_takes_the_place_of_no_other(begun: AppDesk) -> None:
+    """What was only assumed stood in no blank; its name in the file is nothing to an owner."""
+    assert begun.read_blank("moisture", "20").sentence == "My wood has 20 % water in it"
 
 
 def test_the_same_value_adds_no_version(begun: AppDesk) -> None:

@@ -128,7 +128,7 @@ class OwnPages:
         except LogbookError as error:
             said = " ".join(str(error).split())
             return Heard(text=text, standing=Standing.STOP, sentence=said)
-        said = "; ".join(describe_changes(self._described(), changed)) or "As it is now."
+        said = _row_said(name, self._described(), changed) or "As it is now."
         offered = blanks.rest_of_word(name, text)
         token = _Changed(name, changed)
         return Heard(text=text, standing=Standing.READS, sentence=said, offered=offered, token=token)
@@ -138,7 +138,7 @@ class OwnPages:
         if not isinstance(heard.token, _Changed):
             raise LogbookError("That blank was read by somebody else.\nType it again.")
         old, new = self._described(), heard.token.description
-        said = "; ".join(describe_changes(old, new))
+        said = _row_said(heard.token.name, old, new)
         if not said:
             return Kept(sentence="As it was: nothing changed.")
         kept = self._log().add_description(new, self.now())
@@ -220,3 +220,16 @@ class OwnPages:
         from logbook.actions.cabin_page import what_if  # noqa: PLC0415 - the model loads here
 
         return what_if(self._known(), text, cache=self.place.cache)
+
+
+def _row_said(name: str, old: Description, new: Description) -> str:
+    """The row as it will stand: "My wood has 20 % water in it (was 18)"; else what differs, if anything."""
+    changes = "; ".join(describe_changes(old, new))
+    was, row = (
+        next((blank for blank in blanks.blanks_of(version) if blank.name == name), None)
+        for version in (old, new)
+    )
+    if not changes or was is None or row is None or not row.text or name.startswith(blanks.PART):
+        return changes
+    before = f" (was {was.text})" if was.text else ""
+    return " ".join(f"{row.before} {row.text} {row.after}{before}".split())
