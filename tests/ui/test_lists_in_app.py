@@ -428,3 +428,34 @@ def test_random_keys_on_lists_and_the_year_of_a_real_log(owner: Owner) -> None:
         except LogbookError:
             break
     assert owner.desk._log().entries() == (), "the stay was written on this computer too"
+
+
+@pytest.mark.parametrize("name", list(ListName))
+def test_the_list_after_a_tick_is_the_one_the_log_gives(cabin: Path, name: ListName) -> None:
+    """It is made of what was there and the tick; whoever reads the log anew finds the same."""
+    keep(cabin, Entry(at=START + timedelta(hours=1), indoor_c=2.0), Entry(at=START + timedelta(hours=19)))
+    desk = AppDesk(place_of(str(cabin)), at=START + timedelta(hours=21))
+    listed = desk.listing(name, lambda _: None)
+    for line in listed.lines:
+        listed = desk.tick(listed, line.name, done=True).listed
+        again = desk.listing(name, lambda _: None)
+        assert (listed.lines, listed.above) == (again.lines, again.above)
+    desk.close()
+
+
+def test_the_alarm_line_settles_the_head_row_at_once(tmp_path: Path) -> None:
+    path = tmp_path / "new.db"
+    keep(path, Entry(at=START, mark=Mark.ARRIVED, indoor_c=12.0))
+    owner = Owner(path, at=START + timedelta(minutes=5))
+    owner.press("g")
+    lines = owner.session.known.listed.lines
+    owner.press(*["down"] * next(n for n, line in enumerate(lines) if "alarms" in line.text))
+    owner.session.press("v", "v", 999.0)  # nothing slow has come yet
+    assert "Alarms not tested" not in "\n".join(owner.screen[3:6])
+    owner.desk.close()
+
+
+def test_a_letter_after_a_tick_that_wrote_nothing_takes_nothing_back(owner: Owner) -> None:
+    owner.press("g", "v", "up", "v")
+    owner.session.press("e", "e", owner.clock + 0.1)
+    assert len(owner.ticks) == 1

@@ -10,6 +10,7 @@ import pytest
 from test_lists_in_app import START, Owner, Sitting, keep
 from test_own_pages import Keys as FakeKeys
 
+from logbook.actions.standing_upkeep import of_upkeep, overdue
 from logbook.actions.year_page import STATES, year_page
 from logbook.answers import Standing
 from logbook.care.upkeep_tasks import TASKS, Task
@@ -198,6 +199,26 @@ def test_what_was_never_written_down_presses_nobody(tmp_path: Path) -> None:
     owner = Owner(file, at=START + timedelta(minutes=5))
     assert head_rows(owner).strip() == ""
     owner.desk.close()
+
+
+@pytest.mark.parametrize(
+    ("task", "days", "told"),
+    [("flue", 400, True), ("flue", 40, False), ("gutters", 400, False), ("extinguisher", 40, True)],
+)
+def test_only_what_is_overdue_and_for_safety_presses(task: str, days: int, told: bool) -> None:
+    matters = [Entry(at=START - timedelta(days=days), matter=Upkeep(task=task))]
+    found = overdue(of_upkeep(matters, now=START), setting=Setting(), now=START)
+    assert [item.name for item in found] == ([f"upkeep {task}"] if told else [])
+    assert all(not item.first and not item.key and len(item.short) <= 71 for item in found)
+
+
+def test_deposit_left_in_the_flue_presses_until_it_is_swept() -> None:
+    looked = Entry(at=START - timedelta(days=9), matter=Upkeep(task="flue", deposit_mm=4.0, only_looked=True))
+    swept = Entry(at=START - timedelta(days=2), matter=Upkeep(task="flue", deposit_mm=4.0))
+    (item,) = overdue(of_upkeep([looked], now=START), setting=Setting(), now=START)
+    assert item.short == "Flue: 4 mm of deposit found 7 Jan, not swept. Page Year: y"
+    assert overdue(of_upkeep([looked, swept], now=START), setting=Setting(), now=START) == ()
+    assert overdue(of_upkeep([looked], now=START - timedelta(days=10)), setting=Setting(), now=START) == ()
 
 
 # Moving about, on the fake desk
