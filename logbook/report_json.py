@@ -13,12 +13,13 @@ A season: ``kind`` "season", ``as_of``, ``place``, ``season`` (as an item of ``s
 ``coldest_outside_c``, ``degree_days_k``, ``days_known``}], ``nights``, ``counted``, ``degrees`` {``days``,
 ``of_days``, ``base_c``, ``inside_c``, ``degree_days_k``, ``degree_days_65f_k``, ``degree_hours_k``} or null,
 ``records`` {``extremes``, ``biggest_load`` {``at``, ``kg``}, ``most_wood`` and ``longest`` (stays)},
-``upkeep``, ``works`` [{``name``, ``from``, ``compared`` (as a change of ``compare``, or null where it was not compared yet), and its costs}].
+``upkeep``, ``works`` [{``name``, ``from``, ``compared`` (as a change of ``compare``, or null where it was not
+compared yet), and its costs}].
 
 A night: ``evening``, ``bed``, ``wake``, ``marks_inferred``, ``load_kg``, ``loads_after``, ``air_open_pct``,
 ``bed_c``, ``observed_at_wake_c``, ``outdoor_low_c``, ``outdoor_low_read`` (false: it is the forecast low),
-``predicted_at_wake_c`` R or null, ``reckoned``, ``inside_90``. ``counted``: ``slept``, ``read``, ``in_band``, ``below``, ``above``, ``held`` of ``scored``
-forecasts, ``not_reckoned``.
+``predicted_at_wake_c`` R or null, ``reckoned``, ``inside_90``. ``counted``: ``slept``, ``read``, ``in_band``,
+``below``, ``above``, ``held`` of ``scored`` forecasts, ``not_reckoned``.
 """
 
 from __future__ import annotations
