@@ -135,13 +135,16 @@ UNIT = re.compile(
     r"(°[CF]|%|kg|lb|h|min|mm|m[²³]?|W|kWh|L|Jan|Feb|Mar|Apr|May|Jun|Jul|Aug|Sep|Oct|Nov|Dec)[.,;:)?]*"
 )
 """A word that says what the number before it is."""
+WEEKDAY = re.compile(r"[(]?(Mon|Tue|Wed|Thu|Fri|Sat|Sun)")
 
 
 def _together(words: Sequence[str]) -> list[str]:
-    """The words, each unit or month with the number before it."""
+    """The words, each unit or month with the number before it, each weekday with its day."""
     out: list[str] = []
     for word in words:
-        if out and out[-1][-1:].isdigit() and UNIT.fullmatch(word):
+        said = bool(out) and out[-1][-1:].isdigit() and UNIT.fullmatch(word) is not None
+        dated = bool(out) and WEEKDAY.fullmatch(out[-1]) is not None and word[:1].isdigit()
+        if said or dated:
             out[-1] += f" {word}"
         else:
             out.append(word)

@@ -24,9 +24,6 @@ DOTS = ((0x01, 0x08), (0x02, 0x10), (0x04, 0x20), (0x40, 0x80))
 STIPPLE_FROM_ROWS = 12
 """With fewer rows a stipple hides the likely line (tried at 7)."""
 
-MARK_DOWN_ROWS = 0.12
-"""A reading this near to the next row is drawn in it, where its line runs: the mark fills a whole cell."""
-
 Series = Sequence[tuple[datetime, float]]
 
 
@@ -148,7 +145,7 @@ def drawn(drawing: Drawing, *, frame: Frame, plain: bool = False) -> list[Row]:
     paint(cells, low, likely, high, readings)
     _band(cells, drawing.band_c, frame, plain=plain)
     for x, y in readings:
-        cells.mark(math.floor(x), math.floor(y + MARK_DOWN_ROWS), "o" if plain else "●", Role.MEASURED)
+        cells.mark(math.floor(x), math.floor(y), "o" if plain else "●", Role.MEASURED)
     _now(cells, drawing.now, frame, plain=plain)
     names = _names(drawing, frame) if drawing.names else {}
     return [_row(cells, row, drawing.band_c, names.get(row), frame) for row in range(frame.rows)]

@@ -52,6 +52,13 @@ def test_a_reading_lies_in_its_hour_and_degree() -> None:
     assert sum(body(row).count("●") for row in rows) == 1
 
 
+def test_a_reading_just_above_a_row_is_not_drawn_in_it() -> None:
+    """Its mark would hang two thirds of a row under its line."""
+    rows = drawn(Drawing(readings=[(after(1), 19.1), (after(3), 19.1)], band_c=BAND), frame=SMALL)
+    # (26.5 - 19.1) / 2.5 = 2.96: the line lies on both sides of the edge, the mark in the upper row.
+    assert "●" in body(rows[2]) and "●" not in body(rows[3])
+
+
 def test_readings_are_joined_by_a_line_two_dots_thick_without_gaps() -> None:
     rows = drawn(Drawing(readings=[(after(1), 10.0), (after(3), 20.0)]), frame=SMALL)
     for column in range(4, 12):
