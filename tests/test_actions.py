@@ -401,6 +401,23 @@ def test_the_turn_down_offered_is_the_owners_own_never_below_the_floor():
     assert len(pending.long) <= 111
 
 
+@pytest.mark.parametrize("air_open_pct", [25.0, 30.0, 37.0])
+def test_until_it_is_time_the_turn_down_says_when_and_to_set_a_timer(air_open_pct):
+    """A closed laptop can't ring. The widest words still fit the rows of both sizes."""
+    habit = (
+        Entry(at=at("16T17:00"), load_kg=3.2, air_open_pct=80.0),
+        Entry(at=at("16T17:40"), air_open_pct=air_open_pct),
+    )
+    load = Entry(at=at("16T21:10"), load_kg=3.2)
+    (pending,) = heads(TESTED, *habit, load, now=at("16T21:20")).pending
+    assert " at 21:50" in pending.short
+    assert "Set a timer." in pending.short
+    assert "Set a kitchen timer: this can't ring." in pending.long
+    assert len(pending.short) <= 71
+    assert len(pending.long) <= 111
+    assert heads(TESTED, *habit, load, now=at("16T21:49")).pending[0].short == pending.short, "nothing moves"
+
+
 def test_an_alarm_past_its_date_waits_first():
     old = replace(DESCRIBED, alarms=Alarms(co_expires=date(2026, 1, 16), smoke_expires=date(2030, 1, 1)))
     assert names(TESTED, described=old) == ["CO alarm"]

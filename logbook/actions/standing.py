@@ -122,7 +122,7 @@ def pending(
         _clock(ordered, setting=setting, now=now),
         _alarms(here, setting=setting),
         *_expired(description, matters, now=now, zone=setting.zone),
-        _turn_down(here, ordered, description, now=now),
+        _turn_down(here, ordered, description, setting=setting, now=now),
         _ash((*ordered, *matters), setting=setting, now=now),
     ]
     return tuple(p for p in found if p is not None)
@@ -263,9 +263,17 @@ def _ash(entries: Sequence[Entry], *, setting: Setting, now: datetime) -> Pendin
 
 
 def _turn_down(
-    here: Sequence[Entry], ordered: Sequence[Entry], description: Description | None, *, now: datetime
+    here: Sequence[Entry],
+    ordered: Sequence[Entry],
+    description: Description | None,
+    *,
+    setting: Setting,
+    now: datetime,
 ) -> Pending | None:
-    """The air waits to be turned down after a load with it wide open, or without a word on it."""
+    """The air waits to be turned down after a load with it wide open, or without a word on it.
+
+    Until it is time the row tells when, and to set a kitchen timer: a closed laptop can't ring.
+    """
     load = next((e for e in reversed(here) if e.load_kg), None)
     if load is None or description is None or not timedelta(0) <= now - load.at <= TURN_DOWN_WITHIN:
         return None
@@ -277,11 +285,23 @@ def _turn_down(
     minutes, usual = usual_turn_down(ordered) or (stove.open_minutes, stove.clean_floor_open_pct)
     usual = max(usual, stove.clean_floor_open_pct)
     waited = (now - load.at) / timedelta(minutes=1)
+    if waited < minutes:
+        at = time_text(load.at + timedelta(minutes=minutes), zone=setting.zone)
+        short = f"Air to {air_text(usual)} at {at}. Set a timer. d done, x skip"
+        long = (
+            f"Air down to {air_text(usual)} at {at}, as usual. Set a kitchen timer: this can't ring."
+            "   d done   x skip"
+        )
+    else:
+        short = f"Air to {air_text(usual)}? Usual at {minutes:.0f} min, now {waited:.0f}. d done, x skip"
+        long = (
+            f"Air down to {air_text(usual)}? You usually do it {minutes:.0f} min after a load, now it is "
+            f"{waited:.0f} min.   d done   x skip"
+        )
     return Pending(
         name="turn-down",
-        short=f"Air to {air_text(usual)}? Usual at {minutes:.0f} min, now {waited:.0f}. d done, x skip",
-        long=f"Air down to {air_text(usual)}? You usually do it {minutes:.0f} min after a load, now it is "
-        f"{waited:.0f} min.   d done   x skip",
+        short=short,
+        long=long,
         key="d",
         done=f"air {usual:.0f}% open",
         skippable=True,
