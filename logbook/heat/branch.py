@@ -31,6 +31,9 @@ PATH_STEPS = 3
 THREADS = 2
 """Blocks run side by side; numpy lets go of the interpreter while it reckons. More gained nothing."""
 
+STEPS_OF_MASS = 50_000
+"""Masses left are told apart in so many steps of the largest; they must fit two bytes."""
+
 
 @dataclass(frozen=True)
 class Base:
@@ -210,11 +213,15 @@ def _block(
 
 
 def _middle(left_kg: FloatArray, back: np.ndarray) -> FloatArray:
-    """Middle of the draws; (time, plan, draw) -> (plan, time)."""
+    """Middle of the draws; (time, plan, draw) -> (plan, time). Told apart in steps of the fullest: half a
+    gram in 20 kg; short whole numbers are put in order in half the time."""
     half = len(back) // 2
-    whole = np.take(left_kg, back, axis=2, mode="clip")  # nothing is beyond; looking would cost as much
+    step = max(float(left_kg.max()), STEPS_OF_MASS * 1e-9) / STEPS_OF_MASS
+    steps = (left_kg * np.float32(1.0 / step) + np.float32(0.5)).astype(np.uint16)
+    whole = np.take(steps, back, axis=2, mode="clip")  # nothing is beyond; looking would cost as much
     whole.partition(half, axis=2)
-    return whole[:, :, half].T
+    middle: FloatArray = whole[:, :, half].T * step
+    return middle
 
 
 def _each(do: object, blocks: Sequence[slice]) -> None:

@@ -22,8 +22,9 @@ BEYOND_TRIED = 1.25
 NOW_APART_FROM_BED = timedelta(minutes=45)
 """With bed this far off, "now" and "at bed" are two different choices. ASSUMED."""
 
-LATER_HOURS = (2.5, 4.0)
-"""A second load in the night at first sight, hours after bed; a closer look moves it."""
+LATER_HOURS, LATER_ALONE_HOURS = (2.5, 4.0), (2.0, 3.0, 4.5)
+"""A load in the night at first sight, after one at bed and after none, hours after bed; a closer look moves
+it."""
 
 LATER_FROM_TO_H = (2.0, 5.0)
 """A second load comes so long after bed. The contract says 2 to 5 h."""
@@ -245,14 +246,19 @@ def _in_the_night(
     means: Means, loads: Sequence[Size], start: datetime, airs_pct: Sequence[float]
 ) -> list[Plan]:
     """A load later in the night, after one at bed or after none."""
-    later = [start + timedelta(hours=h) for h in LATER_HOURS]
-    later = [at for at in later if at <= means.wake - LATEST_BEFORE_WAKE]
+
+    def times(hours: Sequence[float]) -> list[datetime]:
+        later = (start + timedelta(hours=h) for h in hours)
+        return [at for at in later if at <= means.wake - LATEST_BEFORE_WAKE]
+
     plans = []
-    for at, air in itertools.product(later, airs_pct):
+    for air in airs_pct:
         if not means.dead_at_bed:
-            plans += [Plan((Put(at, size, air),), air, Window.SHUT) for size in loads]
+            alone = itertools.product(times(LATER_ALONE_HOURS), loads)
+            plans += [Plan((Put(at, size, air),), air, Window.SHUT) for at, size in alone]
         plans += [
             Plan((Put(start, a, air, means.dead_at_bed), Put(at, b, air)), air, Window.SHUT)
+            for at in times(LATER_HOURS)
             for a in loads
             for b in loads
         ]
