@@ -146,7 +146,7 @@ def _upkeep(log: Log, as_of: datetime) -> Page:
     record = the_record(house, ahead=ahead)
     title, below, *_ = record_text(record, setting=house.setting)
     cells = words.record_cells(record.rows, units=house.setting.units)
-    table = Table(words.RECORD_COLUMNS, cells, widths=(11, 20, 32, 10, 8), blank=0 if len(cells) > 12 else 4)
+    table = Table(words.RECORD_COLUMNS, cells, widths=(13, 20, 30, 10, 8), blank=0 if len(cells) > 12 else 4)
     return Page(title=title, below=below, blocks=(table, Para(words.tests_said(record.rows))), many=True)
 
 
