@@ -24,9 +24,25 @@ class Reached:
     line_c: float | None = None
 
 
+class NoWood(StrEnum):
+    """Why a way of warming up has no load in it."""
+
+    NOT_NEEDED = "not needed"
+    """The room is in its band, or gets there soon, and keeps it while somebody is up."""
+    FULL = "full"
+    """No load fits beside what still lies in the stove."""
+    TOO_HOT = "too hot"
+    """Every load that fits might take the room past what a sleeping room may have."""
+    NO_GAIN = "no gain"
+    """No load that was tried brings the room nearer to its band."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ArriveAnswer:
-    """Warm-up in stages, with the loads that get there. ``inside_c`` is what was started from."""
+    """Warm-up in stages, with the loads that get there. ``inside_c`` is what was started from.
+
+    ``no_wood`` says why there are no loads, None where there are.
+    """
 
     as_of: datetime
     inside_c: float
@@ -39,6 +55,7 @@ class ArriveAnswer:
     cautions: tuple[str, ...]
     assumed: tuple[str, ...]
     dew_point_c: Range
+    no_wood: NoWood | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

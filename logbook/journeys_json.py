@@ -17,6 +17,7 @@ def arrive_json(answer: ArriveAnswer, *, zone: tzinfo) -> Json:
         "checklist": list(answer.checklist),
         "cautions": list(answer.cautions),
         "loads": [load_json(load, zone=zone) for load in answer.loads],
+        "no_wood": None if answer.no_wood is None else str(answer.no_wood),
         "indoor_c": number_json(answer.inside_c),
         "outdoor_c": number_json(answer.outdoor_c),
         "indoor_max_c": range_json(answer.peak_c),

@@ -12,11 +12,11 @@ from small_cabin import AS_OF, cabin
 
 from logbook.cli import main
 from logbook.heat.ranking import NEAR_TIE_DEGREE_HOURS, NEAR_TIE_SHARE
-from logbook.journeys import Narrowing, Note, Reached, WriteDownNext
+from logbook.journeys import Narrowing, Note, NoWood, Reached, WriteDownNext
 from logbook.records import OwnUnits
 from logbook.results import Range
 from logbook.setting import Setting
-from logbook.wording.coming_going import line_text, reached_text, stage_text, write_down_text
+from logbook.wording.coming_going import NO_WOOD_WORDS, line_text, reached_text, stage_text, write_down_text
 
 __all__ = ["cabin"]
 
@@ -75,6 +75,41 @@ def test_arrive_lays_in_clean_loads_that_fit(log, capsys):
         assert 0 < load["kg"] <= 4.0 + 1e-6
         assert load["kg_dry"] < load["kg"]
         assert load["pieces"]
+
+
+A_POOR_FIRE = (
+    "2026-01-30 16:00 arrived in 28F out 20F",
+    "2026-01-30 16:10 2 lb birch kindling air open",
+    "2026-01-30 16:30 in 64F out 20F",
+    "2026-01-30 16:45 3 lb birch air 1/2",
+)
+"""Two small loads cannot have warmed the room that far, thinks the model; the thermometer says they did."""
+
+
+def test_arrive_begins_at_what_was_read_half_an_hour_ago(log, capsys):
+    """It answered from below 50 °F, and that no fire was needed."""
+    for line in A_POOR_FIRE:
+        assert run(log, "note", "--yes", line) == 0
+    capsys.readouterr()
+    assert run(log, "arrive", "--as-of", "2026-01-30T17:00", "--json") == 0
+    got = answered(capsys)
+    assert got["indoor_c"] == pytest.approx((64 - 32) / 1.8, abs=2.0)
+    assert got["no_wood"] != "not needed"
+
+
+def test_no_fire_is_needed_is_said_only_where_it_is_so(log, capsys):
+    from_cold = ("arrive", "--as-of", COMING, "--outdoor", "-8", "--inside", "-2")
+    assert run(log, *from_cold) == 0
+    assert "No fire is needed" not in capsys.readouterr().out
+    mild = ("arrive", "--as-of", COMING, "--outdoor", "17", "--night-low", "16", "--inside", "20")
+    assert run(log, *mild) == 0
+    assert "No fire is needed." in capsys.readouterr().out
+
+
+@pytest.mark.parametrize("why", [why for why in NoWood if why is not NoWood.NOT_NEEDED])
+def test_a_way_without_wood_gives_its_reason(why):
+    assert NO_WOOD_WORDS[why].startswith("No wood now: ")
+    assert "needed" not in NO_WOOD_WORDS[why]
 
 
 def test_droppings_reorder_the_arrival(log, capsys):

@@ -26,6 +26,7 @@ from logbook.heat.arrival import HUMIDITY_READ_WITHIN, Arrival, steps_to_look, w
 from logbook.heat.branch import fewer
 from logbook.heat.cautions import COLD_PIPES_OUTDOOR_C
 from logbook.heat.coming_going_cautions import Scene, Where, listed
+from logbook.heat.just_read import held
 from logbook.heat.leaving import HORIZON_H, USUAL_LINES_C, leave_now
 from logbook.heat.next_reading import Asked, write_down_next
 from logbook.heat.night import DEAD_STOVE_KG, Base, Evening, current_stay, prepare_night
@@ -104,6 +105,7 @@ def arrive(told: Known, door: Door, *, lists: Lists, cache: Cache | None = None)
         stages=got.stages,
         peak_c=got.peak_c,
         dew_point_c=got.dew_point_c,
+        no_wood=got.no_wood,
         checklist=open_texts(todo),
         cautions=(
             *_standing_cautions(told, burns=bool(got.loads) or scene.fire > 0),
@@ -268,15 +270,16 @@ def _with_door(told: Known, door: Door) -> Known:
 
 
 def _base(forecast: NightForecast, told: Known, rng: np.random.Generator) -> Base:
-    """The stay so far for every draw, with what was just read at the door."""
+    """The stay so far for every draw, held by what was just read in the room or at the door."""
     now = told.as_of
-    return prepare_night(
+    base = prepare_night(
         posterior=forecast.posterior,
         descriptions=told.descriptions,
         entries=told.recent,
         evening=Evening(as_of=now, bed=now, wake=now + timedelta(hours=1)),
         rng=rng,
     )
+    return held(base, rng=rng)
 
 
 def _outdoors(told: Known, door: Door, *, steps: int) -> tuple[OutdoorAhead, bool]:

@@ -8,8 +8,8 @@ degree-hours outside the band, never a likely 28 °C where a cooler way stands.
 from __future__ import annotations
 
 import itertools
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
 import numpy as np
@@ -18,7 +18,7 @@ from logbook.heat import ranking
 from logbook.heat.arrays import FloatArray
 from logbook.heat.branch import fewer
 from logbook.heat.candidates import Plan, Put, Size, airs, cap_kg, entries_of, sizes
-from logbook.heat.cautions import TOO_HOT_C
+from logbook.heat.cautions import TOO_HOT_C, TOO_HOT_CHANCE
 from logbook.heat.crossing import first_hours, reached
 from logbook.heat.hours_ahead import Hours, draw_luck, hours_ahead
 from logbook.heat.moist_air import saturation_pressure_pa
@@ -28,7 +28,7 @@ from logbook.heat.outdoors_ahead import OutdoorAhead
 from logbook.heat.summary import range_of
 from logbook.heat.weather import STEP
 from logbook.heat.wood import pile_dry_share
-from logbook.journeys import Reached
+from logbook.journeys import NoWood, Reached
 from logbook.records import Description, Entry, Window
 from logbook.results import PlannedLoad, Range
 
@@ -67,6 +67,18 @@ BUSY_AT_LEAST = timedelta(hours=4)
 
 LOOK_AT_LEAST = timedelta(hours=14)
 """Stages are looked for this far ahead, or to waking if that is later."""
+
+SOON = timedelta(hours=1)
+"""No fire is needed where the room is in its band this soon. ASSUMED."""
+
+NEARLY_K = 0.5
+"""A middle course this little below the band's low end keeps it, K. ASSUMED: a thermometer's error."""
+
+FEW_LOADS = (1, 2)
+"""A burning stove is tried with no more than so many loads too: the room may lack but little."""
+
+LATER_H = (1.0, 2.0)
+"""A stove still burning is tried left alone for so long before its next load, h. ASSUMED."""
 
 ROUGH_EVERY = 8
 """Plans are chosen with every eighth draw, told with all."""
@@ -109,6 +121,7 @@ class WarmUp:
     chance_frost: float
     chance_too_hot: float
     hours: Hours
+    no_wood: NoWood | None = None
 
 
 def steps_to_look(*, as_of: datetime, wake: datetime) -> int:
@@ -124,16 +137,28 @@ def warm_up(base: Base, asked: Arrival, *, rng: np.random.Generator) -> WarmUp:
     plans = plans_for(asked, dead=dead)
     tended = round((asked.judged_until - asked.as_of) / STEP)
     looked = _run(fewer(base, ROUGH_EVERY), asked, plans, steps=tended, seed=seed)
-    best = _best(asked, plans, looked)
+    best, why_none = _best(asked, plans, looked)
     hours = _run(base, asked, [best], steps=len(asked.outdoor.course_c), seed=seed)
-    return _told(asked, best, hours, room_dew_point_c(hours, rh_pct=asked.rh_pct, rng=rng))
+    told = _told(asked, best, hours, room_dew_point_c(hours, rh_pct=asked.rh_pct, rng=rng))
+    if best.loads:
+        return told
+    return replace(told, no_wood=NoWood.NOT_NEEDED if _keeps_the_band(asked, hours) else why_none)
+
+
+def _keeps_the_band(asked: Arrival, hours: Hours) -> bool:
+    """Whether the middle course is in the band soon and keeps it while somebody could still lay wood in."""
+    from_h, until_h = (t / timedelta(hours=1) for t in (SOON, asked.busy_until - asked.as_of))
+    up = (hours.hours >= from_h) & (hours.hours <= until_h)
+    middle = np.median(hours.air_c[0], axis=0)
+    return bool((middle[up] >= asked.band_c[0] - NEARLY_K).all())
 
 
 def plans_for(asked: Arrival, *, dead: bool) -> tuple[Plan, ...]:
     """Rhythms of loads from now until somebody goes to bed; the first plan puts nothing in.
 
     A dead stove is lit with kindling and never more than half the cap. Loads go in at one pace while the
-    room warms, then half as often. Air at the widest clean step: a warming fire is burned bright.
+    room warms, then half as often; a stove that burns may also get one or two loads only, or be left to
+    burn down first. Air at the widest clean step: a warming fire is burned bright.
     """
     stove = asked.description.stove
     cap = cap_kg(max_load_kg=stove.max_load_kg, loads_kg=asked.loads_kg)
@@ -143,7 +168,12 @@ def plans_for(asked: Arrival, *, dead: bool) -> tuple[Plan, ...]:
     for first in _firsts(offered, cap_kg=cap, dead=dead):
         lit = Put(asked.as_of, first, air, dead)
         for size, every, brisk in itertools.product(offered, EVERY_HOURS, BRISK_LOADS):
-            plans.append(Plan(_rhythm(asked, lit, size, every_h=every, brisk=brisk), air, Window.SHUT))
+            puts = _rhythm(asked, lit, size, every_h=every, brisk=brisk)
+            plans.append(Plan(puts, air, Window.SHUT))
+            if not dead:
+                plans += [Plan(puts[:few], air, Window.SHUT) for few in FEW_LOADS]
+    if not dead:
+        plans += [Plan(puts, air, Window.SHUT) for puts in _after_a_while(asked, offered, air_open_pct=air)]
     return tuple(dict.fromkeys(plans))
 
 
@@ -154,6 +184,16 @@ def _firsts(offered: Sequence[Size], *, cap_kg: float, dead: bool) -> list[Size]
         return []
     half = min(small, key=lambda s: abs(s.kg - 0.5 * small[-1].kg))
     return list(dict.fromkeys([half, small[-1]])) if dead else list(dict.fromkeys([small[-1], offered[-1]]))
+
+
+def _after_a_while(
+    asked: Arrival, offered: Sequence[Size], *, air_open_pct: float
+) -> Iterator[tuple[Put, ...]]:
+    """Left to burn down first: one load later on, or one every two hours from then."""
+    for size, hours in itertools.product(offered, LATER_H):
+        first = Put(asked.as_of + timedelta(hours=hours), size, air_open_pct)
+        yield (first,)
+        yield _rhythm(asked, first, size, every_h=2.0, brisk=BRISK_LOADS[-1])
 
 
 def _rhythm(asked: Arrival, first: Put, size: Size, *, every_h: float, brisk: int) -> tuple[Put, ...]:
@@ -183,8 +223,12 @@ def plan_entries(plan: Plan, asked: Arrival) -> tuple[Entry, ...]:
     return entries_of(plan, as_of=asked.as_of, bed=asked.bed)
 
 
-def _best(asked: Arrival, plans: Sequence[Plan], looked: Hours) -> Plan:
-    """Fewest degree-hours outside the band from now until the fire is left alone for the night."""
+def _best(asked: Arrival, plans: Sequence[Plan], looked: Hours) -> tuple[Plan, NoWood]:
+    """Fewest degree-hours outside the band from now until the fire is left alone for the night.
+
+    Returns:
+        The plan, and what speaks against wood should it hold none.
+    """
     got = ranking.figures(
         np.asarray(looked.air_c, dtype=np.float64),
         looked.times,
@@ -205,7 +249,11 @@ def _best(asked: Arrival, plans: Sequence[Plan], looked: Hours) -> Plan:
         untried=[False] * len(plans),
         usable=usable,
     )
-    return plans[ordered[0]]
+    others = usable & np.array([bool(p.loads) for p in plans])
+    if not others.any():
+        return plans[ordered[0]], NoWood.FULL
+    hot = bool((got.chance_too_hot[others] >= TOO_HOT_CHANCE).all())
+    return plans[ordered[0]], NoWood.TOO_HOT if hot else NoWood.NO_GAIN
 
 
 def room_dew_point_c(hours: Hours, *, rh_pct: float | None, rng: np.random.Generator) -> FloatArray:

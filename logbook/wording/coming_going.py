@@ -10,6 +10,7 @@ from logbook.journeys import (
     AwakeChoice,
     LeaveAnswer,
     Note,
+    NoWood,
     Reached,
     WokeAnswer,
     WriteDownNext,
@@ -46,6 +47,19 @@ AWAKE_WORDS = {
     Awake.RELOAD: "Reload",
 }
 
+NO_WOOD_WORDS = {
+    NoWood.NOT_NEEDED: "No fire is needed.",
+    NoWood.FULL: "No wood now: none fits beside what still burns. Ask again when it has burned down.",
+    NoWood.TOO_HOT: (
+        "No wood now: any more may make the room too hot once it has burned through. Write down what the "
+        "room reads and ask again in half an hour."
+    ),
+    NoWood.NO_GAIN: (
+        "No wood now: no load that was tried brings the room nearer to what you want. Write down what it "
+        "reads and ask again in half an hour."
+    ),
+}
+
 NOTE_WORDS = {
     Note.OUTDOOR_AT_BED: "the temperature outside at bed",
     Note.LOAD_MASS: "what the load weighs, on a scale",
@@ -65,7 +79,9 @@ def arrive_text(answer: ArriveAnswer, *, setting: Setting) -> tuple[str, ...]:
     inside = temperature_text(answer.inside_c, units=units, decimals=0)
     outside = temperature_text(answer.outdoor_c, units=units, decimals=0)
     rows += ["", f"From {inside} inside, {outside} outside, with this wood:"]
-    rows += [arrival_load_text(load, setting=setting) for load in answer.loads] or ["No fire is needed."]
+    rows += [arrival_load_text(load, setting=setting) for load in answer.loads]
+    if answer.no_wood is not None:
+        rows.append(NO_WOOD_WORDS[answer.no_wood])
     rows += [stage_text(stage, at=answer.as_of, setting=setting) for stage in answer.stages]
     rows.append(f"Warmest on the way: {range_text(answer.peak_c, units=units)}.")
     if answer.assumed:

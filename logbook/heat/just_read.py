@@ -1,0 +1,66 @@
+"""A reading just made holds the start: the room is where its thermometer says, not where the model had it.
+
+The pull of the readings (``conditioning``) shares a surprise out among all it could be, and takes a reading
+far from the course for a slip of the pen. That serves a whole night; but who stands in the room with a
+reading half an hour old is not to be told that the room is 10 K colder than that.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import timedelta
+
+import numpy as np
+
+from logbook.heat.arrays import STEP_H, FloatArray
+from logbook.heat.cabin import RoomState
+from logbook.heat.effects import READING_SD_K, TIME_SD_H
+from logbook.heat.hours_ahead import SETTLING_H
+from logbook.heat.night import Base
+
+HOLDS_WHOLLY = timedelta(minutes=30)
+"""A reading up to this old holds the start wholly. ASSUMED."""
+
+HOLDS_NO_MORE = timedelta(hours=3)
+"""From this age on it has only the pull that all readings have; in between its hold falls off evenly.
+ASSUMED: a load laid in since has given half its heat by then."""
+
+STEEPEST_K_PER_H = 20.0
+"""A course is taken as no steeper than this, as for the errors of the readings (``effects``)."""
+
+
+def held(base: Base, *, rng: np.random.Generator) -> Base:
+    """The stay so far with the air of every draw where the newest reading puts it, and what came since.
+
+    What came since is the model's (a load laid in warms on). The fabric follows by as much as the hours of
+    the stay let it, the deep fabric not at all: a room just heated is warm in its air first. A reading that
+    the stay begins with is its start already.
+
+    Args:
+        base: The stay so far for every draw.
+        rng: For the thermometer's error and the error of the time written down.
+    """
+    s = base.scenario
+    plain = np.flatnonzero((s.reading_sign == 0.0) & (s.reading_at <= base.now))
+    if not len(plain):
+        return base
+    newest = plain[np.argmax(s.reading_at[plain])]
+    at = float(s.reading_at[newest])
+    share = _hold((base.now - at) * STEP_H)
+    if at < 1.0 or share == 0.0:
+        return base
+    course = base.mode_sim.air_c[: base.now + 1, 0, 0]
+    since_k = float(course[-1] - np.interp(at, np.arange(len(course)), course))
+    slope = min(abs(float(np.gradient(course)[round(at)])) / STEP_H, STEEPEST_K_PER_H)
+    sd_k = float(np.hypot(READING_SD_K, TIME_SD_H * slope))
+    aimed = s.reading_c[newest] + since_k + sd_k * rng.standard_normal((len(base.z), 1))
+    extra: FloatArray = share * (aimed - base.room.air_c - base.correction_k[:, :1])
+    settled = 1.0 - float(np.exp(-base.now * STEP_H / SETTLING_H))
+    air, fabric, deep = base.room
+    return replace(base, room=RoomState(air + extra, fabric + settled * extra, deep))
+
+
+def _hold(age_h: float) -> float:
+    """Share of the hold that is left at an age, 0–1."""
+    whole, none = HOLDS_WHOLLY / timedelta(hours=1), HOLDS_NO_MORE / timedelta(hours=1)
+    return float(np.clip((none - age_h) / (none - whole), 0.0, 1.0))
