@@ -10,7 +10,9 @@ from zoneinfo import ZoneInfo
 import pytest
 from small_cabin import AS_OF, cabin
 
+from logbook.actions.coming_going import caution_texts
 from logbook.cli import main
+from logbook.heat.coming_going_cautions import Scene, Where
 from logbook.heat.ranking import NEAR_TIE_DEGREE_HOURS, NEAR_TIE_SHARE
 from logbook.journeys import Narrowing, Note, NoWood, Reached, WriteDownNext
 from logbook.records import OwnUnits
@@ -110,6 +112,18 @@ def test_no_fire_is_needed_is_said_only_where_it_is_so(log, capsys):
 def test_a_way_without_wood_gives_its_reason(why):
     assert NO_WOOD_WORDS[why].startswith("No wood now: ")
     assert "needed" not in NO_WOOD_WORDS[why]
+
+
+def test_cautions_say_their_numbers_in_the_owners_degrees():
+    """28 °C is 82.4 °F, 20 °F the alert for pipes: no °C is left over for who counts in °F."""
+    setting = Setting(units=OwnUnits(temperature="F", mass="lb"), zone="Etc/GMT-1")
+    scene = Scene(
+        inside_c=-2.0, outdoor_low_c=-10.0, fire=1, loads=2, chance_frost=1.0, chance_too_hot=1.0, water="in"
+    )
+    said = [text for where in Where for text in caution_texts(scene, where, setting=setting)]
+    assert any("82 °F" in text for text in said)
+    assert any("20 °F" in text for text in said)
+    assert not any("°C" in text or "{" in text for text in said)
 
 
 def test_droppings_reorder_the_arrival(log, capsys):

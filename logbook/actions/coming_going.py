@@ -24,7 +24,7 @@ from logbook.care.ash import ash_clock, ash_not_before, ash_waits_until
 from logbook.care.list_conditions import ListFacts
 from logbook.heat.arrival import HUMIDITY_READ_WITHIN, Arrival, steps_to_look, warm_up
 from logbook.heat.branch import fewer
-from logbook.heat.cautions import COLD_PIPES_OUTDOOR_C
+from logbook.heat.cautions import COLD_PIPES_OUTDOOR_C, TOO_HOT_C
 from logbook.heat.coming_going_cautions import Scene, Where, listed
 from logbook.heat.just_read import held
 from logbook.heat.leaving import HORIZON_H, USUAL_LINES_C, leave_now
@@ -250,8 +250,10 @@ def what_to_write_down(forecast: NightForecast, request: Request, got: Answered)
 
 def caution_texts(scene: Scene, where: Where, *, setting: Setting) -> tuple[str, ...]:
     """The cautions of one answer in sentences, their numbers in the owner's units."""
-    cold = temperature_text(COLD_PIPES_OUTDOOR_C, units=setting.units, decimals=0)
-    return tuple(item.sentence.format(cold=cold) for item in listed(scene, where))
+    cold, hot = (
+        temperature_text(c, units=setting.units, decimals=0) for c in (COLD_PIPES_OUTDOOR_C, TOO_HOT_C)
+    )
+    return tuple(item.sentence.format(cold=cold, hot=hot) for item in listed(scene, where))
 
 
 def _night_reading_at(night: Evening, told: Known) -> datetime:

@@ -18,7 +18,7 @@ from logbook.records import Entry, Mark
 from logbook.results import Choice, TonightAnswer
 from logbook.setting import Setting, night_of
 from logbook.wording import air_text, mass_text, number_text, temperature_text, time_text
-from logbook.wording.amounts import bundle_text
+from logbook.wording.amounts import bundle_text, day_text
 from logbook.wording.answers import advice_text, outcome_text, reasons_text
 
 BED_MARK_WITHIN = timedelta(hours=4)
@@ -127,6 +127,7 @@ def said_cautions(facts: Facts, scopes: frozenset[Scope], *, setting: Setting) -
         "over": mass_text(max(facts.overfilled_kg, 0.0), units=units),
         "hot": temperature_text(TOO_HOT_C, units=units, decimals=0),
         "minutes": number_text(facts.open_minutes),
+        "nest_day": day_text(facts.nest_seen, zone=setting.zone) if facts.nest_seen else "",
     }
     return tuple(rule.sentence.format(**numbers) for rule in applying(facts, scopes=scopes))
 
@@ -146,17 +147,15 @@ def alarm_facts(told: Known) -> Facts:
 
 def standing_cautions(told: Known, facts: Facts, *, alarms: bool = True) -> tuple[str, ...]:
     """What is said with an answer as a whole: the alarms first, then a nest in the cap, then the rest."""
-    first = said_cautions(facts, frozenset({Scope.FIRST}), setting=told.setting) if alarms else ()
-    rest = said_cautions(facts, frozenset({Scope.ANSWER}), setting=told.setting)
-    return (*first, *_nest(told), *rest)
+    scopes = frozenset({Scope.FIRST, Scope.ANSWER} if alarms else {Scope.ANSWER})
+    return said_cautions(replace(facts, nest_seen=_nest_seen(told)), scopes, setting=told.setting)
 
 
-def _nest(told: Known) -> tuple[str, ...]:
+def _nest_seen(told: Known) -> datetime | None:
     if not told.matters:
-        return ()
+        return None
     from logbook.care.list_conditions import nest_since  # noqa: PLC0415 - most first screens need no matters
     from logbook.house import House, Told  # noqa: PLC0415 - likewise
-    from logbook.wording.flue import nest_text  # noqa: PLC0415 - likewise
 
     matters = sorted(told.matters, key=lambda e: e.at)
     house = House(
@@ -165,8 +164,7 @@ def _nest(told: Known) -> tuple[str, ...]:
         description=told.description,
         told=tuple(Told(at=e.at, matter=e.matter) for e in matters if e.at <= told.as_of),
     )
-    seen = nest_since(house)
-    return (nest_text(seen, setting=told.setting),) if seen else ()
+    return nest_since(house)
 
 
 def night_of_request(told: Known, request: Request) -> tuple[datetime, datetime]:

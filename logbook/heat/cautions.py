@@ -11,6 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from datetime import datetime
 from enum import StrEnum
 
 TOO_HOT_C = 28.0
@@ -54,12 +55,14 @@ class Facts:
     Air in per cent open, temperatures °C, masses kg as weighed, chances 0–1.
     ``least_air_pct`` is the least air while wood or coals are in the stove, None when nothing burns;
     ``least_damper_pct`` likewise for a flue damper being closed. ``own_turn_down``: the plan says itself
-    when the air goes down. ``tried_cap_kg`` is 1.25 times the largest load on record, None before five.
+    when the air goes down. ``nest_seen``: when a nest that still stands in the flue cap was last seen.
+    ``tried_cap_kg`` is 1.25 times the largest load on record, None before five.
     """
 
     alarms_tested: bool = True
     smoke_expired: bool = False
     co_expired: bool = False
+    nest_seen: datetime | None = None
     floor_assumed: bool = False
     clean_floor_pct: float = 0.0
     moisture_wet_pct: float = 0.0
@@ -84,7 +87,7 @@ class Facts:
 @dataclass(frozen=True, slots=True)
 class Rule:
     """One safety rule. ``sentence`` may hold ``{floor}``, ``{air}``, ``{damper}``, ``{load}``, ``{limit}``,
-    ``{tried}``, ``{hot}``, ``{minutes}``, ``{over}``: filled in the owner's units."""
+    ``{tried}``, ``{hot}``, ``{minutes}``, ``{over}``, ``{nest_day}``: filled in the owner's units."""
 
     name: str
     scope: Scope
@@ -123,6 +126,15 @@ RULES: tuple[Rule, ...] = (
         lambda f: f.co_expired,
         "The CO alarm is past the replace-by date printed on it. Replace it before relying on it.",
         "7 to 10 years by model, printed on the alarm (as reported)",
+    ),
+    Rule(
+        "nest_in_cap",
+        Scope.ANSWER,
+        lambda f: f.nest_seen is not None,
+        "A nest was seen in the flue cap {nest_day} and is not said to be gone: no fire. A blocked flue "
+        "sends carbon monoxide into the room. Have it cleared, and the flue looked through, by somebody "
+        "equipped for the roof, then write: nest gone",
+        "Common practice, no source: a blocked flue spills carbon monoxide; the sweep clears it",
     ),
     Rule(
         "floor_assumed",

@@ -1,7 +1,7 @@
 """Cautions on arriving and on leaving: when each applies, what is said, where it is from.
 
 The stove's manual, local codes and licensed practice come before them; what is done in which order is in the
-lists (``care``). Sentences may hold ``{cold}``: filled in by whoever words them.
+lists (``care``). Sentences may hold ``{cold}`` and ``{hot}``: filled in by whoever words them.
 """
 
 from __future__ import annotations
@@ -73,7 +73,7 @@ ITEMS: tuple[Item, ...] = (
         "hot_later",
         Where.ARRIVE_CAUTION,
         lambda s: s.chance_too_hot >= 0.05,
-        "It may pass 28 °C before the walls are warm: skip the next load then, never the air.",
+        "It may pass {hot} before the walls are warm: skip the next load then, never the air.",
         "Ceiling of 27 to 28 °C for bedrooms: a review (as reported)",
     ),
     Item(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import UTC, datetime
 
 import pytest
 
@@ -23,6 +24,7 @@ CASES = [  # rule, facts that call for it, facts just short of it
     ("alarms_untested", replace(QUIET, alarms_tested=False), QUIET),
     ("smoke_expired", replace(QUIET, smoke_expired=True), QUIET),
     ("co_expired", replace(QUIET, co_expired=True), QUIET),
+    ("nest_in_cap", replace(QUIET, nest_seen=datetime(2026, 1, 9, 12, tzinfo=UTC)), BURNING),
     ("floor_assumed", replace(QUIET, floor_assumed=True), QUIET),
     ("coals_give_co", BURNING, QUIET),
     ("damp_wood", replace(BURNING, moisture_wet_pct=24.0), replace(BURNING, moisture_wet_pct=20.0)),
@@ -74,6 +76,18 @@ def test_alarms_come_first_of_all():
     said = applying(replace(BURNING, alarms_tested=False, floor_assumed=True), scopes=EVERYTHING)
     assert said[0].name == "alarms_untested"
     assert [r.scope for r in said[:1]] == [Scope.FIRST]
+
+
+def test_a_nest_comes_next_after_the_alarms_and_in_any_answer():
+    """Leaving says no alarms; a nest it says all the same."""
+    facts = replace(
+        BURNING, alarms_tested=False, floor_assumed=True, nest_seen=datetime(2026, 1, 9, 12, tzinfo=UTC)
+    )
+    assert [rule.name for rule in applying(facts, scopes=EVERYTHING)][:2] == [
+        "alarms_untested",
+        "nest_in_cap",
+    ]
+    assert applying(facts, scopes=frozenset({Scope.ANSWER}))[0].name == "nest_in_cap"
 
 
 def test_cold_pipes_count_even_while_the_room_is_warm_enough():
