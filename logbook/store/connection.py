@@ -160,16 +160,21 @@ def _check_file(path: Path, *, create: bool) -> None:
                 "Make one: nightload setup FILE.toml (nightload setup --example prints a file to start from)."
             )
         path.parent.mkdir(parents=True, exist_ok=True)
-        return
-    with path.open("rb") as file:
-        head = file.read(len(_MAGIC))
-    if head and head != _MAGIC:
-        raise _no_log(path)
 
 
 def _check_kind(connection: sqlite3.Connection, path: Path, *, create: bool) -> int:
-    """The version of the log, 0 for an empty file that may become one."""
-    application: int = connection.execute("PRAGMA application_id").fetchone()[0]
+    """The version of the log, 0 for an empty file that may become one.
+
+    The file is only read through SQLite: a file of the program's own opened and closed beside it gives up the
+    locks of every connection of this process. Another program would then take the log for unused, and what
+    is written here afterwards be lost (sqlite.org, "How To Corrupt", 2.2; seen with two programs on a log).
+    """
+    try:
+        application: int = connection.execute("PRAGMA application_id").fetchone()[0]
+    except sqlite3.DatabaseError as error:
+        if str(getattr(error, "sqlite_errorname", "")) == "SQLITE_NOTADB" and not _looks_like_one(path):
+            raise _no_log(path) from error
+        raise
     version: int = connection.execute("PRAGMA user_version").fetchone()[0]
     if application == APPLICATION_ID:
         if version > SCHEMA_VERSION:
@@ -182,6 +187,12 @@ def _check_kind(connection: sqlite3.Connection, path: Path, *, create: bool) -> 
     if application == 0 and version == 0 and empty and create:
         return 0
     raise _no_log(path)
+
+
+def _looks_like_one(path: Path) -> bool:
+    """Whether a file that SQLite refused begins like one of its own: damaged then, not another's."""
+    with path.open("rb") as file:
+        return file.read(len(_MAGIC)) == _MAGIC
 
 
 def _no_log(path: Path) -> LogFileError:
