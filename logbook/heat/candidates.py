@@ -42,6 +42,9 @@ MOST_SIZES, MOST_SIZES_OF_TWO, MOST_SIZES_AT_NIGHT = 7, 5, 3
 """Sizes at first sight of a single load, of each of two, and of each of two for an owner who sleeps through;
 a closer look takes those between (``closer``)."""
 
+TURNED_DOWN_PCT = 8.0
+"""Turning the air down by less than this is no other thing to do, points. ASSUMED."""
+
 MOST_PIECES = 8
 """More pieces than this in one load are not suggested. ASSUMED: an armful."""
 
@@ -158,7 +161,7 @@ def candidates(means: Means, *, airs_pct: Sequence[float], gets_up: bool) -> tup
     start = max(means.as_of, means.bed)
     singles = sizes(cap_kg=means.cap_kg, pieces_kg=means.pieces_kg)
     pairs = sizes(cap_kg=means.cap_kg, pieces_kg=means.pieces_kg, most=MOST_SIZES_OF_TWO)
-    plans = list(_no_fire(means))
+    plans = _no_fire(means, airs_pct)
     plans += _single(means, singles, start, airs_pct)
     early = means.bed - means.as_of >= NOW_APART_FROM_BED
     if early:
@@ -215,12 +218,18 @@ def _bundles(cap: float, pieces_kg: Sequence[tuple[str, float]]) -> list[tuple[S
     return found
 
 
-def _no_fire(means: Means) -> list[Plan]:
-    """No more wood, window shut or cracked. Air standing below the clean floor is put up to it:
-    advice never leaves less while coals may glow."""
+def _no_fire(means: Means, airs_pct: Sequence[float]) -> list[Plan]:
+    """No more wood, window shut or cracked, the air as it stands; while something burns also turned down to
+    a clean setting. Air standing below the clean floor is put up to it: advice never leaves less while coals
+    may glow."""
     below = means.standing_air_pct < means.clean_floor_pct
-    air = means.clean_floor_pct if below else means.standing_air_pct
-    return [Plan((), air, window, names_air=below) for window in (Window.SHUT, Window.CRACKED)]
+    stands = means.clean_floor_pct if below else means.standing_air_pct
+    down = [] if means.dead_now else [air for air in airs_pct if air <= stands - TURNED_DOWN_PCT]
+    return [
+        Plan((), air, window, names_air=below or air != stands)
+        for air in (stands, *down)
+        for window in (Window.SHUT, Window.CRACKED)
+    ]
 
 
 def _single(means: Means, loads: Sequence[Size], at: datetime, airs_pct: Sequence[float]) -> list[Plan]:

@@ -12,6 +12,7 @@ import itertools
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from enum import IntEnum
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -42,15 +43,26 @@ if TYPE_CHECKING:
 COLDER_K = 3.0
 """How much colder a night is tried, to say what the weather would change, K: twice a forecast's error."""
 
-KEPT_OF_EACH_KIND, KEPT_OTHERS, KEPT_TOO_HOT = 2, 1, 1
-"""Plans of each kind that get all draws after the rough looks: the best, then others that an owner would call
-different; of those that get too hot fewer."""
+
+class Heat(IntEnum):
+    """Whether a plan keeps the room under the limit, as far as a rough look tells."""
+
+    COOL = 0
+    DOUBTFUL = 1
+    HOT = 2
+
+
+KEPT = {Heat.COOL: 2, Heat.DOUBTFUL: 2, Heat.HOT: 1}
+"""Plans of each kind that get all draws after the rough looks."""
+
+KEPT_OTHERS = 1
+"""So many more of each kind if an owner would call them different."""
 
 LOOKED_AROUND = ((2, closer.SECOND_LOOK), (1, closer.THIRD_LOOK))
 """The best so many plans of each kind are looked around, and how far."""
 
-ROUGHLY_COOL = 0.03
-"""With fewer draws, a plan under this chance of too hot a room counts as cool."""
+SURELY_COOL, SURELY_HOT = 0.03, 0.10
+"""With a hundred draws, a plan under this chance of too hot a room counts as cool; over that, as hot."""
 
 
 @dataclass(frozen=True)
@@ -60,15 +72,18 @@ class Looked:
     beside: Beside
     usable: NDArray[np.bool_]
 
-    def cool(self, i: int) -> bool:
-        """Whether a plan surely keeps the room under the limit once it has settled."""
-        return bool(self.beside.figures.chance_too_hot[i] < ROUGHLY_COOL)
+    def heat(self, i: int) -> Heat:
+        """Whether a plan keeps the room under the limit once it has settled."""
+        chance = self.beside.figures.chance_too_hot[i]
+        return Heat.COOL if chance < SURELY_COOL else Heat.DOUBTFUL if chance < SURELY_HOT else Heat.HOT
 
-    def cheapest_first(self) -> list[int]:
-        """The plans that can be done: those cool the whole night before others, then by their cost."""
+    def best_first(self) -> list[int]:
+        """The plans that can be done: the cool ones by their cost, those cool the whole night before others;
+        then the doubtful ones likewise; then the hot ones, the least likely to be first."""
         got = self.beside.figures
-        hot = got.asleep_too_hot >= TOO_HOT_CHANCE
-        ordered: list[int] = np.lexsort((got.degree_hours, hot)).tolist()
+        heat = np.array([self.heat(i) for i in range(len(self.usable))])
+        cost = np.where(heat == Heat.HOT, got.chance_too_hot, got.degree_hours)
+        ordered: list[int] = np.lexsort((cost, got.asleep_too_hot >= TOO_HOT_CHANCE, heat)).tolist()
         return [i for i in ordered if self.usable[i]]
 
     def and_also(self, more: Looked) -> Looked:
@@ -171,35 +186,37 @@ def _look(question: Question, plans: Sequence[Plan]) -> Looked:
 
 
 def _best_of_each_kind(question: Question, looked: Looked, most: int) -> list[Plan]:
-    """The cheapest plans of each kind that stay cool, one of a kind that can't be first; none without."""
+    """The best plans of each kind, one of a kind that can't be first; hot ones only where all are."""
     taken: Counter[tuple[object, ...]] = Counter()
+    with_loads = [i for i in looked.best_first() if looked.beside.plans[i].loads]
     best = []
-    for i in looked.cheapest_first():
+    for i in with_loads:
         plan = looked.beside.plans[i]
         kind = ranking.kind_of(plan, question.start)
         wanted = question.gets_up or not ranking.gets_somebody_up(plan, question.start)
-        if plan.loads and looked.cool(i) and taken[kind] < (most if wanted else 1):
+        as_cool = looked.heat(i) < Heat.HOT or looked.heat(with_loads[0]) == Heat.HOT
+        if as_cool and taken[kind] < (most if wanted else 1):
             taken[kind] += 1
             best.append(plan)
     return best
 
 
 def _worth_all_draws(question: Question, looked: Looked) -> list[Plan]:
-    """Of each kind the best few and a few others; no fire always."""
+    """Of each kind the best few and a few others; always the first, "no fire" with all as it stands."""
     plans = looked.beside.plans
     worth = ranking.worth_cracking(plans, looked.beside.figures)
     taken: Counter[tuple[object, ...]] = Counter()
     kept: dict[tuple[object, ...], list[Plan]] = {}
-    for i in looked.cheapest_first():
-        plan, kind, cool = plans[i], ranking.kind_of(plans[i], question.start), looked.cool(i)
-        most, alike = KEPT_OF_EACH_KIND if cool else KEPT_TOO_HOT, kept.setdefault(kind, [])
-        full = taken[kind, cool] >= most + KEPT_OTHERS
-        if full or not plan.loads or not worth[i]:
+    for i in looked.best_first():
+        plan, kind, heat = plans[i], ranking.kind_of(plans[i], question.start), looked.heat(i)
+        most, alike = KEPT[heat], kept.setdefault(kind, [])
+        full = taken[kind, heat] >= most + KEPT_OTHERS
+        if full or i == 0 or not worth[i]:
             continue
-        if taken[kind, cool] < most or all(ranking.differ(plan, p) for p in alike):
-            taken[kind, cool] += 1
+        if taken[kind, heat] < most or all(ranking.differ(plan, p) for p in alike):
+            taken[kind, heat] += 1
             alike.append(plan)
-    return [*(plan for plan in plans if not plan.loads), *itertools.chain.from_iterable(kept.values())]
+    return [plans[0], *itertools.chain.from_iterable(kept.values())]
 
 
 def _usable(question: Question, plans: Sequence[Plan], paths: Paths) -> NDArray[np.bool_]:

@@ -34,8 +34,9 @@ MOST_TIE_DEGREE_HOURS = 1.0
 """However cold the night, a difference above this is no tie: one kelvin for an hour. ASSUMED; in a freezing
 cabin a share alone is many K·h, and "no fire" came first for its lesser wood."""
 
-SAME_CHANCE = 0.02
-"""Chances closer than this can't be told apart with a few hundred draws."""
+SAME_CHANCE = 0.1
+"""Where every plan gets too hot, chances this near to the least count as no worse. ASSUMED: 15 and 25 in 100
+are the same warning, and the cost of a cold morning may differ twofold."""
 
 WORTH_TIMES, WORTH_DEGREE_HOURS = 1.5, 6.0
 """Another kind of plan is shown if it costs at most 1.5 times the first and 6 degree-hours more. ASSUMED."""
@@ -175,7 +176,8 @@ def order(
     """Indices of the usable plans, the recommended one first, the others by what they cost.
 
     First comes the plan with the fewest degree-hours outside the band among those allowed to be first;
-    between plans that can't be told apart, what was tried here, then less wood, then a shut window.
+    between plans that can't be told apart, what was tried here, then less wood, then a shut window, then the
+    air as it stands.
     """
     cost = got.degree_hours
     rest = sorted(np.flatnonzero(usable).tolist(), key=lambda i: (round(float(cost[i]), 2), plans[i].wood_kg))
@@ -184,15 +186,18 @@ def order(
     near = [i for i in cool if cost[i] <= _tie_limit(float(cost[cool[0]]))] if cool else []
     if not near:
         return tuple(rest)
-    first = min(
-        near, key=lambda i: (untried[i], plans[i].wood_kg, plans[i].window is not Window.SHUT, cost[i])
-    )
+
+    def less_to_do(i: int) -> tuple[bool, float, bool, bool, float]:
+        plan = plans[i]
+        return untried[i], plan.wood_kg, plan.window is not Window.SHUT, plan.names_air, float(cost[i])
+
+    first = min(near, key=less_to_do)
     return (first, *(i for i in rest if i != first))
 
 
 def _cool(may: Sequence[int], got: Figures) -> list[int]:
     """Those whose sleeping room stays under the limit, best from bed on, else from an hour later; when all
-    pass it, those least likely to."""
+    pass it, those least likely to or nearly so."""
     settled = [i for i in may if got.high[i, 2] <= TOO_HOT_C and got.chance_too_hot[i] < TOO_HOT_CHANCE]
     whole_night = [i for i in settled if got.asleep_too_hot[i] < TOO_HOT_CHANCE]
     if settled or not may:

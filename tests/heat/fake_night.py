@@ -42,6 +42,8 @@ class FakeForecast:
     heat_k_per_kg: float = 4.0
     burn_h: float = 4.0
     coals_left_kg: float = 0.3
+    coals_air_pct: float | None = None
+    """The air as it stands: with it, what is left burns like a load at the air named, else at this."""
     spread: float = 0.15
     draws: int = 60
     calls: int = 0
@@ -60,7 +62,7 @@ class FakeForecast:
         fire = np.zeros((len(plans), len(times)), dtype=int)
         for p, plan in enumerate(plans):
             room = np.full(self.draws, self.start_c)
-            pools = [[self.coals_left_kg, 1.0]]
+            pools = [[self.coals_left_kg, self._coals_burn_h(plan)]]
             waiting = sorted([e for e in plan if e.load_kg], key=lambda e: e.at)
             cracked = any(e.window is Window.CRACKED for e in plan)
             for t, at in enumerate(times):
@@ -88,6 +90,12 @@ class FakeForecast:
             outdoor_c=np.full(len(times), outdoor),
             outdoor_guessed=night.night_low_c is None,
         )
+
+    def _coals_burn_h(self, plan: Sequence[Entry]) -> float:
+        if self.coals_air_pct is None:
+            return 1.0
+        named = [e.air_open_pct for e in plan if e.air_open_pct is not None]
+        return self.burn_h / ((named or [self.coals_air_pct])[0] / 30.0) ** 0.5
 
 
 def colder(night: Evening, by_k: float) -> Evening:

@@ -12,7 +12,7 @@ import numpy as np
 import pytest
 from fake_night import Evening, FakeForecast, Paths
 
-from logbook.heat import closer, evening
+from logbook.heat import closer, evening, ranking
 from logbook.heat.candidates import Means, Plan, Put, Size, airs, candidates, cap_kg, sizes
 from logbook.heat.evening import COLDER_K, advise, try_plan
 from logbook.heat.outcome import Question, loads_of_this_stove
@@ -471,6 +471,66 @@ def test_a_tie_is_never_wider_than_one_degree_hour() -> None:
     assert _tie_limit(5.0) == pytest.approx(5.5)
     assert _tie_limit(20.0) == pytest.approx(20.8)
     assert _tie_limit(205.0) == pytest.approx(206.0)
+
+
+def test_a_stove_left_wide_open_is_turned_down_rather_than_left_to_overheat():
+    """5 kg left with the air at 95 % burn out in the first hours; at the clean floor they last the night."""
+    wide = (Entry(at=BED - timedelta(hours=1), air_open_pct=95.0),)
+    full = FakeForecast(coals_left_kg=5.0, coals_air_pct=95.0, heat_k_per_kg=4.0)
+    shown = advise(question(entries=wide, forecast=full))
+    first = shown[0]
+    assert (first.choice.loads, first.choice.air_open_pct) == ((), 25.0)
+    assert [e.air_open_pct for e in first.plan if e.air_open_pct is not None] == [25.0]
+    left = advise(question(entries=wide, forecast=FakeForecast(coals_left_kg=0.0)))
+    assert all(o.choice.loads or o.choice.air_open_pct == 95.0 for o in left), "nothing burns: leave the air"
+
+
+def test_turning_down_is_tried_only_while_something_burns_and_never_below_the_floor():
+    """Safety: every air named without a load is the clean floor or above it, and less than stands."""
+
+    def still(**changed: object) -> set[tuple[float, bool]]:
+        means = replace(MEANS, **changed)
+        plans = candidates(means, airs_pct=AIRS, gets_up=False)
+        return {(p.air_open_pct, p.names_air) for p in plans if not p.loads}
+
+    assert still(standing_air_pct=95.0) == {(95.0, False), (25.0, True), (AIRS[1], True), (50.0, True)}
+    assert still(standing_air_pct=95.0, dead_now=True) == {(95.0, False)}
+    assert still(standing_air_pct=40.0) == {(40.0, False), (25.0, True)}
+    assert still(standing_air_pct=10.0) == {(25.0, True)}
+    assert still(standing_air_pct=25.0) == {(25.0, False)}
+
+
+def two_plans(**columns: list[float]) -> Figures:
+    """Figures of two plans, all nought but what is given; the peak is 30 °C at its upper end."""
+    plain = {name: np.zeros(2) for name in ("chance_in_band", "degree_hours", "asleep_too_hot")}
+    high = np.full((2, 3), 30.0)
+    given = {name: np.array(column) for name, column in columns.items()}
+    return Figures(low=np.zeros((2, 3)), high=high, wake=np.zeros((2, 3)), **{**plain, **given})
+
+
+ALL_TOO_HOT = [  # chance too hot of both, degree-hours of both, which comes first
+    ((0.16, 0.23), (31.0, 14.0), 1),
+    ((0.16, 0.29), (31.0, 14.0), 0),
+    ((0.45, 0.93), (30.0, 26.0), 0),
+]
+
+
+@pytest.mark.parametrize(("chances", "costs", "first"), ALL_TOO_HOT)
+def test_where_every_plan_gets_too_hot_the_cheapest_of_the_least_hot_comes_first(chances, costs, first):
+    plans = [Plan((Put(BED, Size(kg, ""), 25.0),), 25.0, Window.SHUT) for kg in (1.0, 2.0)]
+    got = two_plans(chance_too_hot=list(chances), degree_hours=list(costs))
+    usable = np.ones(2, dtype=bool)
+    ordered = ranking.order(plans, got, start=BED, gets_up=False, untried=[False, False], usable=usable)
+    assert ordered[0] == first
+
+
+def test_one_cool_plan_beats_any_that_may_get_too_hot():
+    """Safety: 5 in 100 above 28 °C is not first while another stands, however cold that one is."""
+    plans = [Plan((), 25.0, Window.CRACKED), Plan((Put(BED, Size(1.0, ""), 25.0),), 25.0, Window.SHUT)]
+    got = two_plans(chance_too_hot=[0.02, 0.05], degree_hours=[60.0, 20.0])
+    got = replace(got, high=np.array([[20.0, 22.0, 26.0], [20.0, 23.0, 28.1]]))
+    usable = np.ones(2, dtype=bool)
+    assert ranking.order(plans, got, start=BED, gets_up=False, untried=[False] * 2, usable=usable)[0] == 0
 
 
 MEANS = Means(
