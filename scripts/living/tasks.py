@@ -9,6 +9,7 @@ from pathlib import Path
 
 from living.terminal import NotSeen, Terminal, nightload
 from logbook.demo import write_demo
+from logbook.matters import Tick, Upkeep
 from logbook.records import Entry, How
 from logbook.store.log import open_log
 
@@ -291,7 +292,34 @@ def stretch_left_out(living: Living) -> None:
 def going(living: Living) -> None:
     """How long the room keeps, with its cautions, before the door is shut."""
     living.terminal.letter("g")
-    living.terminal.wait_for(r"(?s)falls .*0 °C in .*care ", within_s=SLOW_S)
+    living.terminal.wait_for(r"(?s)leave .*freeze 0 °C in .*care ", within_s=SLOW_S)
+
+
+def leaving_ticked(living: Living) -> None:
+    """Every line of the leaving list with its time, one skipped: first on the list at the next arrival."""
+    terminal = living.terminal
+    terminal.letter("g")
+    terminal.wait_for(r"leave 6 lines\.", within_s=SLOW_S)
+    terminal.letter("v", "v", "x", "v", "v", "v")
+    terminal.wait_for("Nothing left: 6 lines, 5 done, 1 skipped")
+    terminal.count_no_more()
+    with open_log(living.log, create=False) as log:
+        ticks = [entry.matter for entry in log.matters() if isinstance(entry.matter, Tick)]
+    same([tick.done for tick in ticks[-6:]], [True, True, False, True, True, True], "ticks")
+
+
+def marked_done(living: Living) -> None:
+    """What is due, the roof chosen and done, by the line that could have been typed."""
+    terminal = living.terminal
+    terminal.letter("y")
+    terminal.wait_for("roof  .*due since", within_s=SLOW_S)
+    terminal.press("Down", "Down", "Down")
+    terminal.letter("v")
+    terminal.wait_for("saved .*did roof")
+    terminal.count_no_more()
+    same(living.newest().matter, Upkeep(task="roof"), "upkeep")
+    terminal.letter("u")
+    terminal.wait_for("roof  .*due since", within_s=SLOW_S)
 
 
 TASKS: tuple[tuple[str, str, Live], ...] = (
@@ -311,6 +339,8 @@ TASKS: tuple[tuple[str, str, Live], ...] = (
     ("7", "own measure", own_units),
     ("8", PAPER, paper_weekend),
     ("9", "before leaving", going),
+    ("9", "six lines ticked on leaving, one skipped", leaving_ticked),
+    ("", "a task of upkeep done", marked_done),
     ("10", "no fire tonight", no_fire),
     ("10", "a stretch left out", stretch_left_out),
     ("", "a night opened, two compared", open_night),

@@ -315,3 +315,9 @@ def test_line_by_line_the_year_and_its_parts_are_read() -> None:
 def test_line_by_line_on_the_real_log(owner: Owner) -> None:
     said = "\n".join(Sitting(owner.desk).says("due", "wood", "bring", "stays"))
     assert "NFPA 211" in said and "birch" in said and "mouse traps" in said and "Snow to the sills." in said
+
+
+def test_a_page_that_cannot_be_made_anew_says_of_when_it_is_and_why() -> None:
+    keys = FakeKeys().press("y")
+    keys.session.failed("year", "The disk failed.\nCopy the file.")
+    assert keys.screen()[-2] == "  as of 21:40: The disk failed. Copy the file."

@@ -7,7 +7,9 @@ from collections.abc import Iterable, Iterator
 from rich.cells import cell_len
 
 from logbook.ui.cells import BLANK, Act, Role, Row, Span, margin_row, paragraph, spread, wrapped
+from logbook.ui.pages.cabin import cut
 from logbook.ui.pages.night import said_rows
+from logbook.ui.phrases import clock
 from logbook.ui.view import View
 from logbook.year_answers import YearPage, YearPart, YearRow
 
@@ -107,7 +109,11 @@ def _first_of_word(view: View, row: YearRow) -> str:
 
 
 def _foot(view: View, page: YearPage, shown: tuple[YearRow, ...]) -> Row:
-    """The keys, and of what there is more than is shown."""
+    """The keys, and of what there is more than is shown; why the page could not be made anew comes first."""
+    trouble = view.trouble("year")
+    if trouble and "year" not in view.stale:
+        said = f"{clock(page.as_of, zone=view.zone)}: {trouble}"
+        return margin_row("as of", Span(cut(said, view.words), Role.STOP))
     more = [
         f"{left} {part.name}"
         for part in page.parts
