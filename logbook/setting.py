@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 from datetime import UTC, date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
-from logbook.records import Basis, Description, Entry, OwnUnits
+from logbook.records import Basis, Description, Entry, Event, OwnUnits
 
 YEARS = (1970, 2199)
 """First and last year a time may lie in. ASSUMED: an older or later one is a slip, or the blank date of
@@ -21,11 +21,22 @@ NIGHT_TURNS_AT = time(12, 0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class CountedIn:
+    """The events whose load was counted in a measure, and every weight the measure has had, kg."""
+
+    word: str
+    events: tuple[Event, ...]
+    weights_kg: tuple[float, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Setting:
     """Context of one line. Temperatures °C, masses kg, times aware; None where not known yet.
 
     ``air_lever_reads`` is "open" or "closed", or None while the owner has not been asked.
-    ``own_words`` are the owner's measures besides pieces ("box" = 19 kg), as (word, kg) pairs.
+    ``own_words`` are the owner's measures besides pieces ("box" = 19 kg), as (word, kg) pairs;
+    ``own_words_sd_kg`` are the standard deviations of those whose was kept. ``counted`` is what was counted
+    in the measure a line gives a weight, and None for any other line.
     ``newest_at`` is the time of the latest record: a clock that runs behind it is doubted.
     ``stay_began`` is when this stay began: a line from just before it is asked about.
     ``stacks``, ``supplies``, ``to_bring`` and ``lists`` are names the log knows, newest first; ``tasks`` are
@@ -36,6 +47,8 @@ class Setting:
     units: OwnUnits = field(default_factory=OwnUnits)
     pieces_kg: tuple[tuple[str, float], ...] = ()
     own_words: tuple[tuple[str, float], ...] = ()
+    own_words_sd_kg: tuple[tuple[str, float], ...] = ()
+    counted: CountedIn | None = None
     places: tuple[str, ...] = ()
     max_load_kg: float | None = None
     largest_load_kg: float | None = None

@@ -377,7 +377,9 @@ def test_a_band_and_a_measure_are_said_in_the_owners_units(place):
         assert lines.act_text(heard) == "wanted from now on: 60–70 °F"
         assert lines.do_act(log, heard, now=NOW).sentence == "Wanted from now on: 60–70 °F."
         box = read_line("box = 20 lb", now=NOW, setting=lines.setting_now(log))
-        assert lines.do_act(log, box, now=NOW).sentence == "1 box = 20.0 lb from now on."
+        assert lines.do_act(log, box, now=NOW).sentence == (
+            "1 box = 20.0 lb, 9 in 10 between 19.3 and 20.7 lb, from now on."
+        )
 
 
 def test_a_turn_down_waits_until_recorded_skipped_or_long_past():

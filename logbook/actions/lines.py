@@ -2,27 +2,31 @@
 
 from __future__ import annotations
 
-import json
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
 from logbook.actions.machine import setting_here
+from logbook.actions.own_measures import (
+    keep_measure,
+    measure_act_text,
+    own_measures,
+    turned_text,
+    with_counted,
+    with_measures,
+)
 from logbook.entry import LineActKind, Understood, answered, may_tell_matter, read_line
-from logbook.errors import BadInputError, EntryError
+from logbook.errors import EntryError
 from logbook.records import Act, Description, Entry, Event, Flag, How, NewEvent
 from logbook.setting import Setting, setting_of
-from logbook.wording import air_caution, day_text, mass_text, sentence, span_text, time_text
+from logbook.wording import air_caution, day_text, sentence, span_text, time_text
 
 if TYPE_CHECKING:
     from logbook.store.log import Log
 
 LEVER = "air_lever_reads"
 """Setting: which way the owner's lever reads, once it was said."""
-
-OWN_WORDS = "own_words"
-"""Setting: the owner's own measures, a JSON object of word and kg."""
 
 RECENT_LINES = 60
 """Entries looked at for the last load and readings; a stay has about 40."""
@@ -53,7 +57,7 @@ def setting_now(log: Log) -> Setting:
     versions = log.descriptions()
     if not versions:
         latest = log.latest_entries(RECENT_LINES)
-        return replace(setting_here(), newest_at=_newest_at(log, latest))
+        return replace(with_measures(log, setting_here()), newest_at=_newest_at(log, latest))
     lever = log.setting(LEVER)
     base = setting_of(versions[-1].description, lever_asked=lever is not None)
     entries = log.latest_entries(RECENT_LINES)
@@ -61,9 +65,8 @@ def setting_now(log: Log) -> Setting:
     inside = next((e for e in entries if e.indoor_c is not None and not e.place), None)
     outside = next((e for e in entries if e.outdoor_c is not None), None)
     return replace(
-        base,
+        with_measures(log, base),
         air_lever_reads=lever,
-        own_words=_own_words(log),
         places=tuple(sorted({e.place for e in entries if e.place})),
         largest_load_kg=max((e.load_kg or 0.0 for e in loads), default=None),
         last_load=loads[0] if loads else None,
@@ -84,10 +87,11 @@ def _newest_at(log: Log, entries: Sequence[Entry]) -> datetime | None:
 
 
 def with_names(log: Log, setting: Setting, text: str) -> Setting:
-    """The setting with the names of stacks, supplies, lists and upkeep, where the line needs them.
+    """The setting with names of stacks, supplies, lists, upkeep, and old loads, where the line needs them.
 
     A line of the night is read without: the log's matters are only looked at for one that may tell another.
     """
+    setting = with_counted(log, setting, text)
     if not may_tell_matter(text):
         return setting
     from logbook.matters import Bring, Brought, Level, Stack, Tick  # noqa: PLC0415 - most lines need none
@@ -133,9 +137,9 @@ def note(log: Log, text: str, *, now: datetime, yes: bool = False) -> Noted:
         )
     if heard.problem is not None:
         raise EntryError(heard.problem.message)
-    if heard.act is not None:
-        return do_act(log, heard, now=now)
     settled, warnings = settled_for_scripts(heard, yes=yes)
+    if settled.act is not None:
+        return replace(do_act(log, settled, now=now), warnings=warnings)
     return keep(log, settled, warnings=warnings)
 
 
@@ -157,7 +161,7 @@ def settled_for_scripts(heard: Understood, *, yes: bool) -> tuple[Understood, tu
                 f"to take it as: {means}."
             )
         warnings.append(question.text)
-        heard = answered(heard, question.default or question.assumed)
+        heard = answered(heard, question.assumed)
     return heard, tuple(warnings)
 
 
@@ -260,12 +264,12 @@ def record_change(log: Log, name: str, *, since: datetime | None, now: datetime)
 
 def undo(log: Log, *, now: datetime) -> Noted:
     """Take back the last act, whatever it was."""
-    return _turned(UNDONE, log, log.undo(), now=now)
+    return _turned(UNDONE, log, log.undo, now=now)
 
 
 def redo(log: Log, *, now: datetime) -> Noted:
     """Bring back what was taken back last."""
-    return _turned(REDONE, log, log.redo(), now=now)
+    return _turned(REDONE, log, log.redo, now=now)
 
 
 def do_act(log: Log, heard: Understood, *, now: datetime) -> Noted:
@@ -284,10 +288,8 @@ def do_act(log: Log, heard: Understood, *, now: datetime) -> Noted:
     if act.kind is LineActKind.BAND:
         return _set_band(log, (act.low_c or 0.0, act.high_c or 0.0), now=now)
     if act.kind is LineActKind.OWN_WORD:
-        words = dict(_own_words(log)) | {act.name: act.kg or 0.0}
-        log.set_setting(OWN_WORDS, json.dumps(words, ensure_ascii=False, sort_keys=True))
-        weighs = mass_text(act.kg or 0.0, units=heard.setting.units)
-        return Noted(sentence=f"1 {act.name} = {weighs} from now on.")
+        said, changed = keep_measure(log, heard)
+        return Noted(sentence=said, event_ids=changed)
     raise EntryError(
         f'"{heard.text.strip()}" is the name of a page, not a line to keep.\n'
         f"In the app it opens the page; to keep the word, type: note {heard.text.strip()}"
@@ -307,7 +309,7 @@ def act_text(heard: Understood) -> str:
         band = span_text(act.low_c or 0.0, act.high_c or 0.0, units=heard.setting.units)
         return f"wanted from now on: {band}"
     if act.kind is LineActKind.OWN_WORD:
-        return f"1 {act.name} = {mass_text(act.kg or 0.0, units=heard.setting.units)} from now on"
+        return measure_act_text(heard)
     return f"opens {act.name}"
 
 
@@ -345,19 +347,26 @@ TURNED_WORDS = {
 }
 
 
-def _turned(word: str, log: Log, events: Sequence[Event], *, now: datetime) -> Noted:
-    """What an undo or redo did, said in one sentence."""
+def _turned(word: str, log: Log, turn: Callable[[], Sequence[Event]], *, now: datetime) -> Noted:
+    """What an undo or redo does, said in one sentence."""
+    measures = own_measures(log)
+    events = turn()
     setting = setting_now(log)
+    measured = turned_text(measures, own_measures(log), setting.units)
     entries: list[Entry] = [e.entry for e in events if e.entry is not None]
     if len(entries) == 1:
         said = sentence(entries[0], setting, now=now)
     elif entries:
         said = f"{len(entries)} entries"
+    elif measured:
+        said, measured = measured, ""
     else:
         said = ", ".join(sorted({TURNED_WORDS.get(e.act, str(e.act)) for e in events})) or "nothing"
     back = [e.supersedes for e in events if e.act is Act.REMOVE and e.supersedes]
     if word == UNDONE and len(back) == 1:
         said = f"{said}; it is back: {event_text(log.find(back[0]), setting, now=now)}"
+    if measured:
+        said = f"{said}; {measured}"
     return Noted(sentence=f"{word}: {said}", event_ids=tuple(e.uuid for e in events))
 
 
@@ -366,16 +375,3 @@ def _set_band(log: Log, band_c: tuple[float, float], *, now: datetime) -> Noted:
     comfort = replace(description.comfort, band_c=band_c)
     log.add_description(replace(description, comfort=comfort), now, source="")
     return Noted(sentence=f"Wanted from now on: {span_text(*band_c, units=description.units)}.")
-
-
-def _own_words(log: Log) -> tuple[tuple[str, float], ...]:
-    kept = log.setting(OWN_WORDS)
-    if not kept:
-        return ()
-    try:
-        return tuple((str(word), float(kg)) for word, kg in json.loads(kept).items())
-    except (ValueError, AttributeError, TypeError) as error:
-        raise BadInputError(
-            f"The measures kept in this log can't be read: {kept[:60]}.\n"
-            "Type one again, for example: box = 19 kg"
-        ) from error

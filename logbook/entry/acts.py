@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 import re
+from datetime import datetime
 
-from logbook.entry.facts import Fact
+from logbook.entry.asking import Asker
 from logbook.entry.limits import celsius, refused
-from logbook.entry.tokens import number_text, plain, tokens_of
+from logbook.entry.measures import read_measure
+from logbook.entry.tokens import number_text, plain
 from logbook.entry.understood import LineAct, LineActKind
-from logbook.entry.wood import read_wood
 from logbook.entry.words import LABELS, PAGES
 from logbook.setting import Setting
-from logbook.units import kg_from_lb
 
 BAND_C = (-10.0, 45.0)
 """Bands that can be wished for, °C. ASSUMED: below is frost on the bed, above is heat stroke."""
@@ -19,7 +19,6 @@ BAND_C = (-10.0, 45.0)
 _BAND = re.compile(
     r"band\s+(-?\d+(?:\.\d+)?)\s*°?([cf]?)\s*(?:-|to|/|\s)\s*(-?\d+(?:\.\d+)?)\s*°?\s*([cf]?)", re.ASCII
 )
-_OWN_WORD = re.compile(r"(?:(?:1|a|an|one)\s+)?([^\W\d_]{1,20})\s*=\s*(.+)")
 _CHANGES = (
     (re.compile(r"(?:air )?lever (?:rescaled|moved|changed|slipped)"), "lever rescaled"),
     (re.compile(r"thermometer moved|moved (?:the )?thermometer"), "thermometer moved"),
@@ -32,7 +31,7 @@ _TAKEN = frozenset(LABELS) | {"air", "damper", "note", "load", "bed", "window", 
 """Words whose "=" is only a way of writing: "air = 1/4"."""
 
 
-def read_act(text: str, *, setting: Setting) -> LineAct | None:
+def read_act(text: str, asker: Asker, *, now: datetime, setting: Setting) -> LineAct | None:
     """The command a whole line is, or None when it is a record.
 
     Raises:
@@ -47,9 +46,8 @@ def read_act(text: str, *, setting: Setting) -> LineAct | None:
         return _band(match, text, setting=setting)
     if re.match(r"band\b", line) and re.search(r"\d", line):
         raise refused("That band can't be read.", "Type two temperatures: band 15-21.", (0, len(text)))
-    match = _OWN_WORD.fullmatch(line)
-    if match is not None and match.group(1) not in _TAKEN:
-        return _own_word(match.group(1), match.group(2), text, setting=setting)
+    if "=" in line and not _TAKEN & set(line.split("=")[0].split()):
+        return read_measure(text, asker, now=now, setting=setting)
     return None
 
 
@@ -76,44 +74,3 @@ def _band(match: re.Match[str], text: str, *, setting: Setting) -> LineAct:
             (0, len(text)),
         )
     return LineAct(kind=LineActKind.BAND, low_c=low_c, high_c=high_c)
-
-
-def _own_word(word: str, amount: str, text: str, *, setting: Setting) -> LineAct:
-    span = (0, len(text))
-    facts = _amount_facts(word, amount, span, setting=setting)
-    weights = dict(setting.weights_kg)
-    kg = 0.0
-    for fact in facts:
-        assert isinstance(fact.value, float | int), "wood is counted or weighed"
-        if fact.name == "unweighed":
-            raise refused(
-                f'"{fact.unit}" has no weight yet.', f"Type: 1 {fact.unit} = 1.5 kg, then this again.", span
-            )
-        if fact.name == "wood_pieces":
-            kg += fact.value * weights[fact.unit]
-        else:
-            kg += kg_from_lb(fact.value) if (fact.unit or setting.units.mass) == "lb" else fact.value
-    if not 0.01 <= kg <= 2000.0:
-        raise refused(f"One {word} of {number_text(kg)} kg can't be.", f"Type it like {word} = 19 kg.", span)
-    weighed = any(fact.name == "wood_mass" for fact in facts)
-    name = word.upper() if len(word) == 1 else word
-    return LineAct(kind=LineActKind.OWN_WORD, name=name, kg=kg, pieces=None if weighed else amount)
-
-
-def _amount_facts(word: str, amount: str, span: tuple[int, int], *, setting: Setting) -> list[Fact]:
-    tokens = tokens_of(amount)
-    facts: list[Fact] = []
-    at = 0
-    while at < len(tokens):
-        found = read_wood(tokens, at, setting)
-        if found is None:
-            break
-        facts += found.facts
-        at = found.last
-    if facts and at == len(tokens):
-        return facts
-    raise refused(
-        f'What one {word} weighs can\'t be read from "{amount}".',
-        f"Type it like {word} = 19 kg, or {word} = 22 M.",
-        span,
-    )

@@ -71,10 +71,11 @@ def read_line(
                 "Split it into several.",
                 (LONGEST_LINE, len(text)),
             )
-        act = read_act(text, setting=setting)
+        asker = Asker(answers)
+        act = read_act(text, asker, now=now, setting=setting)
         if act is not None:
-            return replace(empty, act=act)
-        return _record(empty, Asker(answers))
+            return replace(empty, act=act, questions=tuple(asker.questions))
+        return _record(empty, asker)
     except RefusedError as stop:
         return replace(empty, problem=stop.problem)
 

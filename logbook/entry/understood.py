@@ -21,11 +21,28 @@ class LineActKind(StrEnum):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Recount:
+    """What past loads counted in a measure become when it gets another weight.
+
+    ``count`` of ``word`` since a time were taken for ``were_kg``; ``loads`` are the entries' new whole
+    loads, as (event's uuid, kg).
+    """
+
+    word: str
+    count: float
+    since: datetime
+    were_kg: float
+    become_kg: float
+    loads: tuple[tuple[str, float], ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class LineAct:
     """A command typed on the line.
 
     ``name`` is the page, or the owner's new word; ``low_c`` and ``high_c`` belong to a band;
-    ``kg`` and ``pieces`` say what one of the new word weighs, and how that was counted.
+    ``kg`` and ``pieces`` say what one of the new word weighs, and how that was counted; ``sd_kg`` is the
+    standard deviation of that weight. ``recount`` is what past loads become; None leaves them as they are.
     """
 
     kind: LineActKind
@@ -34,6 +51,8 @@ class LineAct:
     high_c: float | None = None
     kg: float | None = None
     pieces: str | None = None
+    sd_kg: float | None = None
+    recount: Recount | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -99,7 +118,8 @@ class RefusedError(Exception):
 class Understood:
     """One line as understood.
 
-    Exactly one of ``entry``, ``act`` and ``problem`` is set, or none for an empty line. ``more`` holds
+    Exactly one of ``entry``, ``act`` and ``problem`` is set, or none for an empty line; a record or an act
+    may leave ``questions`` open. ``more`` holds
     further records of the same moment: a line may name several thermometers, a record only one.
     ``left_over`` is the text that could not be read and stands in the note. ``learned`` are answers to keep
     from now on, as (name, value): ("air_lever_reads", "closed").

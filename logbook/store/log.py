@@ -114,6 +114,19 @@ class Log:
             changed = pen.supersede(self.find(event_id), new)
             return (changed, *(pen.record(item) for item in more))
 
+    def correct(
+        self, new: Sequence[tuple[str, NewEvent]], *, learned: Sequence[tuple[str, str]] = ()
+    ) -> tuple[Event, ...]:
+        """Put entries in the place of others, by identifier, and remember settings: one act, as ``add``.
+
+        Raises:
+            BadInputError: No entry that holds has one of the identifiers.
+        """
+        with self._pen() as pen:
+            for name, value in learned:
+                pen.remember(name, value)
+            return tuple(pen.supersede(self.find(event_id), entry) for event_id, entry in new)
+
     def remove(self, event_id: str) -> Event:
         """Leave an entry out from now on; it stays in the history.
 
@@ -196,6 +209,11 @@ class Log:
         where, values = _between(since, as_of, logger=logger)
         sql = queries.ENTRIES_HOLDING + where + queries.IN_WRITTEN_ORDER
         return tuple(map(entry_from, self._rows(sql, values)))
+
+    def counted_in(self, word: str) -> tuple[Event, ...]:
+        """The entries that hold and may have been counted in a word ("box" finds "2 boxes"), oldest first."""
+        sql = queries.EVENTS_HOLDING + queries.COUNTED_IN + queries.OLDEST_FIRST
+        return self._events_of(self._rows(sql, [word]))
 
     def matters(self, as_of: datetime | None = None, *, newest: int | None = None) -> tuple[Entry, ...]:
         """The entries that hold and carry a matter, by the time meant; a long log's nights are not read.

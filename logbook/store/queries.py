@@ -45,6 +45,9 @@ BY_PEOPLE = " AND n.flags <> 'logger'"
 WITH_MATTER = " AND n.matter IS NOT NULL"
 """Keeps what says something besides the night."""
 
+COUNTED_IN = " AND n.pieces LIKE '%' || ? || '%'"
+"""Keeps what was counted in a word, or in one it is a part of; small and capital letters are the same."""
+
 _FIRST = "coalesce(r.counter, e.counter)", "o.uuid", "coalesce(e.root, e.uuid)"
 """Where the first event of a chain stands."""
 
@@ -92,9 +95,11 @@ SETTING = (
 _ACTS = "('record', 'edit', 'remove', 'describe')"
 """What can be taken back. A remembered setting goes with the line it was learned from, not alone."""
 
-_OWN_PAGE = "(SELECT event FROM setting WHERE name IN ('emergency', 'left_out') OR name LIKE 'list %')"
-"""The emergency page, what is left out of learning and the owner's lists are settings, but changing one is an
-act of its own."""
+_OWN_PAGE = (
+    "(SELECT event FROM setting WHERE name IN ('emergency', 'left_out', 'own_words') OR name LIKE 'list %')"
+)
+"""The emergency page, what is left out of learning, the owner's measures and lists are settings, but changing
+one is an act of its own."""
 
 _THIS_DEVICE = "e.device = (SELECT id FROM device WHERE uuid = ?)"
 

@@ -293,7 +293,7 @@ def test_a_pipe_writes_the_log_and_says_so_by_its_exit_code(tmp_path):
     write_demo(log)
     got = run(log, "last night 11 out -9\nbox = 5 kg\nquit\nnever read\n", tmp_path)
     assert got.returncode == 0, got.stderr
-    assert "saved: 1 box = 5.0 kg from now on." in got.stdout.splitlines()
+    assert "saved: 1 box = 5.0 kg, 9 in 10 between 4.8 and 5.2 kg, from now on." in got.stdout.splitlines()
     assert "line:" not in got.stdout, "a prompt is for who types"
     with open_log(log, create=False) as kept:
         assert kept.latest(1)[0].entry.outdoor_c == -9.0
