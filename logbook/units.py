@@ -38,6 +38,11 @@ STACKED_PER_SOLID = 1.4
 """Stacked volume of a volume of solid wood. Source: AIEL Wood Fuels Handbook, from memory: a stere holds 0.65
 to 0.70 m3 of solid split logs. Only ever said, never reckoned with."""
 
+DAYS_PER_YEAR = 365.0
+"""A year of upkeep, days: the same date next year is near enough."""
+
+DAYS_PER_MONTH = DAYS_PER_YEAR / 12.0
+
 L_PER_US_GALLON = 3.785411784
 """US gallon, 231 cubic inches, L; exact (NIST SP 811)."""
 

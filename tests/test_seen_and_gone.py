@@ -49,6 +49,34 @@ def test_what_is_typed_as_gone_is_gone(
     assert answered(log, "damp", capsys)["seen"] == []
 
 
+def test_a_leak_mended_by_its_task_is_gone_in_both(log: str, capsys: pytest.CaptureFixture[str]) -> None:
+    """With the roof done upkeep was content, damp went on; a look alone mends nothing, nor mould."""
+    noted(
+        log,
+        "2026-01-10 10:00 leak at flashing",
+        "2026-01-10 10:01 mould behind bed",
+        "2026-01-11 10:00 looked at roof",
+        capsys=capsys,
+    )
+    assert _calls(log, capsys) == ["leak"]
+    assert _sights(log, capsys) == {"leak", "mould"}
+    noted(log, "2026-01-12 10:00 did roof", capsys=capsys)
+    assert _calls(log, capsys) == []
+    assert _sights(log, capsys) == {"mould"}
+    noted(log, "2026-01-13 10:00 leak at flashing", capsys=capsys)
+    assert _calls(log, capsys) == ["leak"]
+    assert _sights(log, capsys) == {"leak", "mould"}
+
+
+def _calls(log: str, capsys: pytest.CaptureFixture[str]) -> list[str]:
+    items = answered(log, "due", capsys)["items"]
+    return [call["what"] for item in items if item["task"] == "roof" for call in item["called_for"]]  # type: ignore[attr-defined]
+
+
+def _sights(log: str, capsys: pytest.CaptureFixture[str]) -> set[str]:
+    return {row["sight"] for row in answered(log, "damp", capsys)["seen"]}  # type: ignore[attr-defined]
+
+
 def test_of_two_places_the_other_one_stands(log: str, capsys: pytest.CaptureFixture[str]) -> None:
     noted(log, "mould behind bed", "mould at door", "mould at door gone", capsys=capsys)
     (row,) = answered(log, "damp", capsys)["seen"]  # type: ignore[misc]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from pathlib import Path
+from textwrap import wrap
 
 import pytest
 
@@ -12,8 +13,10 @@ from logbook.cli import main
 from logbook.copying_answers import COPY_CELLS
 from logbook.demo import write_demo
 from logbook.paper.document import Size
-from logbook.paper.text import ROWS
+from logbook.paper.text import ROWS, UNBROKEN
+from logbook.records import OwnUnits
 from logbook.store.log import open_log
+from logbook.wording.sheets import weekend_below, weekend_how
 
 AT = "2026-02-28T20:45"
 
@@ -100,6 +103,34 @@ def test_the_weekend_sheet_has_the_columns_of_the_copying_form(
     text = said(log, "weekend", capsys=capsys)
     head = next(row for row in text.splitlines() if row.startswith("time ") and "·" not in row)
     assert tuple(head.split()) == tuple(COPY_CELLS)
+
+
+@pytest.mark.parametrize(
+    ("units", "wanted"),
+    [
+        (OwnUnits(), ("outside −4 ", "inside 12 ", "4.2 kg", "low 9.")),
+        # 24.8, 53.6 and 48.2 °F; 9.26 lb
+        (OwnUnits(temperature="F", mass="lb"), ("outside 25 ", "inside 54 ", "9.3 lb", "low 48.")),
+    ],
+)
+def test_the_weekend_sheets_examples_are_in_the_owners_units(
+    units: OwnUnits, wanted: tuple[str, ...]
+) -> None:
+    how = weekend_how("open", (), units=units)
+    assert all(one in how for one in wanted), how
+
+
+@pytest.mark.parametrize("columns", range(30, 100))
+def test_no_box_is_torn_at_a_rows_end(columns: int) -> None:
+    """However wide the paper or the browser: a box stands whole, beside its words."""
+    rows = wrap(weekend_below(), columns)
+    assert sum(row.replace(UNBROKEN, " ").count("[ ] ") for row in rows) == 2
+
+
+def test_the_boxes_are_printed_with_plain_spaces(log: str, capsys: pytest.CaptureFixture[str]) -> None:
+    text = said(log, "weekend", capsys=capsys)
+    assert "[ ] at the door" in text
+    assert UNBROKEN not in text
 
 
 def test_html_and_json(log: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

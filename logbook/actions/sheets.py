@@ -120,7 +120,11 @@ def _weekend(log: Log, as_of: datetime) -> Page:
         title=f"Weekend sheet{place}",
         below=words.weekend_below(),
         blocks=(
-            Para(words.weekend_how(lever, described.wood.pieces_kg if described else ())),
+            Para(
+                words.weekend_how(
+                    lever, described.wood.pieces_kg if described else (), units=house.setting.units
+                )
+            ),
             Table(COPY_CELLS, widths=(9, 10, 9, 18, 12, 32), blank=WEEKEND_ROWS),
         ),
         foot=words.WEEKEND_FOOT,

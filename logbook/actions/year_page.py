@@ -17,7 +17,7 @@ from logbook.wording.ash import ash_row_text
 from logbook.wording.due_rows import NEVER, due_short, never_short
 from logbook.wording.stays import stay_text, this_weekend_text, year_text
 from logbook.wording.supplies import bring_text
-from logbook.wording.upkeep import FIRST, ahead_text, item_text
+from logbook.wording.upkeep import ahead_text, first_text, item_text
 from logbook.wording.woodshed import lasting_text, stack_sentence, stack_text, wood_text
 from logbook.wording.year import (
     bring_short,
@@ -97,9 +97,8 @@ def _due(house: House, ahead: tuple[Ahead, ...]) -> tuple[_Part, list[_Part]]:
     ]
     blocks += [YearRow(word="ahead", part="due", texts=(ahead_text(one, setting=setting),)) for one in ahead]
     title = "Everything, the most pressing first."
-    part = YearPart(
-        name="due", title=title, blocks=(*blocks, YearRow(word="says", part="due", texts=(FIRST,)))
-    )
+    says = YearRow(word="says", part="due", texts=(first_text(units=setting.units),))
+    part = YearPart(name="due", title=title, blocks=(*blocks, says))
     return ([*_due_rows(items, setting)], part), _ash(answer, setting)
 
 

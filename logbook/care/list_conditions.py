@@ -14,10 +14,9 @@ from logbook.care.sights import standing
 from logbook.care.stays import SEASON_BEGINS_MONTH
 from logbook.house import House
 from logbook.lists_answers import CO_ALARM_C, Condition
-from logbook.matters import DayWeather, Seen, Sight, StaySaid, Upkeep
+from logbook.matters import DayWeather, Seen, Sight, StaySaid
 from logbook.records import MAIN_PLACE, Coals
 from logbook.setting import local_instants, local_time
-from logbook.upkeep_words import task_named
 
 ALARM_MARGIN_K = 2.0
 """A room this little above the alarms' rating still counts as too cold for them, K. ASSUMED."""
@@ -46,9 +45,6 @@ GUESTS_SAID_AFTER = timedelta(days=3)
 FROST_MONTHS = {True: frozenset({10, 11, 12, 1, 2, 3, 4}), False: frozenset({4, 5, 6, 7, 8, 9, 10})}
 """Months in which frost is taken for possible while no weather is known, north of the equator and south.
 ASSUMED."""
-
-NEST_MENDED = ("cap", "flue")
-"""Upkeep that clears a nest; a look alone does not. As the task's own rule has it (upkeep_tasks)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -142,9 +138,7 @@ def droppings_seen(house: House) -> bool:
 
 def nest_since(house: House) -> datetime | None:
     """When a nest that stands was last seen; one is gone when said to be, or with cap or flue done."""
-    acts = [(at, did) for at, did in house.of(Upkeep) if task_named(did.task) in NEST_MENDED]
-    mended = max((at for at, did in acts if not did.only_looked), default=None)
-    return max((at for at, _ in standing(house, (Sight.NEST,), after=mended)), default=None)
+    return max((at for at, _ in standing(house, (Sight.NEST,))), default=None)
 
 
 def is_north(house: House) -> bool:

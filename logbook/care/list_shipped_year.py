@@ -41,6 +41,16 @@ _BUCKETS: tuple[Shipped, ...] = (
     ),
 )
 
+_NEST = Shipped(
+    key="nest",
+    name="nest in the cap",
+    text=NEST_TEXT,
+    source="Common practice, no source: a blocked flue sends carbon monoxide into the room",
+    safety=True,
+    when=(Condition.NEST,),
+    part=Part.LOOK,
+)
+
 SPRING: tuple[Shipped, ...] = (
     Shipped(
         key="droppings",
@@ -51,15 +61,7 @@ SPRING: tuple[Shipped, ...] = (
         when=(Condition.DROPPINGS,),
         part=Part.AIR_OUT_DROPPINGS,
     ),
-    Shipped(
-        key="nest",
-        name="nest in the cap",
-        text=NEST_TEXT,
-        source="Common practice, no source: a blocked flue sends carbon monoxide into the room",
-        safety=True,
-        when=(Condition.NEST,),
-        part=Part.LOOK,
-    ),
+    _NEST,
     Shipped(
         key="roof",
         name="roof and chimney looked at",
@@ -153,6 +155,7 @@ SPRING: tuple[Shipped, ...] = (
 )
 
 AUTUMN: tuple[Shipped, ...] = (
+    _NEST,
     Shipped(
         key="flue",
         name="flue ready for winter",

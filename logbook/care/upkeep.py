@@ -240,7 +240,7 @@ def _outlived(task: Task, seat: _Seat) -> bool:
 def _called_for(item: DueItem, task: Task, seat: _Seat) -> DueItem:
     """What makes it due at once: a sight, deposit left in the flue, a chimney fire, alarms not tested yet."""
     after = mended_at(seat.done, task)
-    calls = [*_fires(task, seat, after), *calls_seen(seat.house, task.called_by, after)]
+    calls = [*_fires(task, seat, after), *calls_seen(seat.house, task.called_by)]
     calls += _deposit_left(task, seat, after) + _untested(task, seat)
     if not calls:
         return item

@@ -96,12 +96,12 @@ def rules_of(house: House) -> dict[str, Ruled]:
     return found
 
 
-def calls_seen(house: House, sights: Iterable[Sight], after: datetime | None) -> tuple[Call, ...]:
-    """What was seen of some kinds after a time and is not said to be gone since, oldest first."""
+def calls_seen(house: House, sights: Iterable[Sight]) -> tuple[Call, ...]:
+    """What was seen of some kinds and stands, oldest first."""
     zone = house.setting.zone
     return tuple(
         Call(kind=CallKind.SEEN, on=local_time(at, zone).date(), what=str(seen.sight), where=seen.place)
-        for at, seen in standing(house, tuple(sights), after=after)
+        for at, seen in standing(house, tuple(sights))
     )
 
 

@@ -10,6 +10,9 @@ from logbook.errors import BadInputError
 from logbook.paper.document import Block, Drawing, Heading, Lines, Page, Para, Size, Steps, Table
 
 COLUMNS = {Size.A4: 84, Size.LETTER: 86}
+UNBROKEN = "\u00a0"
+"""A space at which no row ends; printed as any other."""
+
 ROWS = {Size.A4: 66, Size.LETTER: 62}
 """What a sheet takes at 12 characters and 6.3 lines to the inch, with margins of 15 mm. From memory of the
 usual print settings; a printer that takes fewer breaks the page, it loses nothing."""
@@ -30,7 +33,7 @@ def page_text(page: Page, *, size: Size = Size.A4) -> str:
             f"'{page.title}' has {len(rows)} lines; a sheet of {size.value.upper()} takes {ROWS[size]}.\n"
             "Shorten what is your own on it, or print it as HTML: there the letters can be made smaller."
         )
-    return "\n".join(rows) + "\n"
+    return "\n".join(rows).replace(UNBROKEN, " ") + "\n"
 
 
 def lines_of(page: Page, *, size: Size = Size.A4) -> int:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from logbook.records import OwnUnits
 from logbook.setting import local_time
-from logbook.units import f_from_c, lb_from_kg
+from logbook.units import DAYS_PER_MONTH, f_from_c, lb_from_kg
 
 if TYPE_CHECKING:
     from logbook.results import Range
@@ -33,6 +33,15 @@ def number_text(value: float, decimals: int = 0) -> str:
 def date_text(day: date, *, year: bool = True) -> str:
     """A day as it is typed and printed: "3 May 2033", "3 May"."""
     return f"{day.day} {MONTHS[day.month - 1]}" + (f" {day.year}" if year else "")
+
+
+def days_said(days: float) -> str:
+    """An interval of days as it is typed: "365 days", "1 day"; whole months where the days are not whole."""
+    months = days / DAYS_PER_MONTH
+    if abs(days - round(days)) > 1e-6 and abs(months - round(months)) < 1e-6:
+        return f"{round(months)} {'month' if round(months) == 1 else 'months'}"
+    number = number_text(days, 3).rstrip("0").rstrip(".")
+    return f"{number} {'day' if number == '1' else 'days'}"
 
 
 def millimetres_text(mm: float) -> str:

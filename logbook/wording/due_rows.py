@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from logbook.records import OwnUnits
 from logbook.units import lb_from_kg
 from logbook.upkeep_answers import Call, CallKind, Decides, DueItem, DueState
-from logbook.wording.amounts import MONTHS, date_text, number_text
+from logbook.wording.amounts import MONTHS, date_text, millimetres_text, number_text
 
 NEVER = "never written down"
 NAMED = 2
@@ -51,7 +51,7 @@ def _call(call: Call) -> str:
     if call.kind is CallKind.CHIMNEY_FIRE:
         return f"chimney fire {_short_day(call)}: no fire before it is inspected"
     if call.kind is CallKind.DEPOSIT and call.deposit_mm is not None:
-        return f"{call.deposit_mm:g} mm of deposit found {_short_day(call)}, not swept"
+        return f"{millimetres_text(call.deposit_mm)} of deposit found {_short_day(call)}, not swept"
     if call.kind is CallKind.TESTED_COLD:
         return "tested too cold, and it is warm now: test again"
     return "not tested in this stay"

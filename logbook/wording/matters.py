@@ -10,11 +10,13 @@ from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
 from logbook.ash_answers import ASH_WAITS
+from logbook.setting import local_time
 from logbook.units import lb_from_kg
 from logbook.wording.amounts import (
     WEEKDAYS,
     date_text,
     day_text,
+    days_said,
     millimetres_text,
     number_text,
     reading_text,
@@ -60,7 +62,8 @@ def _ash(matter: Ash, setting: Setting, at: datetime) -> str:
     if matter.act == "tipped":
         return f"ash tipped{where}"
     until, zone = at + ASH_WAITS, setting.zone
-    ready = f"{day_text(until, zone=zone)} {time_text(until, zone=zone)}"
+    other_year = local_time(until, zone).year != local_time(at, zone).year
+    ready = f"{day_text(until, zone=zone, year=other_year)} {time_text(until, zone=zone)}"
     return f"ash out{where}: not before {ready} at the earliest ({ASH_CAUTION})"
 
 
@@ -90,7 +93,7 @@ def _verb(matter: Upkeep) -> str:
 def _rule(matter: UpkeepRule, setting: Setting, at: datetime) -> str:
     every = []
     if matter.every_days is not None:
-        every.append(f"{plain_number(matter.every_days)} {_many('day', matter.every_days)}")
+        every.append(days_said(matter.every_days))
     if matter.every_kg is not None:
         every.append(_mass(matter.every_kg, setting))
     if matter.every_burn_days is not None:

@@ -7,7 +7,14 @@ from collections.abc import Iterable
 from logbook.records import OwnUnits
 from logbook.sheets_answers import GuestCard
 from logbook.upkeep_answers import RecordRow
-from logbook.wording.amounts import MONTHS, air_text, mass_text, millimetres_text, number_text
+from logbook.wording.amounts import (
+    MONTHS,
+    air_text,
+    mass_text,
+    millimetres_text,
+    number_text,
+    temperature_value,
+)
 
 OUT_FIRST = (
     "Alarm sounds, or headache, sick, dizzy, hard to wake: everybody out, whatever the stove is doing. "
@@ -19,6 +26,9 @@ NO_PAGE = "The owner has written no emergency page yet. Ask now where to meet, a
 
 NEAR = 0.1
 """A load counted in pieces may be this share lighter than it is. ASSUMED: finer than pieces are sorted."""
+
+UNBROKEN = "\u00a0"
+"""A space at which no row ends."""
 
 UNTIL_SAFE = "Nobody goes back in until the fire service says the air is safe."
 
@@ -81,6 +91,9 @@ def for_the_night(card: GuestCard) -> tuple[str, ...]:
     )
 
 
+EXAMPLE_C, EXAMPLE_KG = (-4.0, 12.0, 9.0), 4.2
+"""The weekend sheet's examples: outside, inside and the night's low, °C, and a load, kg. Invented."""
+
 WEEKEND_FOOT = (
     "Copied in afterwards: p in the app, the same columns; Enter on an empty cell repeats the one above."
 )
@@ -88,17 +101,25 @@ WEEKEND_FOOT = (
 
 def weekend_below() -> str:
     """How to fill in the weekend sheet."""
-    return "Weekend of ___________  people _____  alarms tested: [ ] at the door  [ ] warm"
+    boxes = "[ ] at the door", "[ ] warm"
+    return f"Weekend of ___________  people _____  alarms tested: {'  '.join(map(unbroken, boxes))}"
 
 
-def weekend_how(lever_reads: str, pieces_kg: tuple[tuple[str, float], ...]) -> str:
-    """The words that go into its cells."""
+def unbroken(words: str) -> str:
+    """Words that no row's end may tear apart: a box from its word, or from itself."""
+    return words.replace(" ", UNBROKEN)
+
+
+def weekend_how(lever_reads: str, pieces_kg: tuple[tuple[str, float], ...], *, units: OwnUnits) -> str:
+    """The words that go into its cells, its examples in the owner's units."""
     sizes = ", ".join(name for name, _ in pieces_kg)
-    wood = f"2M 1L (sizes {sizes}) or 4.2 kg" if sizes else "4.2 kg"
+    weighed = mass_text(EXAMPLE_KG, units=units)
+    wood = f"2M 1L (sizes {sizes}) or {weighed}" if sizes else weighed
+    outside, inside, low = (number_text(temperature_value(c, units=units)) for c in EXAMPLE_C)
     return (
-        f"time 17:40 · outside −4 · inside 12 · wood {wood}, kindling for a cold start · air as the lever "
-        f"reads, how far {lever_reads.upper()}: 1/4, 60 % · note: bed, woke, coals few, window cracked, fire "
-        "out, low 9. Leave empty what nobody looked at."
+        f"time 17:40 · outside {outside} · inside {inside} · wood {wood}, kindling for a cold start · air as "
+        f"the lever reads, how far {lever_reads.upper()}: 1/4, 60 % · note: bed, woke, coals few, window "
+        f"cracked, fire out, low {low}. Leave empty what nobody looked at."
     )
 
 

@@ -20,14 +20,12 @@ from logbook.upkeep_answers import (
     RecordAnswer,
     RecordRow,
 )
-from logbook.wording.amounts import date_text, day_text, millimetres_text, number_text
+from logbook.wording.amounts import date_text, day_text, days_said, millimetres_text, number_text
 from logbook.wording.ash import ash_text
 from logbook.wording.stays import count_text
 
-FIRST = (
-    "The stove's manual, local code and a licensed sweep come before every interval here. "
-    "Change one: every 500 kg flue says manual p. 14. Not asked for any more: never gutters."
-)
+EXAMPLE_KG = 500.0
+"""How much wood the hint's rule names, kg; in pounds to the nearest hundred."""
 
 _DECIDED = {
     Decides.DATE: "by date",
@@ -71,7 +69,8 @@ def due_text(answer: DueAnswer, *, setting: Setting, everything: bool = False) -
         rows += _unknown([i for i in answer.items if i.state is DueState.NOT_RECORDED], setting)
     rows += _silenced(answer.items)
     rows += ["", *(ahead_text(one, setting=setting) for one in answer.ahead)] if answer.ahead else []
-    rows += ["", FIRST] if everything else ["", FIRST, "Every task, how and says who: nightload due --all"]
+    first = first_text(units=setting.units)
+    rows += ["", first] if everything else ["", first, "Every task, how and says who: nightload due --all"]
     return tuple(rows if rows[0] else rows[1:])
 
 
@@ -97,7 +96,7 @@ def interval_text(interval: Interval, *, units: OwnUnits) -> str:
         plain = f"every {years} years" if interval.months % 12 == 0 else f"every {interval.months} months"
         parts.append(_MONTHLY.get(interval.months, plain))
     if interval.days is not None:
-        parts.append(f"every {number_text(interval.days)} days")
+        parts.append(f"every {days_said(interval.days)}")
     if interval.kg is not None:
         parts.append(f"every {_whole_mass(interval.kg, units)} of wood burned, as weighed")
     if interval.burn_days is not None:
@@ -114,6 +113,15 @@ def last_text(last: LastDone) -> str:
     parts += [f'"{last.finding}"'] if last.finding else []
     parts += [f"by {last.by}"] if last.by else []
     return ", ".join(parts)
+
+
+def first_text(*, units: OwnUnits) -> str:
+    """Whose word comes first, and how a rule is changed, in the owner's units."""
+    mass = f"{round(lb_from_kg(EXAMPLE_KG), -2):.0f} lb" if units.mass == "lb" else f"{EXAMPLE_KG:.0f} kg"
+    return (
+        "The stove's manual, local code and a licensed sweep come before every interval here. "
+        f"Change one: every {mass} flue says manual p. 14. Not asked for any more: never gutters."
+    )
 
 
 def ahead_text(one: Ahead, *, setting: Setting) -> str:

@@ -242,6 +242,8 @@ ADDS = [
     (ListName.ARRIVING, Condition.ASH, "bucket_waits"),
     (ListName.LEAVING, Condition.FROST, "frost_left"),
     (ListName.LEAVING, Condition.ASH, "bucket_waits"),
+    (ListName.SPRING, Condition.NEST, "nest"),
+    (ListName.AUTUMN, Condition.NEST, "nest"),
     (ListName.PACKING, Condition.GUESTS, "guest_things"),
     (ListName.PACKING, Condition.FROST, "frost_things"),
     (ListName.PACKING, Condition.AWAY, "droppings_things"),

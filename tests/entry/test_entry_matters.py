@@ -449,6 +449,7 @@ ASKS = [  # line, kind, what Enter keeps, what the other key keeps (None: a note
     ("stack oak at the wall", "amount", Stack(name="oak", species="oak", where="the wall"), ("n", None)),
     ("meter birch 90 %", "moisture",
      StackMoisture(name="birch", readings_pct=(90.0,), basis=Basis.DRY), ("n", None)),
+    ("replaced co alarm until 9999", "until", Upkeep(task="co alarm", finding="until 9999"), None),
     ("replaced co alarm until 3 may 2013", "until", Upkeep(task="co alarm", until=date(2013, 5, 3)), None),
     ("stack oak 1 stere split may 2027", "split",
      Stack(name="oak", species="oak", volume_m3=1.0, as_said="1 stere", split_on=date(2027, 5, 1)), None),

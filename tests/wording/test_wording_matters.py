@@ -70,6 +70,10 @@ SAYS: list[tuple[Matter, str]] = [
         "every 365 days or 500 kg or 40 burn days flue, says manual p. 14",
     ),
     (UpkeepRule(task="gutters"), "never gutters"),
+    (UpkeepRule(task="roof", every_days=3 * 365 / 12), "every 3 months roof"),
+    (UpkeepRule(task="roof", every_days=365 / 12), "every 1 month roof"),
+    (UpkeepRule(task="roof", every_days=10.5), "every 10.5 days roof"),
+    (UpkeepRule(task="roof", every_days=1.0), "every 1 day roof"),
     (
         Stack(
             name="birch", volume_m3=0.9, as_said="0,9 rm", split_on=date(2025, 5, 1), where="north wall",
@@ -110,6 +114,19 @@ SAYS: list[tuple[Matter, str]] = [
 def test_what_is_said_of_a_matter(matter: Matter, text: str) -> None:
     assert matter_text(matter, HERE, at=NOW) == text
     assert said(Entry(at=NOW, matter=matter, note="cold hands"), HERE) == f"{text}, note cold hands"
+
+
+@pytest.mark.parametrize(
+    ("out", "ready"),
+    [
+        (datetime(2025, 12, 30, 12, tzinfo=UTC), "Sat 3 Jan 2026 12:00"),
+        (datetime(2026, 1, 3, 12, tzinfo=UTC), "Wed 7 Jan 12:00"),
+    ],
+)
+def test_ash_that_waits_into_another_year_says_which(out: datetime, ready: str) -> None:
+    """96 h from the 30th of December end in January; within a year the day is enough."""
+    said = matter_text(Ash(act=AshAct.TAKEN_OUT), Setting(zone="UTC"), at=out)
+    assert f"not before {ready} at" in said
 
 
 def test_every_kind_has_words_and_stands_above() -> None:

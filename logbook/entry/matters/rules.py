@@ -10,12 +10,7 @@ from logbook.entry.matters.line import MatterLine, MatterSaid, number_and_unit
 from logbook.entry.matters.tasks import new_task, task_at
 from logbook.entry.tokens import number_text
 from logbook.matters import UpkeepRule
-from logbook.units import kg_from_lb
-
-DAYS_PER_YEAR = 365.0
-"""A year of upkeep, days: the same date next year is near enough."""
-
-DAYS_PER_MONTH = DAYS_PER_YEAR / 12.0
+from logbook.units import DAYS_PER_MONTH, DAYS_PER_YEAR, kg_from_lb
 
 _DAYS = {"day": 1.0, "week": 7.0, "fortnight": 14.0, "month": DAYS_PER_MONTH, "year": DAYS_PER_YEAR}
 

@@ -101,6 +101,10 @@ def _with_findings(line: MatterLine, upkeep: Upkeep, at: int) -> MatterSaid:
         elif word in {"until", "till"} and (dated := date_at(line, at + 1, needs_year=True)):
             _not_past(line, at, dated[1], dated[0])
             upkeep, at = replace(upkeep, until=dated[0]), at + 1 + dated[1]
+        elif word in {"until", "till"} and _no_date(line, at + 1):
+            _unread_date(line, at)
+            found.append(line.said(at, at + 2))
+            at += 2
         elif word in {"photo", "photos"} and (photos := _photos(line, at + 1)):
             upkeep, at = replace(upkeep, photos=upkeep.photos + photos), at + 1 + len(photos)
         else:
@@ -155,6 +159,20 @@ def _photos(line: MatterLine, at: int) -> tuple[str, ...]:
         found.append(line.said(at, at + 1).rstrip("."))
         at += 1
     return tuple(found)
+
+
+def _no_date(line: MatterLine, at: int) -> bool:
+    """Whether a word looks like a date and could not be read as one: "until 9999", not "until dark"."""
+    return at < line.count and any(c.isdigit() for c in line.word(at))
+
+
+def _unread_date(line: MatterLine, at: int) -> None:
+    """Asks about a printed date that is none: kept as words, the alarm would never be called past it."""
+    line.asker.ask(
+        "until",
+        f"{line.said(at, at + 2)} is read as no date: type it like until may 2033. Enter keeps it as words.",
+        (Answer(key=ENTER, means="kept as words"),),
+    )
 
 
 def _not_past(line: MatterLine, at: int, taken: int, day: date) -> None:
