@@ -78,7 +78,7 @@ class YearsAnswer:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OtherYear:
-    """A stay near this weekend in another year; ``year`` is that of its weekend by the ISO calendar."""
+    """A stay near this weekend in another year: that of the Saturday nearest to this date in ``year``."""
 
     year: int
     weeks_off: int
@@ -87,7 +87,7 @@ class OtherYear:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ThisWeekendAnswer:
-    """Stays around this ISO week in other years, the newest first. ``saturday`` is this weekend's."""
+    """Stays around this weekend's date in other years, the newest first. ``saturday`` is this weekend's."""
 
     as_of: datetime
     saturday: date

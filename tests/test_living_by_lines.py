@@ -188,5 +188,5 @@ def test_a_year_on_it_is_this_weekend(folder, capsys):
     assert main(["--log", str(folder / "log.db"), *words]) == 0
     found = json.loads(capsys.readouterr().out)
     assert [(item["year"], item["weeks_off"]) for item in found["items"]] == [
-        (2026, 1)
-    ]  # week 10; then week 9
+        (2026, 0)
+    ]  # nearest to 6 March 2026, a Friday: the 7th

@@ -29,7 +29,7 @@ SEASON_BEGINS_MONTH = {True: 7, False: 1}
 """First month of a season, north of the equator and south of it: no winter is cut in two. Definition."""
 
 WEEKS_AROUND = 1
-"""How many ISO weeks before and after count as the same weekend of another year. Definition."""
+"""How many weeks before and after count as the same weekend of another year. Definition."""
 
 
 def stays_answer(house: House) -> StaysAnswer:
@@ -77,20 +77,17 @@ def season_start(day: date, *, month: int) -> date:
 
 
 def this_weekend_answer(house: House) -> ThisWeekendAnswer:
-    """Stays of other years that touch this ISO week or its neighbours, the newest first."""
+    """Stays in the week of this weekend's date in other years, or in one beside it; the newest first."""
     zone = house.setting.zone
-    today = local_time(house.as_of, zone).date()
-    saturday = _saturday(today)
+    saturday = _saturday(local_time(house.as_of, zone).date())
     found: list[OtherYear] = []
     for stay in house.stays:
         first, last = (local_time(at, zone).date() for at in (stay.start, stay.end))
-        for year in range(first.isocalendar().year, last.isocalendar().year + 1):
-            if year == saturday.isocalendar().year:
-                continue
-            off = _weeks_off(first, last, _same_weekend(saturday, year))
-            if abs(off) <= WEEKS_AROUND:
-                found.append(OtherYear(year=year, weeks_off=off, stay=stay_row(house, stay)))
-                break
+        years = [year for year in range(first.year - 1, last.year + 2) if year != saturday.year]
+        offs = [(_weeks_off(first, last, _same_weekend(saturday, year)), year) for year in years]
+        off, year = min(offs, key=lambda one: abs(one[0]))
+        if abs(off) <= WEEKS_AROUND:
+            found.append(OtherYear(year=year, weeks_off=off, stay=stay_row(house, stay)))
     found.sort(key=lambda other: other.stay.start, reverse=True)
     return ThisWeekendAnswer(as_of=house.as_of, saturday=saturday, stays=tuple(found))
 
@@ -197,14 +194,17 @@ def _saturday(day: date) -> date:
 
 
 def _same_weekend(saturday: date, year: int) -> date:
-    """The Saturday of the same ISO week in another year; week 53 is the last week where there is none."""
-    week = saturday.isocalendar().week
-    last = date(year, 12, 28).isocalendar().week  # 28 December is always in the last week (ISO 8601)
-    return date.fromisocalendar(year, min(week, last), 6)
+    """The Saturday nearest to the same date in another year, three days off at most.
+
+    Not that of the same ISO week: a 53rd week shifts those by up to six days from the date owners go by.
+    """
+    leap_day = (saturday.month, saturday.day) == (2, 29)
+    same = date(year, 3, 1) if leap_day else saturday.replace(year=year)
+    return same + timedelta(days=(5 - same.weekday() + 3) % 7 - 3)
 
 
 def _weeks_off(first: date, last: date, saturday: date) -> int:
-    """How many ISO weeks a stay lies from that of a Saturday; 0 when it touches it."""
+    """How many weeks, Monday to Sunday, a stay lies from that of a Saturday; 0 when it touches it."""
     monday, sunday = saturday - timedelta(days=5), saturday + timedelta(days=1)
     if first > sunday:
         return (first - monday).days // 7

@@ -160,10 +160,10 @@ def test_nothing_is_lost_or_counted_twice_between_seasons(days):
 
 # This weekend in other years
 
-WEEKENDS = [  # ISO weeks checked against a printed calendar: 24 Jan 2026 is the Saturday of week 4
-    ("2025-01-24T17:00", "2025-01-26T12:00", 2025, 0),  # week 4 of 2025: 20 to 26 January
+WEEKENDS = [  # by a printed calendar: 24 Jan 2026 is a Saturday; nearest to it 25 Jan 2025 and 27 Jan 2024
+    ("2025-01-24T17:00", "2025-01-26T12:00", 2025, 0),  # its week: 20 to 26 January
     ("2025-01-17T17:00", "2025-01-19T12:00", 2025, -1),
-    ("2024-02-02T17:00", "2024-02-03T12:00", 2024, 1),  # week 5 of 2024: 29 January to 4 February
+    ("2024-02-02T17:00", "2024-02-03T12:00", 2024, 1),  # the week after: 29 January to 4 February
     ("2025-01-15T17:00", "2025-01-28T12:00", 2025, 0),  # over both: it touches the week itself
 ]
 
@@ -188,12 +188,44 @@ def test_other_weeks_and_this_year_are_not_it(start, end):
     assert this_weekend_answer(house(stay(start, end), as_of="2026-01-24T12:00")).stays == ()
 
 
-def test_a_new_year_stay_belongs_to_the_iso_year_of_its_weekend():
-    """Friday 1 January 2027 lies in week 53 of 2026; 2024 has no week 53, its last is week 52."""
-    old = stay("2024-12-27T17:00", "2024-12-29T12:00")
-    found = this_weekend_answer(house(old, as_of="2027-01-01T12:00"))
+def test_the_weekend_by_date_not_by_week_number():
+    """Week 42 of 2027 has Saturday 23 October, week 42 of 2026 the 17th: the owner means 24 October 2026."""
+    found = this_weekend_answer(house(stay("2026-10-23T17:00", "2026-10-25T14:00"), as_of="2027-10-22T18:00"))
+    assert found.saturday == date(2027, 10, 23)
+    assert [(other.year, other.weeks_off) for other in found.stays] == [(2026, 0)]
+
+
+@pytest.mark.parametrize(
+    ("start", "end", "year", "off"),
+    [
+        ("2025-01-03T17:00", "2025-01-05T12:00", 2025, 0),
+        ("2024-12-27T17:00", "2024-12-29T12:00", 2025, -1),  # nearest to 2 January 2025, a week before it
+        ("2025-12-30T17:00", "2026-01-02T12:00", 2026, 0),  # over the turn of the year
+    ],
+)
+def test_around_new_year_a_stay_belongs_to_the_nearest_weekend(start, end, year, off):
+    """As of Friday 1 January 2027: Saturdays nearest to 2 January are 4 January 2025 and 3 January 2026."""
+    found = this_weekend_answer(house(stay(start, end), as_of="2027-01-01T12:00"))
     assert found.saturday == date(2027, 1, 2)
-    assert [(other.year, other.weeks_off) for other in found.stays] == [(2024, 0)]
+    assert [(other.year, other.weeks_off) for other in found.stays] == [(year, off)]
+
+
+def test_a_leap_day_has_its_weekend_in_every_year():
+    """Saturday 29 February 2048 is 1 March elsewhere: in 2047 a Friday, whose Saturday is the 2nd."""
+    found = this_weekend_answer(house(stay("2047-03-01T17:00", "2047-03-03T12:00"), as_of="2048-02-29T12:00"))
+    assert [(other.year, other.weeks_off) for other in found.stays] == [(2047, 0)]
+
+
+@given(st.dates(date(1990, 1, 1), date(2090, 12, 31)), st.integers(1, 9))
+def test_a_weekend_of_this_date_is_found_in_any_year(today, years_ago):
+    """Whatever the calendars of two years, one stay on the Saturday within three days of the date is it."""
+    saturday = today + timedelta(days=5 - today.weekday())
+    last = (saturday.month, min(saturday.day, 28))
+    near = [date(saturday.year - years_ago, *last) + timedelta(days=shift) for shift in range(-3, 4)]
+    (then,) = (day for day in near if day.weekday() == 5)
+    found = this_weekend_answer(house(stay(f"{then}T10:00", f"{then}T18:00"), as_of=f"{saturday}T12:00"))
+    assert len(found.stays) == 1
+    assert abs(found.stays[0].weeks_off) <= (0 if saturday.day <= 28 else 1)
 
 
 def test_the_newest_of_other_years_comes_first():
