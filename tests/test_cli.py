@@ -407,6 +407,18 @@ def test_fit_and_nights_in_words(log, capsys):
     assert "Fri 9 Jan 2026: 2.8 kg" in out
 
 
+@pytest.mark.parametrize("columns", [60, 80, 120])
+def test_nights_fit_the_terminal_and_lose_no_word(log, capsys, monkeypatch, columns):
+    monkeypatch.setenv("COLUMNS", str(columns))
+    assert run(log, "nights", "--as-of", AS_OF) == 0
+    out = said(capsys)[0]
+    assert max(map(len, out.splitlines())) <= columns
+    assert "Said" in out
+    monkeypatch.setenv("COLUMNS", "500")
+    assert run(log, "nights", "--as-of", AS_OF) == 0
+    assert out.split() == said(capsys)[0].split()
+
+
 def test_nights_a_second_time_comes_from_the_cache(log, capsys, monkeypatch):
     assert run(log, "nights", "--as-of", AS_OF, "--json") == 0
     first = capsys.readouterr().out

@@ -17,6 +17,7 @@ from logbook.cli.arguments import band, clock_time
 from logbook.cli.asked import outside_c, progress
 from logbook.cli.asked import told as told_of
 from logbook.cli.output import answer
+from logbook.cli.width import wrapped
 from logbook.journeys_json import write_down_json
 from logbook.records import Entry
 
@@ -67,7 +68,7 @@ def nights(asked: Namespace) -> int:
         *(night_text(n, setting=setting) for n in got.nights),
     ]
     as_json = nights_json(got, zone=told.zone) | {"drift": drift_json(drifted, zone=told.zone)}
-    return answer(asked, as_json, rows)
+    return answer(asked, as_json, wrapped(rows))
 
 
 def request_of(asked: Namespace, told: Known) -> Request:

@@ -209,7 +209,7 @@ def test_coals_light_a_load_without_kindling(law: FireLaw) -> None:
     alone = fire(law, air=0.6, steps=reload_at + hour)
     gained = (on_coals.gross_kw - alone.gross_kw)[reload_at:].sum(axis=0)
     dead = fire(law, load_kg=3.0, air=0.6, kindled=False, steps=hour).gross_kw.sum(axis=0)
-    assert float(np.median(gained / dead)) > 3.0
+    assert float(np.mean(gained > 3.0 * dead)) > 0.5  # some draws give the dead stove no heat at all
 
 
 def test_nothing_in_nothing_out(law: FireLaw) -> None:
