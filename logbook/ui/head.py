@@ -34,6 +34,7 @@ ANSWER_ROLES = {
     "asks": Role.ASKS,
     "stop": Role.STOP,
     "paper": Role.SAVED,
+    "sheet": Role.SAVED,
 }
 
 

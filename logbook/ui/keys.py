@@ -136,7 +136,7 @@ KEYS: tuple[Key, ...] = (
     ),
     Key(keys=(), shown="stays", says="seasons", group="year", act=Act("year", "stays"), words=("stays",)),
     Key(
-        keys=("p",), shown="p", says="paper: copy a weekend in", group="app", act=Act("page", "paper"),
+        keys=("p",), shown="p", says="paper: copy a weekend in, print", group="app", act=Act("page", "paper"),
         words=("paper",),
     ),
     Key(keys=(), shown="print", says="the emergency page", group="app", act=Act("print"), words=("print",)),

@@ -39,7 +39,10 @@ ASIDE = ("aside", "escape")
 WELCOME = "Nightload, line by line. Type help for the words, emergency for the emergency page, quit to leave."
 ONLY_ON_SCREEN = "That is for the screen only."
 NOT_DESCRIBED = "Cabin and stove are not described yet. Type first: three numbers, and it answers."
-ON_PAPER = "From a sheet, type each row as a line with its day and time, such as: fri 17:40 -2/3 2s air full."
+ON_PAPER = (
+    "From a sheet, type each row as a line with its day and time, such as: fri 17:40 -2/3 2s air full. "
+    "To print: the command nightload sheet writes the sheets, and print here the emergency page."
+)
 
 Say = Callable[[str], None]
 _NUMBERED = re.compile(r"(night|why|remove|edit|describe|leave out|use|done|skip)\s+(\d+)(?:\s+(.+))?")

@@ -306,3 +306,8 @@ def test_the_command_is_there_by_both_names(monkeypatch, capsys, tmp_path):
         monkeypatch.setattr(sys, "stdin", io.StringIO("quit\n"))
         assert main(["--log", str(tmp_path / "log.db"), *words]) == 0
         assert capsys.readouterr().out.startswith("Nightload, line by line.")
+
+
+def test_paper_names_the_command_that_prints_as_there_is_no_page_here():
+    said = " ".join(Sitting().says("p"))
+    assert "nightload sheet" in said and "print here" in said

@@ -17,6 +17,8 @@ from logbook.actions.sheets import SHEETS, sheet
 from logbook.demo import write_demo
 from logbook.records import OwnUnits
 from logbook.ui import paper
+from logbook.ui.cells import Role
+from logbook.ui.keys import KEYS
 
 OF_THE_LOG = {
     "guest": "8.0 kg",  # the stove's limit, described
@@ -83,6 +85,17 @@ def test_on_a_narrow_window_a_choice_goes_on_in_the_next_row(desk: AppDesk) -> N
     keys = Keys(desk, width=60).press("p", "down", "down")
     at = next(n for n, row in enumerate(keys.rows()) if row.startswith(">"))
     assert " ".join(row[8:] for row in keys.rows()[at : at + 2]) == paper.SHEETS["guest"]
+
+
+def test_where_it_was_written_is_in_the_ink_of_what_was_kept(desk: AppDesk) -> None:
+    keys = printing(desk, "guest")
+    row = keys.session.rows()[3]
+    assert keys.rows()[3].split()[0] == "sheet"
+    assert Role.SAVED in {span.role for span in row if span.text.strip() == "sheet"}
+
+
+def test_the_help_says_that_p_prints_too() -> None:
+    assert "print" in next(key.says for key in KEYS if "p" in key.keys)
 
 
 def test_every_sheet_there_is_can_be_printed() -> None:

@@ -143,13 +143,18 @@ def _wide_table(view: View, evening: Evening) -> list[Row]:
             f"{wake.removesuffix(f' °{units.temperature}')}, likely {likely}",
             _peak(view, evening, choice),
             chance_text(choice.chance_in_band, nights=False),
-            mass_text(choice.wood_kg, units=view.units),
+            burned_said(view, choice),
         )
         role = Role.INK if index == chosen else Role.FAINT
         word = "choice" if place == 0 else "or"
         act = Act("choose", str(index))
         out.append(margin_row(word, Span(_columns(cells), role), chosen=index == chosen, act=act))
     return out
+
+
+def burned_said(view: View, choice: Choice) -> str:
+    """The wood a choice burns; nothing at all has no decimals, as nothing was weighed."""
+    return mass_text(choice.wood_kg, units=view.units) if choice.wood_kg else f"0 {view.units.mass}"
 
 
 def _peak(view: View, evening: Evening, choice: Choice) -> str:
