@@ -19,6 +19,7 @@ from logbook.actions.left_out import LeftOutDesk
 from logbook.actions.opening import Place, clock, place_of
 from logbook.actions.own_desk import OwnPages
 from logbook.actions.paper_desk import PaperDesk
+from logbook.actions.remembered import Remembered
 from logbook.actions.year_desk import YearDesk
 from logbook.answers import (
     Evening,
@@ -69,6 +70,7 @@ class AppDesk(OwnPages, PaperDesk, LeftOutDesk, YearDesk):
     place: Place
     at: datetime | None = None
     _open: Log | None = None
+    _remembered: Remembered | None = None
     _forecast: NightForecast | None = None
     _said_in: Setting = field(default_factory=Setting)
     _headed: bool = False
@@ -85,12 +87,13 @@ class AppDesk(OwnPages, PaperDesk, LeftOutDesk, YearDesk):
 
     def description(self) -> Description | None:
         """The description that holds now."""
-        versions = self._log().descriptions()
+        versions = self._remembers().descriptions()
         return versions[-1].description if versions else None
 
     def head(self) -> Head:
         """The head rows as they stand."""
-        now, matters = self.now(), self._log().matters(self.now())
+        now = self.now()
+        matters = self._remembers().matters(now)
         setting = self._setting()
         overdue = self.overdue(matters, setting=setting, now=now) if self._headed else ()
         self._headed = True  # the first frame goes without: it would pay for the modules
@@ -100,7 +103,7 @@ class AppDesk(OwnPages, PaperDesk, LeftOutDesk, YearDesk):
 
     def latest(self, count: int) -> tuple[Line, ...]:
         """The newest lines of this stay, or of the last one, newest first."""
-        events = self._log().latest(count)
+        events = self._remembers().latest(count)
         setting = self._setting()
         entries = [e.entry for e in events if e.entry is not None]
         start = standing.stay_start(self._recent(), now=self.now())
@@ -245,12 +248,18 @@ class AppDesk(OwnPages, PaperDesk, LeftOutDesk, YearDesk):
         return self.place.open(create=True, now=self.now)
 
     def _setting(self) -> Setting:
-        setting = lines.setting_now(self._log())
-        recent = self._log().entries(since=self.now() - STAY_REACH, logger=False)
-        return replace(setting, stay_began=standing.stay_start(recent, now=self.now()))
+        now = self.now()
+        recent = [e for e in self._recent() if e.at >= now - STAY_REACH]
+        return replace(self._remembers().setting(), stay_began=standing.stay_start(recent, now=now))
 
     def _recent(self) -> tuple[Entry, ...]:
-        return self._log().entries(since=self.now() - RECENT, logger=False)
+        return self._remembers().since(self.now() - RECENT)
+
+    def _remembers(self) -> Remembered:
+        log = self._log()
+        if self._remembered is None or self._remembered.log is not log:
+            self._remembered = Remembered(log)
+        return self._remembered
 
     def _known(self) -> Known:
         from logbook.actions.reckoning import known  # noqa: PLC0415 - after the app's first frame

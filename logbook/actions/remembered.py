@@ -1,0 +1,100 @@
+"""What the quick calls ask of the log at every key, read once for every act written.
+
+How old the log is, is asked each time, before anything is read: what was remembered is never older than the
+log. What depends on the clock is taken from it anew.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_left, bisect_right
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from typing import Generic, TypeVar
+
+from logbook.actions import lines
+from logbook.records import DatedDescription, Entry, Event
+from logbook.setting import Setting
+from logbook.store.log import Log
+
+Thing = TypeVar("Thing")
+
+FURTHER_BACK = timedelta(days=1)
+"""How much further back than asked the newest entries are read; the days before are dropped as the clock goes
+on, and read anew when it was put back further than this."""
+
+
+Age = tuple[int, int]
+"""``Log.acts_written``, which whatever this window writes raises; and SQLite's ``data_version``, which changes
+whenever any other connection wrote, be it an older copy put back under the same number of acts."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Read(Generic[Thing]):
+    age: Age
+    thing: Thing
+
+
+@dataclass(frozen=True, slots=True)
+class _Since:
+    """Entries in order of their times, and from when on they are all there."""
+
+    since: datetime
+    entries: tuple[Entry, ...]
+
+
+class Remembered:
+    """Reads one log; each thing is kept until something is written. For one thread, as its log is."""
+
+    def __init__(self, log: Log) -> None:
+        self.log = log
+        self._setting: _Read[Setting] | None = None
+        self._descriptions: _Read[tuple[DatedDescription, ...]] | None = None
+        self._recent: _Read[_Since] | None = None
+        self._matters: _Read[tuple[Entry, ...]] | None = None
+        self._latest: _Read[tuple[Event, ...]] | None = None
+        self._latest_count = 0
+
+    def setting(self) -> Setting:
+        """What lines are read against; without when the stay began, which hangs on the clock."""
+        age = self._age()
+        if self._setting is None or self._setting.age != age:
+            self._setting = _Read(age, lines.setting_now(self.log))
+        return self._setting.thing
+
+    def descriptions(self) -> tuple[DatedDescription, ...]:
+        """The versions of the description that hold."""
+        age = self._age()
+        if self._descriptions is None or self._descriptions.age != age:
+            self._descriptions = _Read(age, self.log.descriptions())
+        return self._descriptions.thing
+
+    def latest(self, count: int) -> tuple[Event, ...]:
+        """The newest events by people, newest first."""
+        age = self._age()
+        if self._latest is None or self._latest.age != age or self._latest_count != count:
+            self._latest, self._latest_count = _Read(age, self.log.latest(count)), count
+        return self._latest.thing
+
+    def since(self, since: datetime) -> tuple[Entry, ...]:
+        """The entries by people from a time on, later than now too, oldest first."""
+        age = self._age()
+        read = self._recent
+        if read is None or read.age != age or since < read.thing.since:
+            further = since - FURTHER_BACK
+            found = sorted(self.log.entries(since=further, logger=False), key=lambda e: e.at)
+            read = self._recent = _Read(age, _Since(further, tuple(found)))
+        entries = read.thing.entries
+        return entries[bisect_left(entries, since, key=lambda e: e.at) :]
+
+    def matters(self, now: datetime) -> tuple[Entry, ...]:
+        """The entries with a matter, meant for no later than now, oldest first."""
+        age = self._age()
+        if self._matters is None or self._matters.age != age:
+            found = sorted(self.log.matters(), key=lambda e: e.at)
+            self._matters = _Read(age, tuple(found))
+        entries = self._matters.thing
+        return entries[: bisect_right(entries, now, key=lambda e: e.at)]
+
+    def _age(self) -> Age:
+        acts = self.log.acts_written()
+        return acts, int(self.log.connection.execute("PRAGMA data_version").fetchone()[0])
