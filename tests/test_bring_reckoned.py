@@ -2,19 +2,23 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
+from types import SimpleNamespace
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from logbook.actions.bring import MEAN_ABOVE_LOW_K, Asked, _outdoors, _wider, bring
+from logbook.actions.tonight import low_said
 from logbook.house import Burned, House, StayLived, Told
-from logbook.matters import DayWeather, Level, Matter, Stack, StackMoisture, Upkeep
+from logbook.matters import Bring, DayWeather, Level, Matter, Stack, StackMoisture, Upkeep
 from logbook.records import Basis, Cabin, Description, Entry, Site, Stove, WoodPile
 from logbook.results import Range
 from logbook.setting import Setting
 from logbook.supplies_answers import BringFrom, LowFrom
+from logbook.wording.supplies import bring_text
 
 NOW = datetime(2026, 1, 15, 18, tzinfo=UTC)
 DAY = timedelta(days=1)
@@ -75,6 +79,28 @@ def test_yesterday_and_days_far_ahead_are_of_other_stays():
     found = _outdoors(house(typed(14, -20, -9), typed(26, -30, -9)), Asked())
     assert found.source is LowFrom.CALENDAR
     assert found.sd_k > 5.0  # a guess for anywhere at this latitude
+
+
+@pytest.mark.parametrize(("typed_ago", "logged_ago", "low"), [(20, 2, -13.0), (2, 20, -6.0), (20, 25, -6.0)])
+def test_tonight_goes_by_the_newest_word_as_the_nights_answer_does(typed_ago, logged_ago, low):
+    """Typed for today, low -6 and high 2; logged as tonight's: -13, which counts for a day. Its mean goes
+    half as far down as its low: -2 - 3.5."""
+    hour = timedelta(hours=1)
+    today = NOW - typed_ago * hour, DayWeather(day=NOW.date(), low_c=-6.0, high_c=2.0)
+    found = house(today)
+    logged = Entry(at=NOW - logged_ago * hour, forecast_low_c=-13.0)
+    found = replace(found, entries=tuple(sorted((*found.entries, logged), key=lambda e: e.at)))
+    outdoors = _outdoors(found, Asked())
+    assert (outdoors.low_c, outdoors.source) == (low, LowFrom.TYPED)
+    assert outdoors.mean_c == pytest.approx(-2.0 + (low + 6.0) / 2.0)
+    known = SimpleNamespace(entries=found.entries, weather=found.of(DayWeather), setting=found.setting)
+    assert low_said(known, at=NOW, bed=NOW + 4 * hour) == low
+
+
+def test_a_low_logged_alone_is_the_night_ahead():
+    found = replace(house(), entries=(Entry(at=NOW, forecast_low_c=-13.0),))
+    outdoors = _outdoors(found, Asked())
+    assert (outdoors.low_c, outdoors.mean_c, outdoors.sd_k) == (-13.0, -13.0 + MEAN_ABOVE_LOW_K, 0.0)
 
 
 def test_without_anything_the_calendar_knows_winter_from_summer():
@@ -220,3 +246,27 @@ def test_a_full_store_of_water_is_enough():
     found = bring(house(full, weekends=FOUR), Asked(), told=None)
     assert [item.item for item in found.enough] == ["water"]
     assert [item.item for item in found.items] == []
+
+
+def test_what_is_noted_and_there_stands_once_and_the_note_wins():
+    """The owner wants water brought although the level says enough: it may be spoilt, and they know."""
+    full = (NOW - 2 * DAY, Level(item="water", amount=500, unit="L"))
+    noted = (NOW - DAY, Bring(item="Water", amount=20, unit="L"))
+    found = bring(house(full, noted, weekends=FOUR), Asked(), told=None)
+    assert found.enough == ()
+    (item,) = found.items
+    assert (item.item, item.amount, item.there) == ("Water", 20, 500)
+    assert item.source in (BringFrom.LIST, BringFrom.LEFT_NOTE)
+    rows = bring_text(found, setting=Setting())
+    (row,) = (row for row in rows if row.startswith("  Water"))
+    assert row.startswith("  Water 20 L. ")
+    assert "By its level 500 L would be there" in row
+    assert "Enough there" not in rows
+
+
+def test_what_is_noted_without_an_amount_says_the_level_in_its_own_unit():
+    full = (NOW - 2 * DAY, Level(item="water", amount=500, unit="L"))
+    found = bring(house(full, (NOW - DAY, Bring(item="water")), weekends=FOUR), Asked(), told=None)
+    (row,) = (row for row in bring_text(found, setting=Setting()) if row.startswith("  water"))
+    assert row.startswith("  water. ")
+    assert "By its level 500 L would be there" in row

@@ -12,13 +12,14 @@ from logbook.care.bring import (
     Trip,
     left_undone,
     listed,
+    noted_all_the_same,
     supplies_needed,
     together,
     trip_of,
     upkeep_needs,
 )
 from logbook.care.supplies import Z_90, supplies
-from logbook.care.weather_by_hand import days_known
+from logbook.care.weather_by_hand import days_known, tonights_low_c
 from logbook.care.wood_use import ENOUGH_STAYS, WARM_C, own_use
 from logbook.heat.daily import climate_guess_c
 from logbook.house import House
@@ -70,7 +71,8 @@ def bring(house: House, asked: Asked, *, told: Known | None, cache: Cache | None
     trip = trip_of(house, people=asked.people, nights=asked.nights)
     outdoors = _outdoors(house, asked)
     uses = supplies(house)
-    carry, enough = supplies_needed(uses, trip)
+    carry, there = supplies_needed(uses, trip)
+    noted, enough = noted_all_the_same(listed(house), there)
     by_loss = None
     own = _own_wood(house, trip, outdoors)
     if told is not None and (own is None or own.stays < ENOUGH_STAYS):
@@ -85,7 +87,7 @@ def bring(house: House, asked: Asked, *, told: Known | None, cache: Cache | None
         nights_assumed=trip.nights_assumed,
         night_low_c=outdoors.low_c,
         low_from=outdoors.source,
-        items=together(carry, upkeep_needs(what_is_due(house).items), listed(house)),
+        items=together(carry, upkeep_needs(what_is_due(house).items), noted),
         enough=enough,
         wood=wood_item,
         wood_by_heat_loss=by_loss,
@@ -108,9 +110,14 @@ def _outdoors(house: House, asked: Asked) -> _Outdoors:
         return _Outdoors(low_c=low, mean_c=low + MEAN_ABOVE_LOW_K, source=LowFrom.ASKED)
     today = local_time(house.as_of, house.setting.zone).date()
     typed = [day for day in days_known(house) if 0 <= (day.day - today).days <= DAYS_AHEAD]
-    if typed:
-        mean = sum((day.low_c + day.high_c) / 2.0 for day in typed) / len(typed)
-        return _Outdoors(low_c=min(day.low_c for day in typed), mean_c=mean, source=LowFrom.TYPED)
+    found = {day.day: (day.low_c, (day.low_c + day.high_c) / 2.0) for day in typed}
+    tonight_c = tonights_low_c(house)
+    if tonight_c is not None:  # the newest word on tonight, whatever was typed for the day before
+        low, mean = found.get(today, (tonight_c, tonight_c + MEAN_ABOVE_LOW_K))
+        found[today] = tonight_c, mean + (tonight_c - low) / 2.0
+    if found:
+        mean = sum(mean for _, mean in found.values()) / len(found)
+        return _Outdoors(low_c=min(low for low, _ in found.values()), mean_c=mean, source=LowFrom.TYPED)
     site = house.description.site if house.description else Site()
     low, sd = climate_guess_c(
         day_of_year=today.timetuple().tm_yday, latitude_deg=site.latitude_deg, elevation_m=site.elevation_m

@@ -24,9 +24,6 @@ from logbook.wording.answers import advice_text, outcome_text, reasons_text
 BED_MARK_WITHIN = timedelta(hours=4)
 """A bed mark this long before the usual hour, or any later one, is tonight's bed. ASSUMED."""
 
-LOW_SAID_WITHIN = timedelta(hours=24)
-"""A forecast low logged this recently is tonight's. The contract's figure for nights."""
-
 ARRIVAL_BEFORE_BED = timedelta(hours=5)
 """With nothing on record for a day, people are taken to arrive this long before bed. ASSUMED."""
 
@@ -192,19 +189,12 @@ def said_low_c(told: Known, request: Request) -> float | None:
 
 def low_said(told: Known, *, at: datetime, bed: datetime) -> float | None:
     """The low said by then for the night of a bed: logged within a day, or typed for the day it follows."""
-    said = [
-        (e.at, e.forecast_low_c)
-        for e in told.entries
-        if e.forecast_low_c is not None and at - LOW_SAID_WITHIN <= e.at <= at
-    ]
-    said = said[-1:]
-    if told.weather:
-        from logbook.care.weather_by_hand import low_of_night  # noqa: PLC0415 - most evenings need none
+    logged = [(e.at, e.forecast_low_c) for e in told.entries if e.forecast_low_c is not None]
+    if not logged and not told.weather:
+        return None
+    from logbook.care.weather_by_hand import newest_low_c  # noqa: PLC0415 - many evenings need none
 
-        before = [(said_at, day) for said_at, day in told.weather if said_at <= at]
-        typed = low_of_night(before, night_of(bed, told.setting.zone))
-        said += [typed] if typed else []
-    return max(said, key=lambda one: one[0])[1] if said else None
+    return newest_low_c(logged, told.weather, at=at, night=night_of(bed, told.setting.zone))
 
 
 def _question(forecast: NightForecast, request: Request) -> tuple[Question, bool]:

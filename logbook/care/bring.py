@@ -185,6 +185,25 @@ def together(*groups: Sequence[BringItem]) -> tuple[BringItem, ...]:
     return tuple(found.values())
 
 
+def noted_all_the_same(
+    noted: Sequence[BringItem], enough: Sequence[BringItem]
+) -> tuple[tuple[BringItem, ...], tuple[BringItem, ...]]:
+    """Of what is there and asked for by the owner all the same, once: on the list, with what is there.
+
+    Returns:
+        The owner's list, and what there is enough of that is not on it.
+    """
+    there = {key_of(item.item): item for item in enough}
+    keys = {key_of(item.item) for item in noted}
+    said = tuple(
+        item
+        if (had := there.get(key_of(item.item))) is None
+        else replace(item, there=had.there, need=had.need, own_use=had.own_use)
+        for item in noted
+    )
+    return said, tuple(item for item in enough if key_of(item.item) not in keys)
+
+
 def left_undone(house: House) -> tuple[tuple[datetime, str], ...]:
     """Lines of the last leaving list that were left for this time and not done since."""
     leaving = _last_left(house)

@@ -12,6 +12,7 @@ from logbook.ash_answers import ASH_WAITS
 from logbook.care.ash import ash_clock
 from logbook.care.sights import standing
 from logbook.care.stays import SEASON_BEGINS_MONTH
+from logbook.care.weather_by_hand import tonights_low_c
 from logbook.house import House
 from logbook.lists_answers import CO_ALARM_C, Condition
 from logbook.matters import DayWeather, Seen, Sight, StaySaid
@@ -192,17 +193,21 @@ def _here_c(house: House) -> tuple[float, ...]:
 
 
 def _low_ahead_c(house: House) -> float | None:
-    """The coldest of what was read, what a line said of tonight, and the days written down by hand."""
+    """The coldest of what was read and of the nights ahead, of each night the newest word."""
     today = local_time(house.as_of, house.setting.zone).date()
-    found = [
-        weather.low_c
+    lows = {
+        weather.day: weather.low_c
         for _, weather in house.of(DayWeather)
         if not weather.seen and timedelta(0) <= weather.day - today < timedelta(days=DAYS_AHEAD)
-    ]
+    }
+    tonight_c = tonights_low_c(house)
+    if tonight_c is not None:
+        lows[today] = tonight_c
+    found = list(lows.values())
     for entry in reversed(house.entries):
         if house.as_of - entry.at > READ_LATELY:
             break
-        found += [c for c in (entry.outdoor_c, entry.forecast_low_c) if c is not None]
+        found += [] if entry.outdoor_c is None else [entry.outdoor_c]
     return min(found, default=None)
 
 

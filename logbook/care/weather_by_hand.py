@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime, time
+from datetime import date, datetime, time, timedelta
 from itertools import groupby
 from zoneinfo import ZoneInfo
 
@@ -25,6 +25,9 @@ BASE_C = 15.5
 
 BASE_65F_C = c_from_f(65.0)
 """Base of heating degree-days in the United States, 65 °F, °C. Source: US weather service practice (EPA)."""
+
+LOW_SAID_WITHIN = timedelta(hours=24)
+"""A low logged as tonight's this recently is. The contract's figure for nights."""
 
 FEWEST_READINGS = 3
 MORNING_BEFORE, AFTERNOON = time(9, 0), (time(12, 0), time(17, 0))
@@ -75,6 +78,34 @@ def degree_hours_k(*, low_c: float, high_c: float, inside_c: float) -> float:
     Times a heat loss in W/K it is the heat, Wh, that keeps the room at ``inside_c`` for the day.
     """
     return 24.0 * met_office_degree_days_k(low_c=low_c, high_c=high_c, base_c=inside_c)
+
+
+def newest_low_c(
+    logged: Iterable[tuple[datetime, float]],
+    typed: Iterable[tuple[datetime, DayWeather]],
+    *,
+    at: datetime,
+    night: date,
+) -> float | None:
+    """The low said by a time for the night that begins on an evening, °C: the newest word, however written.
+
+    Args:
+        logged: When a low was written as "tonight", and the low, °C; those of the last day count.
+        typed: When a day's weather was written, and the weather; what is forecast for the night's day counts.
+        at: As of when; what was written later does not exist.
+        night: The evening the night begins on.
+    """
+    said = [(when, low) for when, low in logged if at - LOW_SAID_WITHIN <= when <= at][-1:]
+    forecast = low_of_night(((when, day) for when, day in typed if when <= at), night)
+    said += [forecast] if forecast else []
+    return max(said, key=lambda one: one[0])[1] if said else None
+
+
+def tonights_low_c(house: House) -> float | None:
+    """The same for the night of the house's own day."""
+    logged = [(e.at, e.forecast_low_c) for e in house.entries if e.forecast_low_c is not None]
+    night = local_time(house.as_of, house.setting.zone).date()
+    return newest_low_c(logged, house.of(DayWeather), at=house.as_of, night=night)
 
 
 def low_of_night(told: Iterable[tuple[datetime, DayWeather]], night: date) -> tuple[datetime, float] | None:

@@ -90,7 +90,7 @@ def why_text(item: BringItem, *, setting: Setting) -> str:
     if item.source in (BringFrom.LEFT_NOTE, BringFrom.LIST):
         day = day_text(item.noted_at, zone=setting.zone) if item.noted_at else ""
         where = "Left note of" if item.source is BringFrom.LEFT_NOTE else "On your list since"
-        return f"{where} {day}."
+        return f"{where} {day}.{_level_all_the_same(item)}"
     if item.source is BringFrom.UPKEEP:
         return "Due by the end of this stay, or never written down; see  due ." + _also(item, setting=setting)
     said = []
@@ -162,7 +162,7 @@ def _each(use: SupplyUse, item: BringItem) -> str:
     return f"You use {_span(use.per_person_day, item)} each a day"
 
 
-def _span(found: Range, item: BringItem) -> str:
+def _span(found: Range, item: BringItem | SupplyUse) -> str:
     low, high = amount_text(found.p05, item), amount_text(found.p95, item)
     return f"{low.split(' ')[0]} to {high}" if low != high else low
 
@@ -188,6 +188,14 @@ def _there(item: BringItem) -> str:
 
 def _also(item: BringItem, *, setting: Setting) -> str:
     return f" On your list too, {day_text(item.also_noted, zone=setting.zone)}." if item.also_noted else ""
+
+
+def _level_all_the_same(item: BringItem) -> str:
+    """What is there of something asked for by the owner, in the unit its level is written in."""
+    if item.own_use is None or item.there is None:
+        return ""
+    need = f" for the {_span(item.need, item.own_use)} reckoned" if item.need else ""
+    return f" By its level {amount_text(item.there, item.own_use)} would be there{need}."
 
 
 def _enough(item: BringItem, *, setting: Setting) -> str:

@@ -334,6 +334,22 @@ FROST = [
     ((said(DayWeather(day=date(2026, 1, 18), low_c=3.0, high_c=9.0)),), ListFacts(), False),
     ((said(DayWeather(day=date(2026, 1, 19), low_c=-3.0, high_c=2.0)),), ListFacts(), True),
     ((said(DayWeather(day=date(2026, 1, 30), low_c=-3.0, high_c=2.0)),), ListFacts(), True),
+    (  # tonight as heard an hour ago goes before what was typed yesterday; next, the other way round
+        (
+            Entry(at=NOW - 20 * HOUR, matter=DayWeather(day=NOW.date(), low_c=-8.0, high_c=2.0)),
+            Entry(at=NOW - HOUR, forecast_low_c=2.0),
+        ),
+        ListFacts(),
+        False,
+    ),
+    (
+        (
+            Entry(at=NOW - 20 * HOUR, forecast_low_c=2.0),
+            Entry(at=NOW - HOUR, matter=DayWeather(day=NOW.date(), low_c=-8.0, high_c=2.0)),
+        ),
+        ListFacts(),
+        True,
+    ),
 ]
 """Old readings and far days don't count: in January an unknown night is taken for frost."""
 
