@@ -53,12 +53,13 @@ def damp_json(answer: DampAnswer, *, advice: Sequence[str], zone: tzinfo) -> Jso
         ],
         "person_days": number_json(answer.water.person_days) if answer.water else None,
         "stay_water_kg": range_json(answer.water.kg) if answer.water else None,
-        "airing": _airing(answer.airing),
+        "airing": airing_json(answer.airing),
         "advice": list(advice),
     }
 
 
-def _airing(airing: Airing | None) -> Json | None:
+def airing_json(airing: Airing | None) -> Json | None:
+    """Airing on leaving, or null."""
     if airing is None:
         return None
     return {

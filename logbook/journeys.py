@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from enum import StrEnum
 
+from logbook.damp_answers import Airing
 from logbook.results import Choice, PlannedLoad, Range
 
 
@@ -60,7 +61,10 @@ class ArriveAnswer:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LeaveAnswer:
-    """How long the room keeps above lines with no more wood. ``outdoor_low_c`` is the coldest expected."""
+    """How long the room keeps above lines with no more wood. ``outdoor_low_c`` is the coldest expected.
+
+    ``airing`` is what is left to air, None where nothing is or the humidity is not known.
+    """
 
     as_of: datetime
     inside_c: float
@@ -71,6 +75,7 @@ class LeaveAnswer:
     checklist: tuple[str, ...]
     cautions: tuple[str, ...]
     assumed: tuple[str, ...]
+    airing: Airing | None = None
 
 
 class Awake(StrEnum):

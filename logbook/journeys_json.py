@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from datetime import tzinfo
 
 from logbook.as_json import Json, choice_json, load_json, number_json, range_json, time_json
+from logbook.damp_json import airing_json
 from logbook.journeys import ArriveAnswer, LeaveAnswer, Narrowing, Reached, WokeAnswer, WriteDownNext
 
 
@@ -36,6 +37,7 @@ def leave_json(answer: LeaveAnswer, *, zone: tzinfo) -> Json:
         "cautions": list(answer.cautions),
         "fire": answer.fire,
         "ash_not_before": time_json(answer.ash_not_before, zone=zone),
+        "airing": airing_json(answer.airing),
         "indoor_c": number_json(answer.inside_c),
         "outdoor_low_c": number_json(answer.outdoor_low_c),
         "assumed": list(answer.assumed),

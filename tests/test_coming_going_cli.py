@@ -401,3 +401,19 @@ def test_with_nothing_worth_it_the_sentence_says_so():
     said = write_down_text(found, units=OwnUnits())
     assert said.startswith("Nothing cheap")
     assert "up at two" not in said
+
+
+def test_leave_tells_the_airing_that_damp_tells_where_humidity_was_read(log, capsys):
+    """Nothing is said of airing without a humidity; with one, what damp says, to the letter."""
+    assert run(log, "leave", "--as-of", "2026-01-18T11:00", "--json") == 0
+    assert answered(capsys)["airing"] is None
+    assert run(log, "note", "2026-01-18 10:30 in 19 out -4 rh 70") == 0
+    capsys.readouterr()
+    assert run(log, "leave", "--as-of", "2026-01-18T11:00") == 0
+    said = " ".join(capsys.readouterr().out.split())
+    assert "Air before it cools" in said
+    assert run(log, "leave", "--as-of", "2026-01-18T11:00", "--json") == 0
+    found = answered(capsys)["airing"]
+    assert found["air_changes"] > 0.0
+    assert run(log, "damp", "--as-of", "2026-01-18T11:00", "--json") == 0
+    assert answered(capsys)["airing"] == found

@@ -8,6 +8,8 @@ from datetime import datetime, time, timedelta
 
 import numpy as np
 
+from logbook.actions.damp import Asked as AirAsked
+from logbook.actions.damp import damp
 from logbook.actions.lists import Lists, left_out_texts, open_texts
 from logbook.actions.reckoning import Cache, Known, NightForecast, forecast_of
 from logbook.actions.tonight import (
@@ -22,6 +24,7 @@ from logbook.actions.tonight import (
 from logbook.ash_answers import AshState
 from logbook.care.ash import ash_clock, ash_not_before, ash_waits_until
 from logbook.care.list_conditions import ListFacts
+from logbook.damp_answers import Airing
 from logbook.heat.arrival import HUMIDITY_READ_WITHIN, Arrival, steps_to_look, warm_up
 from logbook.heat.branch import fewer
 from logbook.heat.cautions import COLD_PIPES_OUTDOOR_C, TOO_HOT_C
@@ -37,6 +40,7 @@ from logbook.heat.past_nights import at_local, past_nights
 from logbook.heat.versions import stove_since
 from logbook.heat.weather import STEP
 from logbook.heat.woken import woken
+from logbook.house import House
 from logbook.journeys import ArriveAnswer, AwakeChoice, LeaveAnswer, WokeAnswer, WriteDownNext
 from logbook.lists_answers import ListName
 from logbook.records import Entry
@@ -177,7 +181,17 @@ def leave(told: Known, door: Door, *, lists: Lists, cache: Cache | None = None) 
             *_assumed_at_the_door(told, forecast, guessed=guessed, rh_read=True),
             *left_out_texts(todo),
         ),
+        airing=_airing(lists.house, door),
     )
+
+
+def _airing(house: House, door: Door) -> Airing | None:
+    """What is left to air before the room cools; None with nothing left, or without a humidity read."""
+    asked = AirAsked(
+        inside_c=door.inside_c, outdoor_c=door.outdoor_c, rh_pct=door.rh_pct, night_low_c=door.night_low_c
+    )
+    found = damp(house, asked).airing
+    return found if found is not None and found.air_changes > 0.0 else None
 
 
 def woke(told: Known, request: Request, *, cache: Cache | None = None) -> WokeAnswer:

@@ -31,6 +31,7 @@ from logbook.wording.amounts import (
     time_text,
 )
 from logbook.wording.answers import band_text, do_text, load_text
+from logbook.wording.damp import airing_text
 
 STAGE_WORDS = {
     "air": "Air",
@@ -150,6 +151,8 @@ def leave_text(answer: LeaveAnswer, *, setting: Setting) -> tuple[str, ...]:
     outside = temperature_text(answer.outdoor_low_c, units=units, decimals=0)
     rows += ["", f"With no more wood, from {inside} inside, down to {outside} outside, the room falls to:"]
     rows += [f"  {line_text(line, at=answer.as_of, setting=setting)}" for line in answer.lines]
+    if answer.airing is not None:
+        rows += ["", *airing_text(answer.airing, units=units)]
     rows += ["", "Before you go:"]
     rows += [f"{n}. {item}" for n, item in enumerate(answer.checklist, start=1)]
     if answer.assumed:

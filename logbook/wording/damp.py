@@ -70,7 +70,7 @@ def advice_text(answer: DampAnswer, *, setting: Setting) -> tuple[str, ...]:
     """What to do, a sentence each."""
     rows = []
     if answer.airing is not None and answer.airing.air_changes > 0.0:
-        rows += _airing(answer.airing, units=setting.units)
+        rows += airing_text(answer.airing, units=setting.units)
     elif answer.airing is not None:
         rows.append("The room is dry enough to be left as it is.")
     else:
@@ -152,7 +152,8 @@ def _water(answer: DampAnswer, *, units: OwnUnits) -> str:
     return said
 
 
-def _airing(airing: Airing, *, units: OwnUnits) -> list[str]:
+def airing_text(airing: Airing, *, units: OwnUnits) -> list[str]:
+    """How much air to change before the room cools, how long that takes, and that once is not enough."""
     cooled = temperature_text(airing.cooled_c, units=units, decimals=0)
     if airing.reachable:
         goal = f"so that little condenses when all is down to {cooled}"
