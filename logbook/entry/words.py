@@ -139,7 +139,7 @@ WORDS = (
     Word("23:10, 7am, -2h", "time", "Without one it is now. A time still to come means the last one past."),
     Word("last night 11, fri 7:30pm", "day and time", "Also yesterday 22:00, 16 jan 22:30."),
     Word("band 15-21", "the wanted band", "What the room should stay between at night."),
-    Word("box = 22 splits", "a measure of your own", "Or box = 19 kg."),
+    Word("box = 22 splits", "a measure of your own", "Or box = 19 kg from 9 jan, for past loads too."),
     Word("undo, redo", "take back, bring back", "Whatever the last thing was."),
 )
 """The word table, in the order help shows it."""
