@@ -167,6 +167,7 @@ class RecordRow:
     """One line of the upkeep record. ``kind`` is "done", "looked", "tested" or "seen".
 
     ``kg_before`` is the wood laid in since the same task was last done, kg as weighed, or None.
+    ``written_on`` is when it was written down, where that was days later.
     """
 
     at: datetime
@@ -180,11 +181,15 @@ class RecordRow:
     photos: tuple[str, ...] = ()
     until: date | None = None
     kg_before: float | None = None
+    written_on: date | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RecordAnswer:
-    """The dated record of upkeep, oldest first, for an insurer or a buyer."""
+    """The dated record of upkeep, oldest first, for an insurer or a buyer.
+
+    ``log_began`` is when its first entry was written; ``oldest_entry`` the earliest day one is about.
+    """
 
     as_of: datetime
     place: str
@@ -193,3 +198,4 @@ class RecordAnswer:
     stays: int = 0
     wood_kg: float = 0.0
     ahead: tuple[Ahead, ...] = ()
+    oldest_entry: date | None = None

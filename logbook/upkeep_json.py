@@ -64,6 +64,7 @@ def record_json(answer: RecordAnswer, *, zone: tzinfo) -> Json:
         "items": [record_row_json(row, zone=zone) for row in answer.rows],
         "place": answer.place,
         "log_began": _day(answer.log_began),
+        "oldest_entry": _day(answer.oldest_entry),
         "stays": answer.stays,
         "wood_kg": number_json(answer.wood_kg),
         "not_counted_yet": _ahead(answer.ahead, zone=zone),
@@ -143,6 +144,7 @@ def record_row_json(row: RecordRow, *, zone: tzinfo) -> Json:
         "photos": list(row.photos),
         "until": _day(row.until),
         "kg_before": number_json(row.kg_before),
+        "written_on": _day(row.written_on),
     }
 
 

@@ -10,7 +10,7 @@ import pytest
 
 from logbook.actions.desk import AppDesk
 from logbook.actions.opening import place_of
-from logbook.actions.upkeep import house_and_ahead, the_record, what_is_due
+from logbook.actions.upkeep import house_and_ahead, the_record, what_is_due, when_written
 from logbook.cli import main
 from logbook.description import parse_description
 from logbook.matters import Ash, AshAct, Seen, Sight, Upkeep, UpkeepRule
@@ -263,6 +263,47 @@ def test_the_record_on_paper_holds_all_of_it(log, capsys):
     assert "2025: 20 Dec 2026: 16 Jan" in flat, "alarms tested, a row a year"
     assert "which is still to come: flue" in flat
     assert "gutters" not in flat, "a rule is no work done"
+
+
+def test_a_back_dated_sweep_is_not_the_logs_beginning_and_says_when_it_was_written(log, capsys):
+    """All was written on 18 January 2026; the sweep of January 2025 and the looks of October are late, what
+    was seen the day before is not."""
+    assert run(log, "due", "--record", "--as-of", NOW) == 0
+    out = capsys.readouterr().out
+    flat = " ".join(out.split())
+    assert "log written since 18 Jan 2026 (days before, back to 10 Jan 2025, were written down aft" in flat
+    assert "by J written down later, on 2026-01-18 photo" in flat
+    assert "2026-01-17 nest: seen place cap" in flat
+    assert not flat.split("nest: seen place cap", 1)[1].startswith(" written")
+    assert "1 of these days written down days later." in flat  # 20 December; 16 January is two days
+    assert run(log, "due", "--record", "--as-of", NOW, "--json") == 0
+    got = answered(capsys)
+    assert (got["log_began"], got["oldest_entry"]) == ("2026-01-18", "2025-01-10")
+    late = [item["written_on"] for item in got["items"]]
+    assert late == ["2026-01-18", "2026-01-18", "2026-01-18", None, None]
+
+
+def test_a_log_written_as_things_were_done_has_no_remark(tmp_path, capsys):
+    """Three days on, from home, is not late; a minute more is. A correction counts when it is made."""
+    done = at("2026-01-10T12:00")
+    clock = [done + timedelta(days=3)]
+    with open_log(tmp_path / "log.db", now=lambda: clock[0]) as made:
+        (event,) = made.add([NewEvent(entry=Entry(at=done, matter=SWEPT))])
+        record = the_record(
+            house_and_ahead(made, as_of=at(NOW))[0], written=when_written(made, as_of=at(NOW))
+        )
+        assert (record.log_began, record.rows[0].written_on) == (date(2026, 1, 13), None)
+        clock[0] += timedelta(minutes=1)
+        made.edit(event.uuid, NewEvent(entry=Entry(at=done, matter=Upkeep(task="flue", deposit_mm=1.0))))
+        record = the_record(
+            house_and_ahead(made, as_of=at(NOW))[0], written=when_written(made, as_of=at(NOW))
+        )
+        assert record.rows[0].written_on == date(2026, 1, 13)
+    done_today = Entry(at=clock[0], indoor_c=4.0)
+    with open_log(tmp_path / "other.db", now=lambda: clock[0]) as made:
+        made.add([NewEvent(entry=done_today)])
+    assert main(["--log", str(tmp_path / "other.db"), "due", "--record", "--as-of", NOW]) == 0
+    assert "written since 13 Jan 2026:" in page(capsys)
 
 
 def test_wood_burned_between_two_sweeps_stands_in_the_record(log):

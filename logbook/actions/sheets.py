@@ -11,7 +11,7 @@ from logbook.actions import emergency
 from logbook.actions.house import house_of
 from logbook.actions.lists import list_now
 from logbook.actions.standing import usual_turn_down
-from logbook.actions.upkeep import house_and_ahead, the_record
+from logbook.actions.upkeep import house_and_ahead, the_record, when_written
 from logbook.copying_answers import COPY_CELLS
 from logbook.errors import BadInputError, NoDescriptionError
 from logbook.heat.cautions import RULES
@@ -147,7 +147,7 @@ def _leaving(log: Log, as_of: datetime) -> Page:
 
 def _upkeep(log: Log, as_of: datetime) -> Page:
     house, ahead = house_and_ahead(log, as_of=as_of)
-    record = the_record(house, ahead=ahead)
+    record = the_record(house, ahead=ahead, written=when_written(log, as_of=as_of))
     title, below, *_ = record_text(record, setting=house.setting)
     cells = words.record_cells(record.rows, units=house.setting.units)
     table = Table(words.RECORD_COLUMNS, cells, widths=(13, 20, 30, 10, 8), blank=0 if len(cells) > 12 else 4)

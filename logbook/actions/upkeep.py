@@ -9,7 +9,7 @@ from logbook.actions.house import house_of
 from logbook.ash_answers import AlarmTests
 from logbook.care.alarms import alarm_tests
 from logbook.care.upkeep import due, task_named
-from logbook.care.upkeep_record import upkeep_record
+from logbook.care.upkeep_record import Written, upkeep_record
 from logbook.house import House
 from logbook.lists_answers import CO_ALARM_C
 from logbook.matters import Upkeep
@@ -29,9 +29,16 @@ def what_is_due(house: House, *, ahead: tuple[Ahead, ...] = ()) -> DueAnswer:
     return _worded(due(house, tests=_tests(house), ahead=ahead), house)
 
 
-def the_record(house: House, *, ahead: tuple[Ahead, ...] = ()) -> RecordAnswer:
-    """The dated record of upkeep, oldest first."""
-    return upkeep_record(house, ahead=ahead)
+def the_record(
+    house: House, *, ahead: tuple[Ahead, ...] = (), written: Written | None = None
+) -> RecordAnswer:
+    """The dated record of upkeep, oldest first; with ``written`` it says what was written late."""
+    return upkeep_record(house, ahead=ahead, written=written)
+
+
+def when_written(log: Log, *, as_of: datetime) -> Written:
+    """Since when the log is written, and when each entry was that may tell upkeep."""
+    return Written(first=log.first_written(), entries=log.upkeep_written(as_of))
 
 
 def _tests(house: House) -> AlarmTests:

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from datetime import datetime
+from dataclasses import dataclass, replace
+from datetime import datetime, timedelta
 
 from logbook.care.upkeep_done import ALARM_TESTS, done_of
 from logbook.care.upkeep_tasks import TASKS
 from logbook.care.usual_stay import burned_kg
 from logbook.house import House
 from logbook.matters import Seen
+from logbook.records import Entry
 from logbook.setting import local_time
 from logbook.upkeep_answers import Ahead, RecordAnswer, RecordRow
 
@@ -20,18 +22,50 @@ _BY_MASS = frozenset(task.name for task in TASKS if task.interval.kg is not None
 _CALLING = frozenset(sight for task in TASKS for sight in task.called_by)
 
 
-def upkeep_record(house: House, *, ahead: Iterable[Ahead] = ()) -> RecordAnswer:
-    """Everything done, looked at, tested and seen, with what was found, by whom and which photos."""
+WRITTEN_LATE = timedelta(days=3)
+"""What is written this long after the time it is about is told as late. ASSUMED: on getting home is not."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Written:
+    """When the log was written: its ``first`` entry, and what may tell upkeep as (written, entry)."""
+
+    first: datetime | None = None
+    entries: tuple[tuple[datetime, Entry], ...] = ()
+
+
+def upkeep_record(
+    house: House, *, ahead: Iterable[Ahead] = (), written: Written | None = None
+) -> RecordAnswer:
+    """Everything done, looked at, tested and seen, with what was found, by whom and which photos.
+
+    With ``written`` each row that was written late says when, and the record since when the log is kept.
+    """
+    written = written or Written()
     rows = sorted([*_done_rows(house), *_seen_rows(house)], key=lambda row: row.at)
-    began = min((e.at for e in house.entries), default=None)
+    oldest = min((e.at for e in house.entries), default=None)
+    zone = house.setting.zone
     return RecordAnswer(
         as_of=house.as_of,
         place=house.description.site.name if house.description else "",
-        rows=tuple(rows),
-        log_began=local_time(began, house.setting.zone).date() if began else None,
+        rows=_with_written(rows, written, zone=zone),
+        log_began=local_time(written.first, zone).date() if written.first else None,
+        oldest_entry=local_time(oldest, zone).date() if oldest else None,
         stays=len(house.stays),
         wood_kg=burned_kg(house.burned),
         ahead=tuple(ahead),
+    )
+
+
+def _with_written(rows: Iterable[RecordRow], written: Written, *, zone: str) -> tuple[RecordRow, ...]:
+    """The rows, those written late with the day; of several entries at one time the last written counts."""
+    late: dict[datetime, datetime] = {}
+    for when, entry in written.entries:
+        if when - entry.at > WRITTEN_LATE:
+            late[entry.at] = max(when, late.get(entry.at, when))
+    return tuple(
+        replace(row, written_on=local_time(late[row.at], zone).date()) if row.at in late else row
+        for row in rows
     )
 
 

@@ -19,10 +19,12 @@ def due(asked: Namespace) -> int:
     if asked.all and asked.record:
         raise BadInputError("--all and --record ask for two pages.\nGive one of them.")
     with place_of(asked.log).open() as log:
-        house, ahead = upkeep.house_and_ahead(log, as_of=as_of(asked, log))
+        at = as_of(asked, log)
+        house, ahead = upkeep.house_and_ahead(log, as_of=at)
+        written = upkeep.when_written(log, as_of=at) if asked.record else None
     zone, setting = ZoneInfo(house.setting.zone), house.setting
     if asked.record:
-        record = upkeep.the_record(house, ahead=ahead)
+        record = upkeep.the_record(house, ahead=ahead, written=written)
         return answer(asked, record_json(record, zone=zone), wrapped(record_text(record, setting=setting)))
     got = upkeep.what_is_due(house, ahead=ahead)
     rows = wrapped(due_text(got, setting=setting, everything=asked.all))

@@ -226,6 +226,17 @@ class Log:
             return tuple(map(entry_from, self._rows(sql + queries.NEWEST_FIRST, [*values, newest])))
         return tuple(map(entry_from, self._rows(sql + queries.OLDEST_FIRST, values)))
 
+    def first_written(self) -> datetime | None:
+        """When the earliest of the entries by people that hold was written, whatever time it is meant for."""
+        (first,) = self._rows(queries.FIRST_WRITTEN + queries.BY_PEOPLE)[0]
+        return time_from(first) if first else None
+
+    def upkeep_written(self, as_of: datetime) -> tuple[tuple[datetime, Entry], ...]:
+        """What holds by ``as_of`` and may tell upkeep: when each entry was written, and the entry."""
+        where, values = _between(None, as_of, logger=False)
+        rows = self._rows(queries.WRITTEN_HOLDING + queries.OF_UPKEEP + where, values)
+        return tuple((time_from(row[0]), entry_from(row[1:])) for row in rows)
+
     def latest(self, count: int, *, until: datetime | None = None, logger: bool = False) -> tuple[Event, ...]:
         """The newest entries by the time meant, newest first."""
         where, values = _between(None, until, logger=logger)

@@ -39,11 +39,18 @@ EVENTS_HOLDING = _EVENT + _HOLDS
 ENTRIES_HOLDING = f"SELECT {_ENTRY}{_HOLDS}"
 TIMES_HOLDING = f"SELECT n.at{_HOLDS}"
 
+FIRST_WRITTEN = f"SELECT min(e.written_at){_HOLDS}"
+WRITTEN_HOLDING = f"SELECT e.written_at, {_ENTRY}{_HOLDS}"
+"""When an entry that holds was written, an edited one as it stands now, before the entry's columns."""
+
 BY_PEOPLE = " AND n.flags <> 'logger'"
 """Leaves out what a logging thermometer wrote."""
 
 WITH_MATTER = " AND n.matter IS NOT NULL"
 """Keeps what says something besides the night."""
+
+OF_UPKEEP = " AND (n.matter IS NOT NULL OR n.alarms_tested OR n.change IS NOT NULL)"
+"""Keeps what may tell upkeep: matters, alarms tested, things changed."""
 
 COUNTED_IN = " AND n.pieces LIKE '%' || ? || '%'"
 """Keeps what was counted in a word, or in one it is a part of; small and capital letters are the same."""

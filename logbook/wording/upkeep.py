@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 
 from logbook.records import OwnUnits
 from logbook.setting import Setting
@@ -135,10 +135,9 @@ def record_text(answer: RecordAnswer, *, setting: Setting) -> tuple[str, ...]:
     units = setting.units
     day = day_text(answer.as_of, zone=setting.zone, year=True)
     place = f": {answer.place}" if answer.place else ""
-    since = f" kept since {date_text(answer.log_began)}" if answer.log_began else ""
     rows = [
         f"Upkeep record{place}",
-        f"As of {day}, from the owner's log{since}: {count_text(answer.stays, 'stay')}, "
+        f"As of {day}, from the owner's log{_since_when(answer)}: {count_text(answer.stays, 'stay')}, "
         f"{_whole_mass(answer.wood_kg, units)} of wood burned, as weighed. Dates and findings are as the "
         "owner wrote them.",
         "",
@@ -278,6 +277,16 @@ def _silenced(items: Iterable[DueItem]) -> list[str]:
     return ["", f"Silenced by you: {', '.join(said)}."] if said else []
 
 
+def _since_when(answer: RecordAnswer) -> str:
+    """Since when the log is written, and that days before were written down afterwards, if any were."""
+    if answer.log_began is None:
+        return ""
+    since = f" written since {date_text(answer.log_began)}"
+    if answer.oldest_entry is None or answer.oldest_entry >= answer.log_began:
+        return since
+    return f"{since} (days before, back to {date_text(answer.oldest_entry)}, were written down afterwards)"
+
+
 def _record_rows(row: RecordRow, units: OwnUnits) -> Iterator[str]:
     kind = {"done": "done", "looked": "looked at", "seen": "seen"}[row.kind]
     yield f"{row.on:%Y-%m-%d}  {row.what}: {kind}"
@@ -289,12 +298,13 @@ def _record_rows(row: RecordRow, units: OwnUnits) -> Iterator[str]:
         "printed on it: good to": "" if row.until is None else f"{row.until:%Y-%m-%d}",
         "place" if row.kind == "seen" else "found:": row.finding,
         "by": row.by,
+        "written down later, on": "" if row.written_on is None else f"{row.written_on:%Y-%m-%d}",
     }
     yield from (f"            {label} {text}" for label, text in told.items() if text)
     yield from (f"            photo {photo}" for photo in row.photos)
 
 
-def _tests_rows(rows: Iterable[RecordRow]) -> list[str]:
+def _tests_rows(rows: Sequence[RecordRow]) -> list[str]:
     """The days on which the alarms were tested, a row for each year: many, and all alike."""
     years: dict[int, list[str]] = {}
     for row in rows:
@@ -303,6 +313,8 @@ def _tests_rows(rows: Iterable[RecordRow]) -> list[str]:
             day = date_text(row.on, year=False)
             days += [day] if day not in days else []
     said = [f"  {year}: {', '.join(days)}" for year, days in years.items()]
+    late = {date_text(row.on) for row in rows if row.kind == "tested" and row.written_on}
+    said += [f"  {len(late)} of these days written down days later."] if late else []
     return ["", "Smoke and CO alarm tested by their buttons:", *said] if said else []
 
 
