@@ -21,9 +21,13 @@ from logbook.heat.night import Base
 HOLDS_WHOLLY = timedelta(minutes=30)
 """A reading up to this old holds the start wholly. ASSUMED."""
 
-HOLDS_NO_MORE = timedelta(hours=3)
+HOLDS_NO_MORE = timedelta(hours=1.5)
 """From this age on it has only the pull that all readings have; in between its hold falls off evenly.
-ASSUMED: a load laid in since has given half its heat by then."""
+ASSUMED: held up to 3 h, the next reading of three simulated cabins was told worse by 0.1 to 0.2 K."""
+
+SINCE_SD_K_PER_H = 2.5
+"""How unsure the room is for each hour since the reading, K/h: what a fire did in it is known no better.
+ASSUMED: from readings of two simulated cabins told from the one before them."""
 
 STEEPEST_K_PER_H = 20.0
 """A course is taken as no steeper than this, as for the errors of the readings (``effects``)."""
@@ -38,7 +42,7 @@ def held(base: Base, *, rng: np.random.Generator) -> Base:
 
     Args:
         base: The stay so far for every draw.
-        rng: For the thermometer's error and the error of the time written down.
+        rng: For the errors of the thermometer, of the time written down, and of what came since.
     """
     s = base.scenario
     plain = np.flatnonzero((s.reading_sign == 0.0) & (s.reading_at <= base.now))
@@ -46,13 +50,14 @@ def held(base: Base, *, rng: np.random.Generator) -> Base:
         return base
     newest = plain[np.argmax(s.reading_at[plain])]
     at = float(s.reading_at[newest])
-    share = _hold((base.now - at) * STEP_H)
+    age_h = (base.now - at) * STEP_H
+    share = _hold(age_h)
     if at < 1.0 or share == 0.0:
         return base
     course = base.mode_sim.air_c[: base.now + 1, 0, 0]
     since_k = float(course[-1] - np.interp(at, np.arange(len(course)), course))
     slope = min(abs(float(np.gradient(course)[round(at)])) / STEP_H, STEEPEST_K_PER_H)
-    sd_k = float(np.hypot(READING_SD_K, TIME_SD_H * slope))
+    sd_k = float(np.linalg.norm((READING_SD_K, TIME_SD_H * slope, SINCE_SD_K_PER_H * age_h)))
     aimed = s.reading_c[newest] + since_k + sd_k * rng.standard_normal((len(base.z), 1))
     extra: FloatArray = share * (aimed - base.room.air_c - base.correction_k[:, :1])
     settled = 1.0 - float(np.exp(-base.now * STEP_H / SETTLING_H))
