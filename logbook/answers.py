@@ -348,12 +348,16 @@ class Going:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Helped:
-    """One dated change: ("8 Nov 2025 skirting", "11 % less to 2 % more", "can't tell yet"), and it whole."""
+    """One dated change: ("8 Nov 2025 skirting", "11 % less to 2 % more", "can't tell yet"), and it whole.
+
+    ``paid`` says what it cost and when it has paid for itself, or why that can't be told.
+    """
 
     name: str
     loss: str
     verdict: str
     whole: tuple[str, ...] = ()
+    paid: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from datetime import datetime, timedelta
 
+from logbook.actions.improvements import paid_for
 from logbook.actions.learned import learned
 from logbook.actions.reckoning import Cache, Known, posterior_of
 from logbook.actions.stretches import fire_out_stretches
@@ -15,6 +16,8 @@ from logbook.heat.compare import dated_changes
 from logbook.heat.notebook import stays
 from logbook.heat.past_nights import night_span
 from logbook.heat.without_fire import without_fire
+from logbook.house import House
+from logbook.improvements_answers import WorkPaid
 from logbook.records import DatedDescription, Description
 from logbook.results import FitAnswer, Range
 from logbook.setting import Setting
@@ -29,6 +32,7 @@ from logbook.wording.cabin import (
     slows_text,
     stove_text,
 )
+from logbook.wording.improvements import paid_rows
 from logbook.wording.works import change_text, whatif_text
 from logbook.works import ChangeAnswer, Touched
 
@@ -37,6 +41,9 @@ COOLS_FROM_C, COOLS_TO_C, COOLS_HOURS = 18.0, 10.0, 12.0
 
 USUAL_OUTDOOR_C = -5.0
 """Outdoors when none was ever read, °C; that of the steady figure."""
+
+TYPED_IN_A_SHELL = "nightload note "
+"""What stands before a line that is named to a shell; in the app the line alone is typed."""
 
 OUTDOORS_WITHIN = timedelta(days=3)
 
@@ -84,8 +91,11 @@ def _outdoor_c(told: Known) -> float:
     return min(round(newest.outdoor_c or 0.0), COOLS_TO_C - 5.0)
 
 
-def works(told: Known, *, cache: Cache | None, progress: Callable[[str], None]) -> Works:
-    """Did it help, change by change; and how the heat loss narrowed since the description alone."""
+def works(told: Known, house: House, *, cache: Cache | None, progress: Callable[[str], None]) -> Works:
+    """Did it help, change by change; what each cost; how the heat loss narrowed since the description alone.
+
+    The costs are of the comparisons made here for the page anyhow: no other fit is run for them.
+    """
     setting = told.setting
     narrowed = _narrowed(told, cache=cache, progress=progress)
     if not dated_changes(told.entries, as_of=told.as_of):
@@ -97,10 +107,23 @@ def works(told: Known, *, cache: Cache | None, progress: Callable[[str], None]) 
     except LogbookError as error:
         first = str(error).splitlines()[0]
         return Works(changes=(), said=first, narrowed=narrowed)
-    return Works(changes=tuple(helped(c, setting=setting) for c in got.changes), narrowed=narrowed)
+    paid = paid_for(house, compared=got.changes).works
+    return Works(
+        changes=tuple(helped(c, paid=_paid_rows(c, paid, setting), setting=setting) for c in got.changes),
+        narrowed=narrowed,
+    )
 
 
-def helped(change: ChangeAnswer, *, setting: Setting) -> Helped:
+def _paid_rows(change: ChangeAnswer, paid: Sequence[WorkPaid], setting: Setting) -> tuple[str, ...]:
+    """What is said of a change's cost, with lines as they are typed in the app."""
+    work = next((w for w in paid if (w.name, w.since) == (change.name, change.since)), None)
+    said = [] if work is None else paid_rows(work, units=setting.units)
+    if not said and change.touched is Touched.HEAT_LOSS:
+        said = [f'What it cost is not written down: "cost {change.name} 240 31 h" says money and hours.']
+    return tuple(row.replace(TYPED_IN_A_SHELL, "") for row in said)
+
+
+def helped(change: ChangeAnswer, *, paid: tuple[str, ...] = (), setting: Setting) -> Helped:
     """One change in three columns, and whole."""
     day = day_text(change.since, zone=setting.zone, year=True).split(" ", 1)[1]
     verdict = str(change.verdict) if change.verdict else "can't tell yet"
@@ -111,7 +134,7 @@ def helped(change: ChangeAnswer, *, setting: Setting) -> Helped:
         loss = change_span_text(change.heat_loss_change_pct)
     return Helped(
         name=f"{day} {change.name}", loss=loss, verdict=verdict,
-        whole=tuple(change_text(change, setting=setting)),
+        whole=tuple(change_text(change, setting=setting)), paid=paid,
     )  # fmt: skip
 
 

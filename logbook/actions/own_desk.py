@@ -201,8 +201,12 @@ class OwnPages:
     def works(self, progress: Callable[[str], None]) -> Works:
         """Slow: did the dated changes help, and how the range narrowed."""
         from logbook.actions.cabin_page import works  # noqa: PLC0415 - the model loads here
+        from logbook.actions.house import house_of  # noqa: PLC0415 - with it
 
-        return works(self._known(), cache=self.place.cache, progress=progress)
+        told = self._known()
+        with self.place.open() as log:  # this thread's own
+            house = house_of(log, as_of=told.as_of)
+        return works(told, house, cache=self.place.cache, progress=progress)
 
     def going(self, progress: Callable[[str], None]) -> Going:
         """Slow: how long the room keeps with no more wood, and what to heed before leaving."""

@@ -180,6 +180,7 @@ TITLES = {
     "cabin": "Cabin",
     "describe": "Cabin",
     "own page": "Cabin",
+    "work": "Cabin",
     "help": "Help",
     "emergency": "Emergency",
     "grounds": "Tonight",
@@ -194,6 +195,7 @@ PARENT = {
     "grounds": "tonight",
     "describe": "cabin",
     "own page": "cabin",
+    "work": "cabin",
     "copying": "paper",
     "year part": "year",
 }

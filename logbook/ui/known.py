@@ -72,6 +72,7 @@ class Known:
         self.so_far: SoFar | None = None
         self.cabin: CabinPage | None = None
         self.works: Works | None = None
+        self.work = ""
         self.going: Going | None = None
         self.year: YearPage | None = None
         self.year_part = ""
@@ -121,7 +122,7 @@ class Known:
             "list to leave by": (("going", desk.going, self.going),),
             "year": (("year", desk.year, self.year),),
         }
-        page = "year" if page == "year part" else page
+        page = {"year part": "year", "work": "cabin"}.get(page, page)
         if page == "list" and self.listed is not None and self.listed.leaves:
             shown["list"] += shown.pop("list to leave by")
         for owner, parts in shown.items():

@@ -61,7 +61,7 @@ class Moving:
         if page not in ("emergency", "help") and not self.line.is_open:
             self.answer = None
         self.known.want_page(page, self.desk)
-        if page in ("emergency", "own page", "paper", "year part"):
+        if page in ("emergency", "own page", "paper", "year part", "work"):
             self._chosen[page] = 0
 
         def unsay() -> None:

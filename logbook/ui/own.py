@@ -200,6 +200,9 @@ class Own:
             kind = item.kind if item else ""
             if kind == "first":
                 self.start_first()
+            elif kind == "change" and item is not None and view.works is not None:
+                session.known.work = view.works.changes[item.index].name
+                session.turn_to("work")
             elif kind == "describe":
                 session.turn_to("describe")
             elif kind == "danger":

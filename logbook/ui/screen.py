@@ -10,6 +10,8 @@ from logbook.ui.head import HEAD_ROWS, foot_row, head_rows
 from logbook.ui.pages import now
 from logbook.ui.view import SMALLEST, View
 
+CABIN_PAGES = ("cabin", "describe", "own page", "work")
+
 
 def screen_rows(view: View, *, plain: bool = False) -> list[Row]:
     """Exactly ``view.height`` rows of exactly ``view.width`` columns."""
@@ -48,7 +50,7 @@ def _body(view: View, *, plain: bool) -> list[Row]:
         from logbook.ui.pages import nights  # noqa: PLC0415 - when turned to
 
         return nights.rows(view, plain=plain)
-    if view.page in ("cabin", "describe", "own page"):
+    if view.page in CABIN_PAGES:
         return _cabin(view, plain=plain)
     if view.page in ("paper", "copying"):
         from logbook.ui.pages import paper  # noqa: PLC0415 - when turned to
@@ -68,6 +70,10 @@ def _body(view: View, *, plain: bool) -> list[Row]:
 def _cabin(view: View, *, plain: bool) -> list[Row]:
     from logbook.ui.pages import cabin  # noqa: PLC0415 - when turned to
 
+    if view.page == "work":
+        from logbook.ui.pages import work  # noqa: PLC0415 - when turned to
+
+        return work.rows(view)
     if view.page == "describe":
         return cabin.describe_rows(view)
     return cabin.danger_rows(view) if view.page == "own page" else cabin.rows(view, plain=plain)
@@ -80,7 +86,7 @@ def _too_small(view: View) -> Row:
 
 def row_count(view: View) -> int:
     """How many rows of the page can be chosen."""
-    from logbook.ui.pages import cabin, emergency, nights  # noqa: PLC0415 - asked by a key, not at first
+    from logbook.ui.pages import emergency, nights  # noqa: PLC0415 - asked by a key, not at first
     from logbook.ui.pages import help as help_page  # noqa: PLC0415 - as above
 
     if view.page == "now":
@@ -91,17 +97,24 @@ def row_count(view: View) -> int:
         return nights.row_count(view)
     if view.page == "emergency":
         return emergency.scroll_rows(view)
-    if view.page == "cabin":
-        return len(cabin.items(view))
-    if view.page == "describe":
-        return len(view.blanks)
-    if view.page == "own page":
-        return len(view.emergency.lines) + 1
+    if view.page in CABIN_PAGES:
+        return _of_the_cabin(view)
     if view.page == "help":
         return help_page.scroll_rows(view)
     if view.page in ("list", "year", "year part"):
         return _beside_the_night(view)
     return len(view.paper)
+
+
+def _of_the_cabin(view: View) -> int:
+    """Rows of the Cabin page and those that lie over it."""
+    from logbook.ui.pages import cabin, work  # noqa: PLC0415 - when turned to
+
+    if view.page == "work":
+        return work.scroll_rows(view)
+    if view.page == "describe":
+        return len(view.blanks)
+    return len(view.emergency.lines) + 1 if view.page == "own page" else len(cabin.items(view))
 
 
 def _beside_the_night(view: View) -> int:

@@ -166,6 +166,7 @@ class Session(Keeping, Moving):
             described=known.described,
             cabin=known.cabin,
             works=known.works,
+            work=known.work,
             going=known.going,
             year=known.year,
             year_part=known.year_part,

@@ -85,6 +85,8 @@ class View:
     described: bool = True
     cabin: CabinPage | None = None
     works: Works | None = None
+    work: str = ""
+    """The work on the cabin laid open, by its name."""
     going: Going | None = None
     under: str = ""
     """The page a list lies over."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from fake_desk import STRETCHES, FakeDesk
+from fake_desk import STRETCHES, WORKS, FakeDesk
 from test_page_texts import finish, press
 
 from logbook.answers import Blank, EmergencyPage
@@ -120,3 +120,51 @@ def test_a_blank_line_of_the_own_page_has_its_row() -> None:
     )
     said = [text_of(row).rstrip() for row in danger_rows(seen)[:4]]
     assert said == [">line 1 OUT.", " line 2", " line 3 Call.", "   more add a line"]
+
+
+# A work laid open
+
+
+@pytest.mark.parametrize("size", [(60, 24), (80, 24), (120, 40)])
+def test_enter_on_a_work_says_what_it_did_cost_and_saves_whole(size: tuple[int, int]) -> None:
+    rows = cabin(("c", "down", "down", "enter"), size=size)
+    said = " ".join(" ".join(row[MARGIN + 1 :] for row in rows[6:-1]).split())
+    work = WORKS.changes[1]
+    for sentence in (work.name, work.verdict, *work.whole[1:], *work.paid):
+        assert sentence in said
+    assert "Esc" in said
+
+
+def test_the_row_of_a_chosen_work_says_that_enter_opens_it() -> None:
+    assert any("what it cost" in row for row in cabin(("c", "down", "down")))
+    assert not any("what it cost" in row for row in cabin(("c",)))
+
+
+def test_escape_and_the_arrows_lead_from_a_work_to_the_cabin_and_on() -> None:
+    assert cabin(("c", "down", "down", "enter", "escape")) == cabin(("c", "down", "down"))
+    assert "Year" in cabin(("c", "down", "down", "enter", "right"))[-1]
+
+
+def test_a_work_longer_than_the_window_says_how_much_is_left_and_moves() -> None:
+    session = Session(FakeDesk())
+    session.width, session.height = 80, 24
+    session.reckon()
+    finish(session)
+    press(session, ("c", "down", "enter"))
+    many = replace(WORKS.changes[0], paid=tuple(f"Sentence {n}." for n in range(30)))
+    session.known.works = replace(WORKS, changes=(many,))
+    top = [text_of(row) for row in session.rows()]
+    left = next(int(row.split()[1]) for row in top if "more rows" in row)
+    press(session, ("down",) * left)
+    end = [text_of(row) for row in session.rows()]
+    assert any("Esc: back" in row for row in end) and not any("more rows" in row for row in end)
+
+
+def test_a_work_taken_back_meanwhile_says_so() -> None:
+    session = Session(FakeDesk())
+    session.width, session.height = 80, 24
+    session.reckon()
+    finish(session)
+    press(session, ("c", "down", "enter"))
+    session.known.works = replace(WORKS, changes=())
+    assert "no longer on record" in text_of(session.rows()[6])

@@ -16,7 +16,6 @@ from logbook.demo import demo_now, write_demo
 from logbook.store.copies import back_up, merge, restore
 from logbook.store.log import open_log
 
-
 NOW = demo_now()
 
 
@@ -64,7 +63,12 @@ def keep(desk: AppDesk, text: str) -> None:
 
 
 WRITTEN = (
-    "-12/17 3m 1/1", "ash out by the shed", "box = 8 M", "swept flue", "alarms ok", "left",
+    "-12/17 3m 1/1",
+    "ash out by the shed",
+    "box = 8 M",
+    "swept flue",
+    "alarms ok",
+    "left",
     "lever rescaled",
 )
 

@@ -21,6 +21,7 @@ NOT_DESCRIBED = "Not described yet. Enter: three numbers, and it answers."
 NO_CHANGES = "No work on record yet. When one is done, type: work skirting done"
 WHAT_IF_HINT = "Enter, or type: what if roof +100mm mineral wool batt"
 WHAT_IF_ROWS = 2
+OPENS = "Enter: all of it, what it cost, and whether it has paid."
 CHANGES_SMALL, CHANGES_LARGE = 2, 6
 FLIP = "x leaves a stretch out of learning, v uses it again."
 STRETCHES_SMALL, STRETCHES_LARGE = 3, 8
@@ -221,7 +222,8 @@ def _whole_change(view: View) -> list[Row]:
     if works is None or here is None or here.kind != "change":
         return []
     said = " ".join(works.changes[here.index].whole[1:])
-    return paragraph("", said, words=view.words, role=Role.FAINT, most=3 if not view.large else 6)
+    rows = paragraph("", said, words=view.words, role=Role.FAINT, most=6 if view.large else 2)
+    return [*(rows if said else []), margin_row("", Span(OPENS, Role.FAINT))]
 
 
 def _whats(view: View) -> list[Row]:
