@@ -22,8 +22,8 @@ HOLDS_WHOLLY = timedelta(minutes=30)
 """A reading up to this old holds the start wholly. ASSUMED."""
 
 HOLDS_NO_MORE = timedelta(hours=1.5)
-"""From this age on it has only the pull that all readings have; in between its hold falls off evenly.
-ASSUMED: held up to 3 h, the next reading of three simulated cabins was told worse by 0.1 to 0.2 K."""
+"""From this age on it has only the pull that all readings have; in between it holds fewer and fewer draws.
+ASSUMED: with 3 h one of three simulated cabins had its next reading told worse by 0.2 K, none better."""
 
 SINCE_SD_K_PER_H = 2.5
 """How unsure the room is for each hour since the reading, K/h: what a fire did in it is known no better.
@@ -59,7 +59,8 @@ def held(base: Base, *, rng: np.random.Generator) -> Base:
     slope = min(abs(float(np.gradient(course)[round(at)])) / STEP_H, STEEPEST_K_PER_H)
     sd_k = float(np.linalg.norm((READING_SD_K, TIME_SD_H * slope, SINCE_SD_K_PER_H * age_h)))
     aimed = s.reading_c[newest] + since_k + sd_k * rng.standard_normal((len(base.z), 1))
-    extra: FloatArray = share * (aimed - base.room.air_c - base.correction_k[:, :1])
+    holds = rng.random((len(base.z), 1)) < share  # whole or not at all: half a hold would narrow the range
+    extra: FloatArray = np.where(holds, aimed - base.room.air_c - base.correction_k[:, :1], 0.0)
     settled = 1.0 - float(np.exp(-base.now * STEP_H / SETTLING_H))
     air, fabric, deep = base.room
     return replace(base, room=RoomState(air + extra, fabric + settled * extra, deep))
