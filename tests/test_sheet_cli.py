@@ -68,6 +68,52 @@ def test_the_guest_sheet_carries_the_owners_emergency_page(
     assert "no emergency page yet" in " ".join(said(str(path), "guest", capsys=capsys).split())
 
 
+OWN_LINES = [f"{n}. Neighbour {n} at the mill, two kilometres down, 555 01{n:02}." for n in range(1, 41)]
+
+
+def guest_with(path: Path, count: int, *, size: str, capsys: pytest.CaptureFixture[str]) -> str:
+    at = write_demo(path)
+    with open_log(path, create=False) as own:
+        emergency.keep(own, OWN_LINES[:count], now=at)
+    return said(str(path), "guest", "--size", size, capsys=capsys)
+
+
+@pytest.mark.parametrize("size", Size)
+@pytest.mark.parametrize("count", [1, 5, 6, 9, 15])
+def test_a_long_emergency_page_is_set_closer_and_loses_nothing(
+    tmp_path: Path, count: int, size: Size, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Every line of the owner's stands in order, above the stove's steps; each safety step stays."""
+    text = guest_with(tmp_path / "own.db", count, size=size.value, capsys=capsys)
+    assert len(text.splitlines()) <= ROWS[size]
+    flat = " ".join(text.split())
+    at = [flat.index(line) for line in OWN_LINES[:count]]
+    assert at == sorted(at)
+    assert flat.index("everybody out") < at[0] <= at[-1] < flat.index("Press the test button")
+    demo = tmp_path / "plain.db"
+    stove_steps = guest_with(demo, 0, size=size.value, capsys=capsys)
+    steps = [row[4:].strip() for row in stove_steps.splitlines() if row[:2].strip().isdigit()]
+    assert len(steps) == 13
+    for step in steps:
+        assert " ".join(step.split()[:6]) in flat
+
+
+def test_few_lines_of_the_owners_stand_each_by_itself(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    text = guest_with(tmp_path / "own.db", 4, size="letter", capsys=capsys)
+    assert set(OWN_LINES[:4]) <= set(text.splitlines())
+
+
+def test_an_emergency_page_of_forty_lines_prints_on_two_sheets(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    text = guest_with(tmp_path / "own.db", 40, size="letter", capsys=capsys)
+    assert set(OWN_LINES) <= set(text.splitlines())
+    assert ROWS[Size.LETTER] < len(text.splitlines()) <= 3 * ROWS[Size.LETTER]
+    assert "Coals give carbon monoxide" in text
+
+
 def test_the_demos_own_emergency_page_is_on_its_guest_sheet(
     log: str, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
+from dataclasses import replace
 from datetime import datetime
 from statistics import median
 from zoneinfo import ZoneInfo
@@ -17,7 +18,8 @@ from logbook.errors import BadInputError, NoDescriptionError
 from logbook.heat.cautions import RULES
 from logbook.heat.outcome import COLD_OPEN_MINUTES
 from logbook.house import House
-from logbook.paper.document import Block, Heading, Lines, Page, Para, Steps, Table
+from logbook.paper.document import Block, Heading, Lines, Page, Para, Size, Steps, Table
+from logbook.paper.text import ROWS, lines_of
 from logbook.sheets_answers import GuestCard
 from logbook.store.log import Log
 from logbook.wording import sheets as words
@@ -88,26 +90,64 @@ def guest_card(log: Log, house: House) -> GuestCard:
 
 
 def _guest(log: Log, as_of: datetime) -> Page:
-    card = guest_card(log, house_of(log, as_of=as_of))
+    return guest_page(guest_card(log, house_of(log, as_of=as_of)))
+
+
+def guest_page(card: GuestCard) -> Page:
+    """The guest sheet; the longer the owner's emergency page, the closer it is set.
+
+    First the owner's lines share a paragraph, then the steps share a heading, then the usual load is left
+    out. No safety step is, nor any line of the owner's: with more than that it goes onto two sheets.
+    """
+    lines = tuple(line.strip() for line in card.emergency if line.strip())
+    together = (words.lines_together(lines),) if lines else ()
+    short = replace(card, usual_load_kg=None)
+    for page in (
+        _guest_page(card, lines, _steps_apart(card)),
+        _guest_page(card, together, _steps_apart(card)),
+        _guest_page(card, together, _steps_together(card)),
+        _guest_page(short, together, _steps_together(short)),
+    ):
+        if all(lines_of(page, size=size) <= ROWS[size] for size in Size):
+            return page
+    return replace(_guest_page(card, lines, _steps_apart(card)), many=True)
+
+
+def _guest_page(card: GuestCard, own: Sequence[str], steps: tuple[Block, ...]) -> Page:
     title, below = words.guest_title(card)
-    own: tuple[Block, ...] = tuple(Para(line.strip()) for line in card.emergency if line.strip())
     return Page(
         title=title,
         below=below,
         blocks=(
             Para(words.OUT_FIRST, strong=True),
-            *(own or (Para(words.NO_PAGE, strong=True),)),
+            *(map(Para, own) if own else (Para(words.NO_PAGE, strong=True),)),
             Para(words.UNTIL_SAFE),
-            Heading("Before any fire"),
-            Steps(words.before_lighting(card)),
-            Heading("Lighting a cold stove"),
-            Steps(words.lighting(card)),
-            Heading("Every load"),
-            Steps(words.every_load(card)),
-            Heading("For the night"),
-            Steps(words.for_the_night(card)),
+            *steps,
         ),
         foot=" ".join(card.cautions),
+    )
+
+
+def _steps_apart(card: GuestCard) -> tuple[Block, ...]:
+    return (
+        Heading("Before any fire"),
+        Steps(words.before_lighting(card)),
+        Heading("Lighting a cold stove"),
+        Steps(words.lighting(card)),
+        Heading("Every load"),
+        Steps(words.every_load(card)),
+        Heading("For the night"),
+        Steps(words.for_the_night(card)),
+    )
+
+
+def _steps_together(card: GuestCard) -> tuple[Block, ...]:
+    fire = (*words.lighting(card), *words.every_load(card), *words.for_the_night(card))
+    return (
+        Heading("Before any fire"),
+        Steps(words.before_lighting(card)),
+        Heading("Lighting a cold stove, then every load, then the night"),
+        Steps(fire),
     )
 
 

@@ -99,6 +99,11 @@ WEEKEND_FOOT = (
 )
 
 
+def lines_together(lines: Iterable[str]) -> str:
+    """The owner's own lines in one paragraph, for where a line each has no room."""
+    return " · ".join(lines)
+
+
 def weekend_below() -> str:
     """How to fill in the weekend sheet."""
     boxes = "[ ] at the door", "[ ] warm"
