@@ -24,8 +24,8 @@ on, and read anew when it was put back further than this."""
 
 
 Age = tuple[int, int]
-"""``Log.acts_written``, which whatever this window writes raises; and SQLite's ``data_version``, which changes
-whenever any other connection wrote, be it an older copy put back under the same number of acts."""
+"""``Log.acts_written``, raised by whatever this window writes; and SQLite's ``data_version``, which changes
+when any other connection wrote, be it an older copy put back under the same number of acts."""
 
 
 @dataclass(frozen=True, slots=True)

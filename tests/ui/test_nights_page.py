@@ -210,6 +210,25 @@ def test_on_a_small_window_one_stands_under_the_other():
     assert second - first >= 6 and sum(r.startswith("   time") for r in rows) == 2
 
 
+@pytest.mark.parametrize("size", [(80, 24), (100, 24), (80, 30), (119, 40)])
+def test_two_charts_one_above_the_other_have_five_rows_each_at_the_least(size):
+    rows = Page(size=size).press("v", "down", "v").rows()
+    times = [n for n, r in enumerate(rows) if r.startswith("   time")]
+    titles = [n for n, r in enumerate(rows) if r.startswith((" Sat 10", " Fri  9"))]
+    for title, hours in zip(titles, times, strict=True):
+        charted = [r for r in rows[title + 1 : hours] if any("\u2800" < sign <= "\u28ff" for sign in r)]
+        assert hours - title - 1 >= 5 and charted, "the chart is above its hours"
+    wood = sum(r.startswith("   wood") for r in rows)
+    assert wood == 2 or (wood == 0 and any("Wood, air and outdoors by the hour" in r for r in rows))
+
+
+def test_two_nights_in_few_rows_still_say_what_burned_and_what_came():
+    rows = Page().press("v", "down", "v").rows()
+    for name, words in ((" Sat 10", ("3 M", "open", "Woke to")), (" Fri  9", ("Woke to",))):
+        title = next(r for r in rows if r.startswith(name))
+        assert all(word in title or word.lower() in title for word in words)
+
+
 def test_v_twice_on_one_night_lets_go():
     assert Page().press("v", "v").session.nights.looking == Looking()
 

@@ -32,6 +32,14 @@ HALF_COLUMNS = 60
 """What each of two nights has on a wide window."""
 
 LEAST_CHART, LANES = 3, 4
+LEAST_OF_TWO = 5
+"""Rows of each of two charts, one above the other; lanes are left out before a chart gets fewer."""
+
+TITLE_ROWS = 2
+"""What burned and what came, of one of two nights, on a usual window."""
+
+LEFT_OUT = "Wood, air and outdoors by the hour: Esc, then Enter on a night."
+LEFT_OUT_NARROW = "Wood, air: Esc, then Enter on a night."
 
 
 def rows(view: View, *, plain: bool) -> list[Row]:
@@ -43,6 +51,14 @@ def rows(view: View, *, plain: bool) -> list[Row]:
     names = " against ".join(night_said(view, night.row.score).strip() for night in reversed(opened))
     said = f"{names}: {difference_said(opened, units=view.units)}"
     apart = paragraph("beside", said, words=view.words, most=3 if view.narrow else 2)
+    if not view.wide and _block_rows(view, len(apart)) - TITLE_ROWS - LANES < LEAST_OF_TWO:
+        each = (count - len(apart) - 1) // 2
+        low = [
+            _low_block(view, night, frame, plain=plain, count=each)
+            for night, frame in zip(opened, frames, strict=True)
+        ]
+        left_out = LEFT_OUT_NARROW if view.narrow else LEFT_OUT
+        return [*apart, *low[0], *low[1], margin_row("", Span(left_out, Role.FAINT))]
     blocks = [
         _block(view, night, frame, plain=plain, words=_words(view), count=_block_rows(view, len(apart)))
         for night, frame in zip(opened, frames, strict=True)
@@ -116,7 +132,7 @@ def _one_chart(view: View) -> int:
 
 
 def _pair_chart(view: View) -> int:
-    return 12 if view.large and view.wide else 7 if view.wide else 10 if view.large else LEAST_CHART
+    return 12 if view.large and view.wide else 7 if view.wide else 10
 
 
 def _block_rows(view: View, said: int) -> int:
@@ -152,6 +168,29 @@ def _block(view: View, night: Opened, frame: Frame, *, plain: bool, words: int, 
     room = count - len(title) - len(chart)
     lines = _scrolled(view, _lines(view, night, words=words), count=room) if view.wide else []
     return spread([*title, *chart, *lines], count=count)
+
+
+def _low_block(view: View, night: Opened, frame: Frame, *, plain: bool, count: int) -> list[Row]:
+    """One of two nights in few rows: a title in one of them, the chart, and the hours as its only lane."""
+    name = night_said(view, night.row.score)
+    title = margin_row(name, Span(_in_a_row(view, night)))
+    tall = max(LEAST_CHART, count - 2)
+    chart = _chart(view, night, frame, plain=plain, rows=tall, names=False)
+    return spread([title, *chart[: len(chart) - LANES + 1]], count=count)
+
+
+def _in_a_row(view: View, night: Opened) -> str:
+    """What burned and what came, in as many words as a row holds; the range stands on the chart as well."""
+    row, units, words = night.row, view.units, view.words
+    burned, long, short = _sentences(view, night)
+    woke = row.score.observed_at_wake_c
+    bare = "Nobody read it" if woke is None else f"Woke to {temperature(woke, units=units, decimals=1)}"
+    end = f": {VERDICTS[verdict(row.score)]}" if verdict(row.score) else ""
+    tries = [f"{burned} {long}", f"{burned} {short}", f"{burned} {bare}{end}.", f"{burned} {bare}."]
+    if row.score.air_open_pct is not None:
+        tries.append(f"{row.wood}, {air(row.score.air_open_pct)}. {bare}.")
+    least = f"{row.wood}. {bare}."
+    return next((said for said in (*tries, least) if cell_len(said) <= words), least)
 
 
 def _told(view: View, night: Opened, *, words: int, most: int) -> list[Row]:
