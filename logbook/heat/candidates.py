@@ -11,6 +11,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
+import numpy as np
+
 from logbook.records import Entry, Window
 
 TRIED_LOADS_NEEDED = 5
@@ -128,14 +130,12 @@ def sizes(
     bundles = sorted(_bundles(cap_kg, pieces_kg), key=lambda b: b[0].kg)
     if not bundles:
         return ()
-    lightest = bundles[0][0].kg
-    targets = [lightest + (cap_kg - lightest) * (i / max(1, most - 1)) ** 1.3 for i in range(most)]
-    step = (cap_kg - lightest) / max(1, most - 1)
-    chosen = {
-        min(bundles, key=lambda b: (abs(b[0].kg - t) / max(step, 0.05) + 0.15 * b[1], b[0].kg))[0]
-        for t in targets
-    }
-    return tuple(sorted(chosen, key=lambda s: s.kg))
+    kg = np.array([size.kg for size, _ in bundles])
+    pieces = np.array([count for _, count in bundles])
+    targets = kg[0] + (cap_kg - kg[0]) * (np.arange(most) / max(1, most - 1)) ** 1.3
+    step = max((cap_kg - kg[0]) / max(1, most - 1), 0.05)
+    chosen = np.argmin(np.abs(kg - targets[:, None]) / step + 0.15 * pieces, axis=1)
+    return tuple(bundles[i][0] for i in np.unique(chosen))
 
 
 def airs(*, clean_floor_pct: float, used_pct: Sequence[float]) -> tuple[float, ...]:

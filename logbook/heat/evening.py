@@ -1,6 +1,6 @@
 """An evening's question -> ranked choices, or what would come of exactly the plan given.
 
-A forecast of "no fire" tells how the stove stands; three rough looks, each closer around what the one
+A forecast of "no fire" tells how the stove stands; two or three rough looks, each closer around what the one
 before found good, pick the plans worth all draws; one forecast answers these; one of the few choices shown
 tells what a colder night would do. The forecast itself is handed in, so that the choosing can be tested
 without it.
@@ -58,8 +58,8 @@ KEPT = {Heat.COOL: 2, Heat.DOUBTFUL: 2, Heat.HOT: 1}
 KEPT_OTHERS = 1
 """So many more of each kind if an owner would call them different."""
 
-LOOKED_AROUND = ((2, closer.SECOND_LOOK), (1, closer.THIRD_LOOK))
-"""The best so many plans of each kind are looked around, and how far."""
+LOOKED_AROUND = 2
+"""The best so many plans of each kind are looked around."""
 
 SURELY_COOL, SURELY_HOT = 0.03, 0.10
 """With a hundred draws, a plan under this chance of too hot a room counts as cool; over that, as hot."""
@@ -169,8 +169,10 @@ def _rough(question: Question, means: Means, airs_pct: Sequence[float]) -> Looke
     """Plans looked at with fewer draws: first far apart, then around the best of each kind."""
     looked = _look(question, candidates(means, airs_pct=airs_pct, gets_up=question.gets_up))
     fine = closer.fine_sizes(means)
-    for most, reach in LOOKED_AROUND:
-        best = _best_of_each_kind(question, looked, most)
+    for best_of, reach in ((LOOKED_AROUND, closer.SECOND_LOOK), (1, closer.THIRD_LOOK)):
+        best = _best_of_each_kind(question, looked, best_of)
+        if reach is closer.THIRD_LOOK:  # only two loads have so many sizes and times that it gains
+            best = best[:1] if question.gets_up else []
         near = closer.around(best, means, fine=fine, airs_pct=airs_pct, reach=reach)
         seen = set(looked.beside.plans)
         more = [plan for plan in near if plan not in seen]

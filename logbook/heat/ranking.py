@@ -106,14 +106,14 @@ def figures(
     span = indoor_c[:, :, settled]
     low, high = span.min(axis=2), span.max(axis=2)
     peak = high + PEAK_ERROR_SD_K * _even_luck(span.shape[1])
-    outside = np.maximum(band_c[0] - span, 0.0) + np.maximum(span - band_c[1], 0.0)
+    outside = np.maximum(np.maximum(band_c[0] - span, span - band_c[1]), 0.0)
     hours = np.array([t.timestamp() for t in times])[settled] / 3600.0
     return Figures(
         low=_percentiles(low),
         high=_percentiles(peak),
         wake=_percentiles(span[:, :, -1]),
         chance_in_band=((low >= band_c[0]) & (high <= band_c[1])).mean(axis=1),
-        degree_hours=np.trapezoid(outside, hours, axis=2).mean(axis=1),
+        degree_hours=np.trapezoid(outside.mean(axis=1), hours, axis=1),
         chance_too_hot=(peak > TOO_HOT_C).mean(axis=1),
         asleep_too_hot=(indoor_c[:, :, asleep].max(axis=2) > TOO_HOT_C).mean(axis=1),
     )

@@ -12,7 +12,7 @@ import numpy as np
 import pytest
 from fake_night import Evening, FakeForecast, Paths
 
-from logbook.heat import closer, evening, ranking
+from logbook.heat import closer, ranking
 from logbook.heat.candidates import Means, Plan, Put, Size, airs, candidates, cap_kg, sizes
 from logbook.heat.evening import COLDER_K, advise, try_plan
 from logbook.heat.outcome import Question, loads_of_this_stove
@@ -583,7 +583,7 @@ def test_looking_closer_lowers_the_cost_of_the_first_choice(monkeypatch):
     for gets_up in (False, True):
         closely = [shown[0].choice.degree_hours_outside for _, shown in everything(gets_up)]
         with monkeypatch.context() as patched:
-            patched.setattr(evening, "LOOKED_AROUND", ())
+            patched.setattr(closer, "around", lambda *_, **__: ())
             once = [shown[0].choice.degree_hours_outside for _, shown in everything(gets_up)]
         assert all(a <= _tie_limit(b) + 0.5 for a, b in zip(closely, once, strict=True))
         if gets_up:
