@@ -140,6 +140,19 @@ def test_the_row_of_a_chosen_work_says_that_enter_opens_it() -> None:
     assert not any("what it cost" in row for row in cabin(("c",)))
 
 
+def test_what_a_chosen_work_has_no_room_for_is_marked_as_cut() -> None:
+    session = Session(FakeDesk())
+    session.width, session.height = 80, 24
+    session.reckon()
+    finish(session)
+    press(session, ("c", "down"))
+    long = replace(WORKS.changes[0], whole=("skirting", "Wood saved in a usual weekend. " * 12))
+    session.known.works = replace(WORKS, changes=(long,))
+    rows = [text_of(row).rstrip() for row in session.rows()]
+    at = next(n for n, row in enumerate(rows) if "what it cost" in row)
+    assert rows[at - 1].endswith(" …") and rows[at - 3].startswith(">helped")
+
+
 def test_escape_and_the_arrows_lead_from_a_work_to_the_cabin_and_on() -> None:
     assert cabin(("c", "down", "down", "enter", "escape")) == cabin(("c", "down", "down"))
     assert "Year" in cabin(("c", "down", "down", "enter", "right"))[-1]

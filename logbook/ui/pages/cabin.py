@@ -222,8 +222,13 @@ def _whole_change(view: View) -> list[Row]:
     if works is None or here is None or here.kind != "change":
         return []
     said = " ".join(works.changes[here.index].whole[1:])
-    rows = paragraph("", said, words=view.words, role=Role.FAINT, most=6 if view.large else 2)
-    return [*(rows if said else []), margin_row("", Span(OPENS, Role.FAINT))]
+    lines, most = wrapped(said, width=view.words) if said else [], 6 if view.large else 2
+    if len(lines) > most:
+        lines = [*lines[: most - 1], cut(" ".join(lines[most - 1 :]), view.words)]
+    return [
+        *(margin_row("", Span(line, Role.FAINT)) for line in lines),
+        margin_row("", Span(OPENS, Role.FAINT)),
+    ]
 
 
 def _whats(view: View) -> list[Row]:

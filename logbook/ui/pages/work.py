@@ -39,11 +39,9 @@ def _all_rows(view: View) -> list[Row]:
         said = view.waiting("works", "Comparing nights before and after.") if view.works is None else GONE
         return paragraph("work", said, words=words, role=Role.FAINT)
     out = paragraph("work", f"{work.name}: {work.verdict}.", words=words)
-    if work.loss:
-        out += paragraph("heat", f"Heat loss {work.loss}.", words=words)
     for n, said in enumerate(work.whole[1:]):
         out += paragraph("" if n else "did", said, words=words)
-    out.append(BLANK)
+    out += [BLANK] if work.paid else []
     for n, said in enumerate(work.paid):
         out += paragraph("" if n else "paid", said, words=words)
-    return [*out, *([BLANK] if work.paid else []), *paragraph("", CLOSES, words=words, role=Role.FAINT)]
+    return [*out, *paragraph("", CLOSES, words=words, role=Role.FAINT)]
