@@ -34,6 +34,8 @@ class NoWood(StrEnum):
     """No load fits beside what still lies in the stove."""
     TOO_HOT = "too hot"
     """Every load that fits might take the room past what a sleeping room may have."""
+    NEST = "nest"
+    """A nest is in the cap of the flue: no fire while it is in there."""
     NO_GAIN = "no gain"
     """No load that was tried brings the room nearer to its band."""
 

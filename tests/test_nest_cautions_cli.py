@@ -41,6 +41,30 @@ def test_no_fire_is_said_and_why(log: Path, command: str, capsys: pytest.Capture
     assert "Fri 9 Jan" in said
 
 
+@pytest.mark.parametrize("command", ["tonight", "woke"])
+def test_no_choice_has_wood_in_it(log: Path, command: str, capsys: pytest.CaptureFixture[str]) -> None:
+    """A caution above a load is not enough: the load is not offered."""
+    assert run(log, command, "--as-of", AS_OF, "--json") == 0
+    choices = json.loads(capsys.readouterr().out)["choices"]
+    assert choices
+    assert not [choice for choice in choices if choice["loads"]]
+    assert run(log, "note", "2026-01-10 09:00 nest gone") == 0
+    capsys.readouterr()
+    assert run(log, command, "--as-of", AS_OF, "--json") == 0
+    assert [choice for choice in json.loads(capsys.readouterr().out)["choices"] if choice["loads"]]
+
+
+def test_arriving_to_a_nest_lights_nothing_and_says_why(
+    log: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert run(log, "arrive", "--as-of", AS_OF, "--json") == 0
+    found = json.loads(capsys.readouterr().out)
+    assert found["no_wood"] == "nest"
+    assert found["loads"] == []
+    assert run(log, "arrive", "--as-of", AS_OF) == 0
+    assert "No fire: a nest was seen in the cap" in capsys.readouterr().out
+
+
 def test_an_alarm_not_tested_stays_the_first_line(log: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """The contract: an untested or expired alarm is the first line on advice, JSON too."""
     first, second, *_ = cautions(log, "tonight", capsys)

@@ -16,6 +16,7 @@ from logbook.actions.tonight import (
     Answered,
     Request,
     alarm_facts,
+    nest_seen,
     night_of_request,
     said_low_c,
     standing_cautions,
@@ -137,6 +138,7 @@ def _arrival(told: Known, door: Door) -> tuple[Arrival, bool]:
         loads_kg=_loads_of_this_stove(told),
         airs_used_pct=[e.air_open_pct for e in told.entries if e.air_open_pct is not None],
         rh_pct=_humidity_pct(told, door),
+        flue_blocked=nest_seen(told) is not None,
     )
     return asked, guessed
 
@@ -215,6 +217,7 @@ def woke(told: Known, request: Request, *, cache: Cache | None = None) -> WokeAn
         entries=ordered,
         nights=past_nights(ordered, comfort=comfort, zone=told.zone, until=now),
         forecast=forecast,
+        flue_blocked=nest_seen(told) is not None,
     )
     got = woken(question)
     setting = told.setting

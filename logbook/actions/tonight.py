@@ -145,10 +145,11 @@ def alarm_facts(told: Known) -> Facts:
 def standing_cautions(told: Known, facts: Facts, *, alarms: bool = True) -> tuple[str, ...]:
     """What is said with an answer as a whole: the alarms first, then a nest in the cap, then the rest."""
     scopes = frozenset({Scope.FIRST, Scope.ANSWER} if alarms else {Scope.ANSWER})
-    return said_cautions(replace(facts, nest_seen=_nest_seen(told)), scopes, setting=told.setting)
+    return said_cautions(replace(facts, nest_seen=nest_seen(told)), scopes, setting=told.setting)
 
 
-def _nest_seen(told: Known) -> datetime | None:
+def nest_seen(told: Known) -> datetime | None:
+    """When a nest that still stands in the cap of the flue was last seen; None without one."""
     if not told.matters:
         return None
     from logbook.care.list_conditions import nest_since  # noqa: PLC0415 - most first screens need no matters
@@ -226,6 +227,7 @@ def _question(forecast: NightForecast, request: Request) -> tuple[Question, bool
             lambda: past_nights(ordered, comfort=comfort, zone=told.zone, until=request.as_of),
         ),
         forecast=forecast,
+        flue_blocked=nest_seen(told) is not None,
     ), arriving
 
 

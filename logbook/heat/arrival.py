@@ -97,6 +97,8 @@ class Arrival:
     loads_kg: Sequence[float]
     airs_used_pct: Sequence[float]
     rh_pct: float | None = None
+    flue_blocked: bool = False
+    """A nest is in the cap: nothing is lit."""
 
     @property
     def busy_until(self) -> datetime:
@@ -142,6 +144,8 @@ def warm_up(base: Base, asked: Arrival, *, rng: np.random.Generator) -> WarmUp:
     told = _told(asked, best, hours, room_dew_point_c(hours, rh_pct=asked.rh_pct, rng=rng))
     if best.loads:
         return told
+    if asked.flue_blocked:
+        why_none = NoWood.NEST
     return replace(told, no_wood=NoWood.NOT_NEEDED if _keeps_the_band(asked, hours) else why_none)
 
 
@@ -165,6 +169,8 @@ def plans_for(asked: Arrival, *, dead: bool) -> tuple[Plan, ...]:
     offered = sizes(cap_kg=cap, pieces_kg=asked.description.wood.pieces_kg, most=SIZES)
     air = airs(clean_floor_pct=stove.clean_floor_open_pct, used_pct=asked.airs_used_pct)[-1]
     plans = [Plan((), stove.clean_floor_open_pct, Window.SHUT, names_air=True)]
+    if asked.flue_blocked:
+        return tuple(plans)
     for first in _firsts(offered, cap_kg=cap, dead=dead):
         lit = Put(asked.as_of, first, air, dead)
         for size, every, brisk in itertools.product(offered, EVERY_HOURS, BRISK_LOADS):

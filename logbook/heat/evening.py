@@ -156,7 +156,9 @@ def _means(question: Question) -> Means:
         as_of=night.as_of,
         bed=night.bed,
         wake=night.wake,
-        cap_kg=cap_kg(max_load_kg=stove.max_load_kg, loads_kg=loads_of_this_stove(question)),
+        cap_kg=0.0
+        if question.flue_blocked
+        else cap_kg(max_load_kg=stove.max_load_kg, loads_kg=loads_of_this_stove(question)),
         pieces_kg=question.description.wood.pieces_kg,
         clean_floor_pct=stove.clean_floor_open_pct,
         standing_air_pct=standing_air_pct(question.entries),

@@ -44,7 +44,8 @@ class Forecast(Protocol):
 class Question:
     """What is asked for an evening, and from what it is to be answered.
 
-    ``entries`` are those known at ``night.as_of``; ``nights`` the past nights among them.
+    ``entries`` are those known at ``night.as_of``; ``nights`` the past nights among them. With
+    ``flue_blocked`` (a nest in the cap) no choice has any wood.
     """
 
     night: Evening
@@ -54,6 +55,7 @@ class Question:
     entries: Sequence[Entry]
     nights: Sequence[PastNight]
     forecast: Forecast
+    flue_blocked: bool = False
 
     @property
     def description(self) -> Description:

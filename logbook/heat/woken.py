@@ -83,6 +83,7 @@ def plans_now(question: Question, *, dead: bool) -> tuple[Plan, ...]:
     air = stove.clean_floor_open_pct if below else standing
     plans = [Plan((), air, w, names_air=below) for w in (Window.SHUT, Window.CRACKED, Window.OPEN)]
     cap = cap_kg(max_load_kg=stove.max_load_kg, loads_kg=loads_of_this_stove(question))
+    cap = 0.0 if question.flue_blocked else cap
     offered = sizes(cap_kg=cap, pieces_kg=question.description.wood.pieces_kg, most=SIZES)
     small = [s for s in offered if s.kg <= SMALL_SHARE * cap] or list(offered[:1])
     used = [e.air_open_pct for e in question.entries if e.air_open_pct is not None]

@@ -129,7 +129,7 @@ def advice_text(answer: TonightAnswer, *, setting: Setting, outdoor_low_c: float
     if first.chance_in_band < HARDLY:
         wake = range_text(first.indoor_at_wake_c, units=units)
         return f"Nothing clean holds {band} all night. Nearest to it: {do}. At {wake_at} {wake}."
-    return f"Nothing clean holds {band} all night. Nearest to it: {do}, {chance}."
+    return f"Nothing clean is sure to hold {band} all night. Nearest to it: {do}, {chance}."
 
 
 def advice_short_text(answer: TonightAnswer, *, setting: Setting) -> str:
@@ -150,7 +150,7 @@ def advice_short_text(answer: TonightAnswer, *, setting: Setting) -> str:
         return f"The first comes nearest to {band}; getting up would hold it."
     if first.chance_in_band < HARDLY:
         return f"Nothing clean holds {band} all night. The first comes nearest."
-    return f"Nothing clean holds {band} all night. The first does {chance}."
+    return f"Nothing clean is sure to hold {band}. The first does {chance}."
 
 
 def last_night_text(score: NightScore, *, units: OwnUnits) -> str:

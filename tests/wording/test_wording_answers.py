@@ -78,7 +78,7 @@ def test_a_choice_that_holds_is_said_with_its_range_and_chance():
 
 def test_when_nothing_clean_holds_it_says_so_and_names_the_nearest():
     said = advice(choice(load()), NO_FIRE)
-    assert said.startswith("Nothing clean holds 16–22 °C all night.")
+    assert said.startswith("Nothing clean is sure to hold 16–22 °C all night.")
     assert said.endswith(
         "Nearest to it: 1 M 1 L (4.4 kg) at 22:30, air 1/4 open (3/4 closed), 3 nights in 10."
     )
