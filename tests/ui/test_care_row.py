@@ -13,9 +13,11 @@ NUMBERS = {
     "floor": "1/4 open (3/4 closed)", "air": "10 % open (90 % closed)",
     "damper": "1/2 open (1/2 closed)", "load": "12.4 kg", "limit": "8.0 kg",
     "tried": "9.6 kg", "over": "1.2 kg", "hot": "27 °C", "minutes": "13",
+    "nest_day": "on Sat 7 Feb",
 }  # fmt: skip
 TOLD = tuple(rule for rule in RULES if rule.scope is not Scope.FIRST)
 WORDS = {
+    "nest_in_cap": ("Nest", "flue cap", "no fire"),
     "coals_give_co": ("CO", "air", "flue", "open"),
     "below_floor": ("CO", "Under 1/4 open (3/4 closed)", "smoulders"),
     "damper_on_coals": ("CO", "1/2 open (1/2 closed)", "leave it open"),
@@ -50,7 +52,8 @@ def test_no_short_form_is_left_over_from_a_rule_that_is_gone() -> None:
 def test_carbon_monoxide_is_never_the_one_left_out() -> None:
     every = [said(rule.name) for rule in TOLD if rule.name not in ("below_floor", "damper_on_coals")]
     row = short_care(every, columns=71)
-    assert row.startswith("Coals give CO: keep air, flue open.") and row.endswith(MORE) and len(row) <= 71
+    begins = "Nest in flue cap: no fire. Coals give CO: keep air, flue open."
+    assert row.startswith(begins) and row.endswith(MORE) and len(row) <= 71
 
 
 def test_with_the_timer_both_stand_whole() -> None:

@@ -13,6 +13,7 @@ MORE = " … Tab"
 UNTRIED = "UNTRIED here: this range is a wide guess."
 
 SHORTER: tuple[tuple[str, str], ...] = (
+    (r"A nest was seen in the flue cap .* no fire\. .*", "Nest in flue cap: no fire."),
     (r"UNTRIED here: this range is a wide guess\.", "UNTRIED: a wide guess."),
     (r"Air .+ is less than the least clean air, (.+): that .*", r"Under \1 it smoulders and gives CO."),
     (r"The flue damper is closed down, to (.+), while .*", r"Damper to \1: CO on coals, leave it open."),
