@@ -9,10 +9,12 @@ from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
-from logbook.actions.house import STAY_OVER, house_of
+from logbook.actions.house import STAY_OVER, house_of, stays_lived
 from logbook.description import parse_description
-from logbook.house import House
+from logbook.house import Burned, House
 from logbook.matters import Bring, StaySaid
 from logbook.records import Coals, Entry, Flag, Mark, NewEvent
 from logbook.store.log import Log, open_log
@@ -274,3 +276,24 @@ def test_matters_are_told_in_order_with_their_notes(log):
     )
     assert [told.note for told in found.told] == ["", "half a can left"]
     assert [bring.item for _, bring in found.of(Bring)] == ["traps", "oil"]
+
+
+@given(
+    st.lists(st.integers(0, 40 * 24), max_size=40),
+    st.lists(st.tuples(st.integers(0, 40 * 24), st.integers(1, 60)), min_size=1, max_size=6),
+    st.randoms(use_true_random=False),
+)
+def test_each_load_is_of_the_stays_it_lies_in_however_they_are_ordered(hours, spans, random):
+    """Loads found by halving the list are those found by looking at each, the ends of a stay among them."""
+    first, hour = at("01-01T00:00"), timedelta(hours=1)
+    loads = [Burned(at=first + h * hour, kg=2.0, kg_dry=1.6, species="birch") for h in hours]
+    entries = [Entry(at=load.at, load_kg=load.kg) for load in loads]
+    for begins, lasts in spans:
+        entries.append(Entry(at=first + begins * hour, mark=Mark.ARRIVED))
+        entries.append(Entry(at=first + (begins + lasts) * hour, mark=Mark.LEFT))
+    entries.sort(key=lambda e: e.at)
+    random.shuffle(loads)
+    lived = stays_lived(entries, loads, description=None, zone="UTC", as_of=NOW)
+    for stay in lived:
+        inside = [load.at for load in loads if stay.start <= load.at <= stay.end]
+        assert [load.at for load in stay.burned] == sorted(inside)

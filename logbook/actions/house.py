@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date, datetime, time, timedelta
@@ -63,6 +64,8 @@ def stays_lived(
     entries = [e for e in entries if not _change_alone(e)]
     spans = _spans(stays(entries, until=as_of), entries)
     left, to_bed = ({e.at for e in entries if e.mark is mark} for mark in (Mark.LEFT, Mark.BED))
+    burned = sorted(burned, key=lambda load: load.at)
+    said = [e for e in entries if isinstance(e.matter, StaySaid)]  # few; a long log's rows are many
     lived = []
     for n, (start, end) in enumerate(spans):
         going_on = n == len(spans) - 1 and end not in left and as_of - end <= STAY_OVER
@@ -72,12 +75,18 @@ def stays_lived(
             going_on=going_on,
             head_count=float(comfort.people),
             nights=_nights(start, end, zone=zone, to_bed_at_last=not going_on and end in to_bed),
-            burned=tuple(load for load in burned if start <= load.at <= end),
+            burned=_between(burned, start, end),
         )
         after = spans[n + 1][0] if n + 1 < len(spans) else None
         before = spans[n - 1][1] if n else None
-        lived.append(_with_what_was_said(stay, entries, before=before, after=after))
+        lived.append(_with_what_was_said(stay, said, before=before, after=after))
     return tuple(lived)
+
+
+def _between(burned: Sequence[Burned], start: datetime, end: datetime) -> tuple[Burned, ...]:
+    """The loads of a stretch, both ends included; ``burned`` is by time."""
+    first = bisect_left(burned, start, key=lambda load: load.at)
+    return tuple(burned[first : bisect_right(burned, end, key=lambda load: load.at)])
 
 
 def _change_alone(entry: Entry) -> bool:

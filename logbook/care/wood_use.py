@@ -166,8 +166,9 @@ def nights_to_come(house: House, *, today: date, season: Season, air: ShedAir) -
 def season_wood(house: House, *, before: Season, air: ShedAir) -> tuple[Range, int] | None:
     """Wood of a usual season by the whole ones on record, kg as weighed, and how many they are."""
     totals = []
+    days = [(_local(b.at, house), b.kg) for b in house.burned]
     for season in whole_seasons(house, before=before, air=air):
-        kg = sum(b.kg for b in house.burned if season.holds(_local(b.at, house)))
+        kg = sum(kg for day, kg in days if season.holds(day))
         if kg > 0.0:
             totals.append(kg)
     if not totals:

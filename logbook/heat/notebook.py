@@ -181,7 +181,8 @@ def _stay(rows: Sequence[Entry], *, pulled_back: int) -> Stay:
         if row.place == MAIN_PLACE:
             if row.indoor_c is not None:
                 readings.append(Reading(row.at, row.indoor_c))
-            since = row.reset_at or _last_bed(rows, row.at)
+            extremes = row.low_c is not None or row.high_c is not None
+            since = row.reset_at or (_last_bed(rows, row.at) if extremes else None)
             if since is not None and since < row.at:
                 if row.low_c is not None:
                     readings.append(Reading(row.at, row.low_c, "low", since))
