@@ -202,7 +202,7 @@ def own_units(living: Living) -> None:
     terminal.press("Space")
     terminal.write("box = 8 M")
     terminal.press("Enter")
-    terminal.wait_for(r"saved 1 box = \d+\.\d kg")
+    terminal.wait_for(r"saved 1 box = .*\d+\.\d kg")
     terminal.count_no_more()
     terminal.press("Space")
     terminal.write("half a box")
@@ -223,7 +223,7 @@ def open_night(living: Living) -> None:
     """A past night opened, then two side by side."""
     terminal = living.terminal
     terminal.letter("n")
-    terminal.wait_for("Enter opens it", within_s=6 * SLOW_S)
+    terminal.wait_for("Enter opens", within_s=6 * SLOW_S)
     terminal.press("Enter")
     terminal.wait_for(r"Said .*–.* °C for")
     terminal.press("Escape")
