@@ -145,7 +145,7 @@ def warm_up(base: Base, asked: Arrival, *, rng: np.random.Generator) -> WarmUp:
     if best.loads:
         return told
     if asked.flue_blocked:
-        why_none = NoWood.NEST
+        return replace(told, no_wood=NoWood.NEST)
     return replace(told, no_wood=NoWood.NOT_NEEDED if _keeps_the_band(asked, hours) else why_none)
 
 

@@ -51,7 +51,7 @@ AWAKE_WORDS = {
 NO_WOOD_WORDS = {
     NoWood.NOT_NEEDED: "No fire is needed.",
     NoWood.FULL: "No wood now: none fits beside what still burns. Ask again when it has burned down.",
-    NoWood.NEST: "No fire: a nest was seen in the cap of the flue.",
+    NoWood.NEST: "No wood now: a nest was seen in the cap of the flue. No fire while it is in there.",
     NoWood.TOO_HOT: (
         "No wood now: any more may make the room too hot once it has burned through. Write down what the "
         "room reads and ask again in half an hour."
