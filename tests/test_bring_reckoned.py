@@ -260,7 +260,7 @@ def test_what_is_noted_and_there_stands_once_and_the_note_wins():
     rows = bring_text(found, setting=Setting())
     (row,) = (row for row in rows if row.startswith("  Water"))
     assert row.startswith("  Water 20 L. ")
-    assert "By its level 500 L would be there" in row
+    assert "Expected there: 500 L, enough by reckoning (" in row
     assert "Enough there" not in rows
 
 
@@ -269,4 +269,4 @@ def test_what_is_noted_without_an_amount_says_the_level_in_its_own_unit():
     found = bring(house(full, (NOW - DAY, Bring(item="water")), weekends=FOUR), Asked(), told=None)
     (row,) = (row for row in bring_text(found, setting=Setting()) if row.startswith("  water"))
     assert row.startswith("  water. ")
-    assert "By its level 500 L would be there" in row
+    assert "Expected there: 500 L, enough by reckoning (" in row

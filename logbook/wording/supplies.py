@@ -194,8 +194,8 @@ def _level_all_the_same(item: BringItem) -> str:
     """What is there of something asked for by the owner, in the unit its level is written in."""
     if item.own_use is None or item.there is None:
         return ""
-    need = f" for the {_span(item.need, item.own_use)} reckoned" if item.need else ""
-    return f" By its level {amount_text(item.there, item.own_use)} would be there{need}."
+    need = f" ({_span(item.need, item.own_use)} needed)" if item.need else ""
+    return f" Expected there: {amount_text(item.there, item.own_use)}, enough by reckoning{need}."
 
 
 def _enough(item: BringItem, *, setting: Setting) -> str:
