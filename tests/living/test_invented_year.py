@@ -187,7 +187,7 @@ def test_alarms_were_asked_for_at_the_door_and_again_when_warm(year):
 def test_the_turn_down_waited_until_it_was_recorded_by_one_key(year):
     """Turned down 15 min after the first load of the year, to 1/4: that is the habit from then on."""
     waits = year.screens["2026-10-24 18:00"]
-    assert "then Air to 1/4 open (3/4 closed)?" in waits
+    assert "then Air to 1/4 open (3/4 closed) at 18:15. Set a timer." in waits
     assert year.said["2026-10-24 18:20", "d"] == "saved 18:20 air 1/4 open (3/4 closed)"
 
 
