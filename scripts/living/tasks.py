@@ -223,7 +223,7 @@ def open_night(living: Living) -> None:
     """A past night opened, then two side by side."""
     terminal = living.terminal
     terminal.letter("n")
-    terminal.wait_for("Enter opens  v, v", within_s=6 * SLOW_S)
+    terminal.wait_for(r"show \d+ nights", within_s=6 * SLOW_S)
     terminal.press("Enter")
     terminal.wait_for(r"Said .*–.* °C for")
     terminal.press("Escape")
