@@ -23,7 +23,6 @@ from logbook.actions.night_answers import burning, line_for
 from logbook.actions.opening import Place, place_of
 from logbook.actions.reckoning import Cache, Known, fingerprint, known, posterior_of
 from logbook.actions.tonight import Request, night_of_request, said_low_c, tonight
-from logbook.answers import Standing
 from logbook.description import parse_description
 from logbook.entry import read_line
 from logbook.errors import EntryError, LogbookError, NoDescriptionError
@@ -37,7 +36,8 @@ from logbook.records import (
     OwnUnits,
     Window,
 )
-from logbook.results import NightScore, Range
+from logbook.results.app import Standing
+from logbook.results.night import NightScore, Range
 from logbook.setting import setting_of
 from logbook.ui.asking import Desk
 

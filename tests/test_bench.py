@@ -209,9 +209,7 @@ def night_known(bench):
     hindsight = bench("benching.hindsight")
     span = hindsight.Span.of(TIMES, bed=BED)
     true = courses(20.0, np.array([1.3]), plans=(0.0, 2.0, 4.0, 6.0, 3.0))
-    came = tuple(
-        hindsight.Run(float(c[0, -1]), float(span.peak(c)[0]), float(span.cost(c)[0])) for c in true
-    )
+    came = tuple(hindsight.Run(float(c[0, -1]), float(span.peak(c)[0]), float(span.cost(c)[0])) for c in true)
     draws = np.random.default_rng(4).uniform(0.5, 1.8, 400)
     drawn = courses(20.0, draws, plans=(0.0, 2.0, 4.0, 6.0, 3.0))
     return hindsight, span, drawn, came

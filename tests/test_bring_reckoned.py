@@ -15,9 +15,9 @@ from logbook.actions.tonight import low_said
 from logbook.house import Burned, House, StayLived, Told
 from logbook.matters import Bring, DayWeather, Level, Matter, Stack, StackMoisture, Upkeep
 from logbook.records import Basis, Cabin, Description, Entry, Site, Stove, WoodPile
-from logbook.results import Range
+from logbook.results.night import Range
+from logbook.results.supplies import BringFrom, LowFrom
 from logbook.setting import Setting
-from logbook.supplies_answers import BringFrom, LowFrom
 from logbook.wording.supplies import bring_text
 
 NOW = datetime(2026, 1, 15, 18, tzinfo=UTC)

@@ -14,9 +14,9 @@ from logbook.actions.coming_going import caution_texts
 from logbook.cli import main
 from logbook.heat.coming_going_cautions import Scene, Where
 from logbook.heat.ranking import NEAR_TIE_DEGREE_HOURS, NEAR_TIE_SHARE
-from logbook.journeys import Narrowing, Note, NoWood, Reached, WriteDownNext
 from logbook.records import OwnUnits
-from logbook.results import Range
+from logbook.results.journeys import Narrowing, Note, NoWood, Reached, WriteDownNext
+from logbook.results.night import Range
 from logbook.setting import Setting
 from logbook.wording.coming_going import NO_WOOD_WORDS, line_text, reached_text, stage_text, write_down_text
 

@@ -17,9 +17,9 @@ from logbook.demo import demo_description, demo_entries, demo_now, write_demo
 from logbook.errors import LogFileError
 from logbook.matters import KINDS, Improvement, StaySaid, Tick
 from logbook.records import Flag, How
+from logbook.results.upkeep import DueState
 from logbook.setting import local_time
 from logbook.store.log import open_log
-from logbook.upkeep_answers import DueState
 
 
 @pytest.fixture(scope="module")

@@ -13,7 +13,7 @@ from small_cabin import AS_OF, cabin
 
 from logbook.as_json import fit_json, number_json, range_json, time_json
 from logbook.cli import main
-from logbook.results import FitAnswer, Range
+from logbook.results.night import FitAnswer, Range
 
 __all__ = ["cabin"]
 

@@ -16,10 +16,10 @@ from logbook.actions.opening import Place
 from logbook.actions.reckoning import fingerprint, known, posterior_of
 from logbook.actions.stretches import fire_out_stretches
 from logbook.actions.works import told_stays
-from logbook.answers import Between
 from logbook.demo import demo_description
 from logbook.errors import LogbookError
 from logbook.records import Act, Coals, Entry, Mark, NewEvent, Window
+from logbook.results.app import Between
 
 START = datetime(2026, 1, 9, 16, 0, tzinfo=UTC)
 

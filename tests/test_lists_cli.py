@@ -15,9 +15,9 @@ from logbook.actions.opening import place_of
 from logbook.cli import main
 from logbook.cli.lists import in_columns
 from logbook.errors import BadInputError
-from logbook.lists_answers import ListName
 from logbook.matters import Bring
 from logbook.records import Entry, NewEvent
+from logbook.results.lists import ListName
 
 __all__ = ["cabin"]
 

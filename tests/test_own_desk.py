@@ -13,13 +13,13 @@ from logbook.actions import blanks
 from logbook.actions.blank_values import air_open, layers, pieces, surface
 from logbook.actions.desk import AppDesk
 from logbook.actions.opening import Place
-from logbook.answers import Standing
 from logbook.demo import demo_description
 from logbook.errors import LogbookError
 from logbook.heat.fit import learn
 from logbook.heat.without_fire import without_fire
 from logbook.records import Cabin, DatedDescription, Description, OwnUnits, Site, Stove, Window
-from logbook.results import Range
+from logbook.results.app import Standing
+from logbook.results.night import Range
 from logbook.wording.cabin import change_span_text
 
 NOW = datetime(2026, 1, 16, 20, 40, tzinfo=UTC)

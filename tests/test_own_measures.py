@@ -15,12 +15,12 @@ from small_cabin import DESCRIPTION
 from logbook.actions import lines, own_measures
 from logbook.actions.desk import AppDesk
 from logbook.actions.opening import place_of
-from logbook.answers import Standing
 from logbook.description import parse_description
 from logbook.entry import read_line
 from logbook.entry.measures import COUNTING_SD, PIECE_SD, SCALE_SD
 from logbook.errors import EntryError
 from logbook.records import Act, Entry, Flag, How, NewEvent, Typed
+from logbook.results.app import Standing
 from logbook.setting import setting_of
 from logbook.store.log import Log
 from logbook.ui.cells import text_of

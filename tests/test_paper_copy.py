@@ -12,10 +12,10 @@ import pytest
 
 from logbook.actions.desk import AppDesk
 from logbook.actions.opening import Place
-from logbook.answers import Standing
-from logbook.copying_answers import Sheet, SheetRead
 from logbook.errors import EntryError
 from logbook.records import Cabin, Coals, Description, How, Mark, Site, Stove, WoodPile
+from logbook.results.app import Standing
+from logbook.results.copying import Sheet, SheetRead
 
 ZONE = ZoneInfo("Europe/Oslo")
 NOW = datetime(2025, 12, 7, 19, 20, tzinfo=ZONE)

@@ -34,33 +34,6 @@ LAYERS = (
 counts: ``description_table`` belongs to ``description``."""
 
 BELONGS = {
-    "answers": "results",
-    "copying_answers": "results",
-    "works": "results",
-    "works_json": "as_json",
-    "journeys": "results",
-    "journeys_json": "as_json",
-    "stays_answers": "results",
-    "damp_answers": "results",
-    "damp_json": "as_json",
-    "supplies_answers": "results",
-    "supplies_json": "as_json",
-    "weather_answers": "results",
-    "weather_json": "as_json",
-    "stays_json": "as_json",
-    "ash_answers": "results",
-    "upkeep_words": "results",
-    "upkeep_answers": "results",
-    "upkeep_json": "as_json",
-    "lists_answers": "results",
-    "lists_json": "as_json",
-    "woodshed_answers": "results",
-    "woodshed_json": "as_json",
-    "sheets_answers": "results",
-    "improvements_answers": "results",
-    "report_answers": "results",
-    "report_json": "as_json",
-    "year_answers": "results",
     "description_table": "description",
 }
 """Modules at the top whose home is another part."""

@@ -10,11 +10,11 @@ import pytest
 
 from logbook.actions import emergency
 from logbook.cli import main
-from logbook.copying_answers import COPY_CELLS
 from logbook.demo import write_demo
 from logbook.paper.document import Size
 from logbook.paper.text import ROWS, UNBROKEN
 from logbook.records import OwnUnits
+from logbook.results.copying import COPY_CELLS
 from logbook.store.log import open_log
 from logbook.wording.sheets import weekend_below, weekend_how
 

@@ -15,10 +15,10 @@ from logbook.cli import main
 from logbook.description import parse_description
 from logbook.matters import Ash, AshAct, Seen, Sight, Upkeep, UpkeepRule
 from logbook.records import Entry, Mark, NewEvent, OwnUnits
+from logbook.results.upkeep import Interval
+from logbook.results.upkeep_words import TASK_WORDS
 from logbook.setting import Setting
 from logbook.store.log import Log, open_log
-from logbook.upkeep_answers import Interval
-from logbook.upkeep_words import TASK_WORDS
 from logbook.wording.upkeep import due_text, interval_text, record_text
 
 CABIN = """

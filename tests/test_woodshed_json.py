@@ -9,9 +9,10 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
+from logbook.as_json.woodshed import wood_json
 from logbook.records import Basis
-from logbook.results import Range
-from logbook.woodshed_answers import (
+from logbook.results.night import Range
+from logbook.results.woodshed import (
     Cost,
     Counted,
     Metered,
@@ -28,7 +29,6 @@ from logbook.woodshed_answers import (
     UseFrom,
     WoodAnswer,
 )
-from logbook.woodshed_json import wood_json
 
 ZONE = ZoneInfo("Etc/GMT-1")
 AT = datetime(2026, 1, 16, 20, tzinfo=UTC)

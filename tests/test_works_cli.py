@@ -16,7 +16,8 @@ from logbook.cli.arguments import parser, sorted_words
 from logbook.errors import BadInputError
 from logbook.heat.verdict import MOST_NIGHTS
 from logbook.records import OwnUnits
-from logbook.results import Range
+from logbook.results.night import Range
+from logbook.results.works import ChangeAnswer, DriftAnswer, Touched, TrialAnswer, Verdict
 from logbook.setting import Setting
 from logbook.wording.works import (
     MANY_NIGHTS,
@@ -26,7 +27,6 @@ from logbook.wording.works import (
     percent_range_text,
     trial_text,
 )
-from logbook.works import ChangeAnswer, DriftAnswer, Touched, TrialAnswer, Verdict
 
 __all__ = ["cabin"]
 

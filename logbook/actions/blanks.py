@@ -11,12 +11,12 @@ from dataclasses import replace
 
 from logbook.actions import blank_values as read
 from logbook.actions.blank_rules import METRIC, NOT_SAID, RULES, Rule
-from logbook.answers import Blank
 from logbook.description import ROOM_HEIGHT_M, description_to_toml, parse_description
 from logbook.entry.words import SPECIES
 from logbook.errors import DescriptionError, LogbookError
 from logbook.materials import MATERIALS
 from logbook.records import Cabin, Description, OwnUnits, Site, Stove
+from logbook.results.app import Blank
 
 FIRST_RUN = (
     "units", "floor", "volume", "limit", "lever", "least air", "leak", "walls", "pieces", "from", "to",

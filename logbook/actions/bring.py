@@ -24,9 +24,9 @@ from logbook.care.wood_use import ENOUGH_STAYS, WARM_C, own_use
 from logbook.heat.daily import climate_guess_c
 from logbook.house import House
 from logbook.records import Site
-from logbook.results import Range
+from logbook.results.night import Range
+from logbook.results.supplies import BringAnswer, BringFrom, BringItem, LowFrom
 from logbook.setting import local_time
-from logbook.supplies_answers import BringAnswer, BringFrom, BringItem, LowFrom
 
 if TYPE_CHECKING:
     from logbook.actions.reckoning import Cache, Known

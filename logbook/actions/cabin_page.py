@@ -10,16 +10,17 @@ from logbook.actions.learned import learned
 from logbook.actions.reckoning import Cache, Known, posterior_of
 from logbook.actions.stretches import fire_out_stretches
 from logbook.actions.works import compare, whatif
-from logbook.answers import CabinPage, CoolingLine, Effect, Helped, WhatIf, Works
 from logbook.errors import BadInputError, LogbookError
 from logbook.heat.compare import dated_changes
 from logbook.heat.notebook import stays
 from logbook.heat.past_nights import night_span
 from logbook.heat.without_fire import without_fire
 from logbook.house import House
-from logbook.improvements_answers import WorkPaid
 from logbook.records import DatedDescription, Description
-from logbook.results import FitAnswer, Range
+from logbook.results.app import CabinPage, CoolingLine, Effect, Helped, WhatIf, Works
+from logbook.results.improvements import WorkPaid
+from logbook.results.night import FitAnswer, Range
+from logbook.results.works import ChangeAnswer, Touched
 from logbook.setting import Setting
 from logbook.wording import day_text
 from logbook.wording.cabin import (
@@ -34,7 +35,6 @@ from logbook.wording.cabin import (
 )
 from logbook.wording.improvements import paid_rows
 from logbook.wording.works import change_text, whatif_text
-from logbook.works import ChangeAnswer, Touched
 
 COOLS_FROM_C, COOLS_TO_C, COOLS_HOURS = 18.0, 10.0, 12.0
 """The cooling told on the page: from here, to here, °C; hours of its line. ASSUMED: a usual evening."""

@@ -22,10 +22,8 @@ from logbook.actions.tonight import (
     standing_cautions,
     worded,
 )
-from logbook.ash_answers import AshState
 from logbook.care.ash import ash_clock, ash_not_before, ash_waits_until
 from logbook.care.list_conditions import ListFacts
-from logbook.damp_answers import Airing
 from logbook.heat.arrival import HUMIDITY_READ_WITHIN, Arrival, steps_to_look, warm_up
 from logbook.heat.branch import fewer
 from logbook.heat.cautions import COLD_PIPES_OUTDOOR_C, TOO_HOT_C
@@ -42,10 +40,12 @@ from logbook.heat.versions import stove_since
 from logbook.heat.weather import STEP
 from logbook.heat.woken import woken
 from logbook.house import House
-from logbook.journeys import ArriveAnswer, AwakeChoice, LeaveAnswer, WokeAnswer, WriteDownNext
-from logbook.lists_answers import ListName
 from logbook.records import Entry
-from logbook.results import Range
+from logbook.results.ash import AshState
+from logbook.results.damp import Airing
+from logbook.results.journeys import ArriveAnswer, AwakeChoice, LeaveAnswer, WokeAnswer, WriteDownNext
+from logbook.results.lists import ListName
+from logbook.results.night import Range
 from logbook.setting import Setting
 from logbook.wording import temperature_text
 from logbook.wording.ash import ash_text

@@ -14,12 +14,12 @@ from logbook.care.damp import (
     surface_rows,
 )
 from logbook.care.weather_by_hand import days_known
-from logbook.damp_answers import DampAnswer, HumidityRow, OutdoorFrom, SurfaceRow
 from logbook.heat.construction import DEFAULT_U_W_PER_M2K
 from logbook.heat.envelope import INNER_FILM_M2K_PER_W, u_value_w_per_m2k
 from logbook.heat.moist_air import dew_point_c, saturation_pressure_pa
 from logbook.house import House
 from logbook.records import MAIN_PLACE, Surface
+from logbook.results.damp import DampAnswer, HumidityRow, OutdoorFrom, SurfaceRow
 from logbook.setting import local_time
 
 PANE_W_PER_M2K = {"single": 5.8, "double": 2.8}

@@ -21,7 +21,10 @@ from logbook.actions.own_desk import OwnPages
 from logbook.actions.paper_desk import PaperDesk
 from logbook.actions.remembered import Remembered
 from logbook.actions.year_desk import YearDesk
-from logbook.answers import (
+from logbook.entry import Understood, answered, complete, read_line, read_plan
+from logbook.errors import EntryError, LogbookError, NoDescriptionError
+from logbook.records import Description, Entry, Event, How, NewEvent
+from logbook.results.app import (
     Evening,
     Expect,
     Head,
@@ -35,9 +38,6 @@ from logbook.answers import (
     Track,
     Tried,
 )
-from logbook.entry import Understood, answered, complete, read_line, read_plan
-from logbook.errors import EntryError, LogbookError, NoDescriptionError
-from logbook.records import Description, Entry, Event, How, NewEvent
 from logbook.setting import Setting
 from logbook.store.log import Log
 from logbook.wording import said

@@ -8,8 +8,8 @@ from pathlib import Path
 from textwrap import wrap
 
 from logbook.actions.opening import Place
-from logbook.answers import EmergencyPage
 from logbook.errors import LogFileError
+from logbook.results.app import EmergencyPage
 from logbook.store.log import Log
 from logbook.wording import day_text
 

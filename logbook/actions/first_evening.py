@@ -7,9 +7,9 @@ from datetime import datetime, timedelta
 
 from logbook.actions.blanks import FIRST_RUN, described, first_blanks, walls_said
 from logbook.actions.lines import LEVER
-from logbook.answers import Blanks, Kept, SoFar
 from logbook.errors import LogbookError
 from logbook.records import DatedDescription, Entry
+from logbook.results.app import Blanks, Kept, SoFar
 from logbook.store.log import Log
 from logbook.wording import span_text, temperature_text, time_text
 from logbook.wording.answers import do_text

@@ -5,9 +5,9 @@ from __future__ import annotations
 from logbook.actions import coming_going
 from logbook.actions.lists import Lists
 from logbook.actions.reckoning import Cache, Known
-from logbook.answers import Going
-from logbook.journeys import LeaveAnswer
 from logbook.records import Entry
+from logbook.results.app import Going
+from logbook.results.journeys import LeaveAnswer
 from logbook.setting import Setting
 from logbook.wording import air_text, day_text, temperature_text, time_text
 from logbook.wording.amounts import bundle_text

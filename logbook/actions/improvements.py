@@ -11,15 +11,15 @@ from logbook.actions.woodshed import wood
 from logbook.care.improvements import key_of, works_paid
 from logbook.errors import LogbookError
 from logbook.house import House
-from logbook.improvements_answers import WoodPrice, WorksPaid
 from logbook.matters import Improvement
+from logbook.results.improvements import WoodPrice, WorksPaid
 from logbook.wording.improvements import undated_text
 
 if TYPE_CHECKING:
     from datetime import datetime
 
+    from logbook.results.works import ChangeAnswer
     from logbook.store.log import Log
-    from logbook.works import ChangeAnswer
 
 
 def paid(house: House, *, compared: Sequence[ChangeAnswer]) -> WorksPaid:

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from logbook.actions.reckoning import Cache, Known, posterior_of
 from logbook.heat.fit import summary
-from logbook.results import FitAnswer
+from logbook.results.night import FitAnswer
 
 
 def learned(told: Known, *, cache: Cache | None = None, seconds: Callable[[], float]) -> FitAnswer:

@@ -14,9 +14,9 @@ from dataclasses import replace
 from datetime import datetime, tzinfo
 from typing import TYPE_CHECKING, Protocol
 
-from logbook.answers import Between, Kept
 from logbook.errors import LogbookError
 from logbook.records import MAIN_PLACE, Entry
+from logbook.results.app import Between, Kept
 from logbook.wording import day_text
 
 if TYPE_CHECKING:

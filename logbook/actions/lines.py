@@ -95,7 +95,7 @@ def with_names(log: Log, setting: Setting, text: str) -> Setting:
     if not may_tell_matter(text):
         return setting
     from logbook.matters import Bring, Brought, Level, Stack, Tick  # noqa: PLC0415 - most lines need none
-    from logbook.upkeep_words import TASK_WORDS  # noqa: PLC0415 - as above
+    from logbook.results.upkeep_words import TASK_WORDS  # noqa: PLC0415 - as above
 
     told = [entry.matter for entry in log.matters(newest=NAMES_FROM)]
     brought: dict[str, bool] = {}

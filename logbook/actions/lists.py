@@ -14,9 +14,9 @@ from logbook.care.list_own import OwnLine, back_in, list_text, moved, with_line,
 from logbook.care.list_rounds import line_meant, list_named, usual_list
 from logbook.errors import BadInputError
 from logbook.house import House
-from logbook.lists_answers import Condition, ListAnswer, ListLine, ListName, WhyKind
 from logbook.matters import Bring, Tick, folded
 from logbook.records import Entry, NewEvent
+from logbook.results.lists import Condition, ListAnswer, ListLine, ListName, WhyKind
 from logbook.setting import Setting
 from logbook.store.log import Log
 from logbook.wording.lists import placed_text, ticked_text, worded

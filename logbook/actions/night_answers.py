@@ -11,14 +11,14 @@ from logbook.actions.nights import Progress, ToldNight, answer_of, score, told_n
 from logbook.actions.reckoning import Cache, Known, NightForecast
 from logbook.actions.tonight import Answered, Request, answer_with
 from logbook.actions.works import drift_of
-from logbook.answers import Ahead, Burning, Evening, Expect, NightRow, Track, Tried
 from logbook.heat.night import DEAD_STOVE_KG
 from logbook.heat.night import Evening as Night
 from logbook.heat.outcome import Outcome
 from logbook.heat.past_nights import PastNight, past_nights
 from logbook.heat.weather import STEP
 from logbook.records import Entry, Window
-from logbook.results import Choice, Range
+from logbook.results.app import Ahead, Burning, Evening, Expect, NightRow, Track, Tried
+from logbook.results.night import Choice, Range
 from logbook.setting import Setting
 from logbook.wording import range_text, temperature_text, time_text
 from logbook.wording.amounts import bundle_text

@@ -13,7 +13,7 @@ from logbook.actions.tonight import low_said
 from logbook.heat.night import Evening
 from logbook.heat.past_nights import PastNight, past_nights
 from logbook.records import Entry
-from logbook.results import NightsAnswer, NightScore, Range
+from logbook.results.night import NightsAnswer, NightScore, Range
 
 Progress = Callable[[int, int], None]
 """Told how many nights are done, and of how many."""

@@ -14,7 +14,10 @@ from typing import TYPE_CHECKING
 
 from logbook.actions import blanks, emergency, lines
 from logbook.actions.opening import Place
-from logbook.answers import (
+from logbook.description import describe_changes
+from logbook.errors import LogbookError
+from logbook.records import Description
+from logbook.results.app import (
     Blank,
     Blanks,
     CabinPage,
@@ -28,9 +31,6 @@ from logbook.answers import (
     WhatIf,
     Works,
 )
-from logbook.description import describe_changes
-from logbook.errors import LogbookError
-from logbook.records import Description
 from logbook.store.log import Log
 
 if TYPE_CHECKING:

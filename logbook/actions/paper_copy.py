@@ -9,11 +9,11 @@ from typing import TYPE_CHECKING
 
 from logbook.actions import lines
 from logbook.actions.paper_rows import Heard, ReadRow, RowReader, day_said
-from logbook.answers import Kept, Standing
-from logbook.copying_answers import Sheet, SheetRead, SheetRow
 from logbook.entry import Understood, read_line
 from logbook.errors import EntryError
 from logbook.records import Entry, How, NewEvent
+from logbook.results.app import Kept, Standing
+from logbook.results.copying import Sheet, SheetRead, SheetRow
 from logbook.setting import Setting, local_time
 from logbook.store.rows import entry_values
 from logbook.wording import air_text, day_text, temperature_text, time_text

@@ -12,9 +12,9 @@ from typing import TYPE_CHECKING
 
 from logbook.actions import lines
 from logbook.actions.opening import Place
-from logbook.answers import Kept
-from logbook.copying_answers import COPY_CELLS, Sheet, SheetRead
 from logbook.errors import LogFileError
+from logbook.results.app import Kept
+from logbook.results.copying import COPY_CELLS, Sheet, SheetRead
 from logbook.store.log import Log
 
 if TYPE_CHECKING:

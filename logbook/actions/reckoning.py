@@ -27,10 +27,10 @@ from logbook.store.loggers import thinned
 if TYPE_CHECKING:
     import numpy as np
 
-    from logbook.answers import Between
     from logbook.heat.fit import Posterior
     from logbook.heat.night import Base, Evening, Paths
     from logbook.matters import DayWeather
+    from logbook.results.app import Between
 
 ROUGH_EVERY = 4
 """A rough look takes every fourth draw: a quarter of the time, and chances still good to 5 in 100."""

@@ -21,11 +21,11 @@ from logbook.care.stays import years_answer
 from logbook.care.woodshed import texts_of
 from logbook.heat.past_nights import PastNight, past_nights
 from logbook.house import House
-from logbook.improvements_answers import WorkPaid
 from logbook.matters import NAME_OF, Matter
 from logbook.records import Comfort, Entry
-from logbook.report_answers import NightTold, SeasonReport, StayReport
-from logbook.results import Range
+from logbook.results.improvements import WorkPaid
+from logbook.results.night import Range
+from logbook.results.report import NightTold, SeasonReport, StayReport
 from logbook.setting import night_of
 from logbook.store.log import Log
 from logbook.store.loggers import thinned

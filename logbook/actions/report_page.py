@@ -7,10 +7,10 @@ from datetime import timedelta
 
 from logbook.paper.document import Block, Drawing, Heading, Page, Para, Table
 from logbook.plain_chart import bars, night_chart
-from logbook.report_answers import SeasonReport, StayReport
+from logbook.results.report import SeasonReport, StayReport
+from logbook.results.stays import Extreme
+from logbook.results.upkeep import RecordRow
 from logbook.setting import Setting, local_time
-from logbook.stays_answers import Extreme
-from logbook.upkeep_answers import RecordRow
 from logbook.wording import report as words
 from logbook.wording import sheets
 from logbook.wording.amounts import MONTHS, WEEKDAYS, temperature_value

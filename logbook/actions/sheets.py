@@ -13,14 +13,14 @@ from logbook.actions.house import house_of
 from logbook.actions.lists import list_now
 from logbook.actions.standing import usual_turn_down
 from logbook.actions.upkeep import house_and_ahead, the_record, when_written
-from logbook.copying_answers import COPY_CELLS
 from logbook.errors import BadInputError, NoDescriptionError
 from logbook.heat.cautions import RULES
 from logbook.heat.outcome import COLD_OPEN_MINUTES
 from logbook.house import House
 from logbook.paper.document import Block, Heading, Lines, Page, Para, Size, Steps, Table
 from logbook.paper.text import ROWS, lines_of
-from logbook.sheets_answers import GuestCard
+from logbook.results.copying import COPY_CELLS
+from logbook.results.sheets import GuestCard
 from logbook.store.log import Log
 from logbook.wording import sheets as words
 from logbook.wording.lists import paper_rows

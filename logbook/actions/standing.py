@@ -8,9 +8,9 @@ from itertools import pairwise
 from statistics import median
 from zoneinfo import ZoneInfo
 
-from logbook.answers import Head, Past, Pending
 from logbook.heat.notebook import stays
 from logbook.records import MAIN_PLACE, Description, Entry, Window
+from logbook.results.app import Head, Past, Pending
 from logbook.setting import Setting
 from logbook.wording import air_text, day_text, temperature_text, time_text
 from logbook.wording.amounts import bundle_text
@@ -203,7 +203,7 @@ def _alarms_again(here: Sequence[Entry], *, setting: Setting) -> Pending | None:
     if not any(e.indoor_c is not None and e.indoor_c < MAY_BE_TOO_COLD_C for e in here):
         return None
     from logbook.care.alarms import alarm_tests  # noqa: PLC0415 - only a cold stay pays for it
-    from logbook.lists_answers import CO_ALARM_C  # noqa: PLC0415 - likewise
+    from logbook.results.lists import CO_ALARM_C  # noqa: PLC0415 - likewise
 
     tests = alarm_tests(here, rated_from_c=CO_ALARM_C[0])
     if not tests.again or tests.inside_c is None:

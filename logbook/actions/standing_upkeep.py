@@ -8,8 +8,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import datetime
 
-from logbook.answers import Pending
 from logbook.records import Entry
+from logbook.results.app import Pending
 from logbook.setting import Setting
 
 TOLD_ELSEWHERE = frozenset({"smoke alarm", "co alarm", "smoke alarm test", "co alarm test"})
@@ -38,11 +38,11 @@ def overdue(told: Told, *, setting: Setting, now: datetime) -> tuple[Pending, ..
     """
     if not told:
         return ()
-    from logbook.ash_answers import AlarmTests  # noqa: PLC0415 - only a log with upkeep pays for it
     from logbook.care.upkeep import due  # noqa: PLC0415 - as above
     from logbook.house import House  # noqa: PLC0415 - as above
     from logbook.house import Told as ToldThen  # noqa: PLC0415 - as above
-    from logbook.upkeep_answers import DueState  # noqa: PLC0415 - as above
+    from logbook.results.ash import AlarmTests  # noqa: PLC0415 - only a log with upkeep pays for it
+    from logbook.results.upkeep import DueState  # noqa: PLC0415 - as above
     from logbook.wording.due_rows import due_short  # noqa: PLC0415 - as above
 
     house = House(

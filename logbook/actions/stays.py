@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from logbook.care.stays import stays_answer, this_weekend_answer, years_answer
 from logbook.house import House
-from logbook.stays_answers import StaysAnswer, ThisWeekendAnswer, YearsAnswer
+from logbook.results.stays import StaysAnswer, ThisWeekendAnswer, YearsAnswer
 
 
 def stays(house: House) -> StaysAnswer:

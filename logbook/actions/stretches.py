@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from datetime import datetime, timedelta
 
-from logbook.answers import Stretch
 from logbook.heat.notebook import Reading, Stay, stays
 from logbook.records import Coals, Entry, Window
+from logbook.results.app import Stretch
 
 BURNED_DOWN = timedelta(hours=2)
 """This long after the last load the wood counts as burned down; coals may glow on, and the fit knows of them.

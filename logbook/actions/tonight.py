@@ -15,7 +15,7 @@ from logbook.heat.outcome import Outcome, Question
 from logbook.heat.past_nights import night_span, past_nights
 from logbook.heat.wood import pile_dry_share
 from logbook.records import Entry, Mark
-from logbook.results import Choice, TonightAnswer
+from logbook.results.night import Choice, TonightAnswer
 from logbook.setting import Setting, night_of
 from logbook.wording import air_text, mass_text, number_text, temperature_text, time_text
 from logbook.wording.amounts import bundle_text, day_text

@@ -6,15 +6,15 @@ from dataclasses import replace
 from datetime import datetime
 
 from logbook.actions.house import house_of
-from logbook.ash_answers import AlarmTests
 from logbook.care.alarms import alarm_tests
 from logbook.care.upkeep import due, task_named
 from logbook.care.upkeep_record import Written, upkeep_record
 from logbook.house import House
-from logbook.lists_answers import CO_ALARM_C
 from logbook.matters import Upkeep
+from logbook.results.ash import AlarmTests
+from logbook.results.lists import CO_ALARM_C
+from logbook.results.upkeep import Ahead, DueAnswer, RecordAnswer
 from logbook.store.log import Log
-from logbook.upkeep_answers import Ahead, DueAnswer, RecordAnswer
 from logbook.wording.ash import ash_text
 from logbook.wording.upkeep import due_sentence
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from logbook.care.stays import season_began
 from logbook.care.weather_by_hand import BASE_C, weather_answer
 from logbook.house import House
-from logbook.weather_answers import WeatherAnswer
+from logbook.results.weather import WeatherAnswer
 
 
 def weather(house: House, *, base_c: float | None = None, show_days: int = 14) -> WeatherAnswer:

@@ -17,8 +17,8 @@ from logbook.heat.wood import (
 )
 from logbook.house import House
 from logbook.matters import Stack, StackCount
-from logbook.results import Range
-from logbook.woodshed_answers import ShedAir, WoodAnswer
+from logbook.results.night import Range
+from logbook.results.woodshed import ShedAir, WoodAnswer
 from logbook.wording.woodshed import assumed_text
 
 if TYPE_CHECKING:

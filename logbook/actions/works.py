@@ -25,8 +25,8 @@ from logbook.heat.notebook import Stay
 from logbook.heat.priors import Change
 from logbook.heat.whatif import NEEDS_FIRE_BELOW_C, Weather, what_if
 from logbook.heat.whatif_steps import read_step
-from logbook.results import NightsAnswer
-from logbook.works import ChangeAnswer, CompareAnswer, DriftAnswer, TrialAnswer, WhatIfAnswer
+from logbook.results.night import NightsAnswer
+from logbook.results.works import ChangeAnswer, CompareAnswer, DriftAnswer, TrialAnswer, WhatIfAnswer
 
 COMPARE_VERSION = "1"
 """Goes up when the joint fit around a change would come out otherwise with the same model."""

@@ -14,17 +14,17 @@ from typing import TYPE_CHECKING
 
 from logbook.actions.opening import Place
 from logbook.errors import LogbookError
+from logbook.results.year import ListAct, Listed, ListedLine, YearPage
 from logbook.setting import local_time
-from logbook.year_answers import ListAct, Listed, ListedLine, YearPage
 
 if TYPE_CHECKING:
     from logbook.actions.lists import Lists
-    from logbook.answers import Pending
-    from logbook.lists_answers import ListAnswer, ListName
     from logbook.records import Entry
+    from logbook.results.app import Pending
+    from logbook.results.lists import ListAnswer, ListName
+    from logbook.results.upkeep import Ahead
     from logbook.setting import Setting
     from logbook.store.log import Log
-    from logbook.upkeep_answers import Ahead
 
 KEPT_FOR = timedelta(minutes=15)
 """How long what was made of an unchanged log serves: the time goes on, and what is pending with it."""
@@ -167,7 +167,7 @@ class YearDesk:
 def at_the_door(lists: Lists) -> ListName:
     """The list g opens: arriving at the door and in a stay's first hours, then leaving."""
     from logbook.care.list_rounds import usual_list  # noqa: PLC0415 - when it is turned to
-    from logbook.lists_answers import ListName  # noqa: PLC0415 - likewise
+    from logbook.results.lists import ListName  # noqa: PLC0415 - likewise
 
     name = usual_list(lists.house)
     return ListName.ARRIVING if name is ListName.PACKING else name
@@ -175,7 +175,7 @@ def at_the_door(lists: Lists) -> ListName:
 
 def listed(lists: Lists, answer: ListAnswer) -> Listed:
     """A list for the app."""
-    from logbook.lists_answers import ListName  # noqa: PLC0415 - when it is turned to
+    from logbook.results.lists import ListName  # noqa: PLC0415 - when it is turned to
     from logbook.wording.lists import around_text, line_rows  # noqa: PLC0415 - likewise
 
     since, above, below = around_text(answer, setting=lists.setting)

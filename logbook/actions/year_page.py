@@ -8,11 +8,12 @@ from logbook.actions import stays as stays_acts
 from logbook.actions.bring import Asked, bring
 from logbook.actions.upkeep import what_is_due
 from logbook.actions.woodshed import wood
-from logbook.ash_answers import AshState
 from logbook.house import House
+from logbook.results.ash import AshState
+from logbook.results.supplies import BringAnswer, BringFrom
+from logbook.results.upkeep import Ahead, DueAnswer, DueItem, DueState
+from logbook.results.year import YearPage, YearPart, YearRow
 from logbook.setting import Setting, local_time
-from logbook.supplies_answers import BringAnswer, BringFrom
-from logbook.upkeep_answers import Ahead, DueAnswer, DueItem, DueState
 from logbook.wording.ash import ash_row_text
 from logbook.wording.due_rows import NEVER, due_short, never_short
 from logbook.wording.stays import stay_text, this_weekend_text, year_text
@@ -27,7 +28,6 @@ from logbook.wording.year import (
     wood_short,
     wood_to_bring,
 )
-from logbook.year_answers import YearPage, YearPart, YearRow
 
 TESTS = ("smoke alarm test", "co alarm test")
 """Both are one press of two buttons, and one line: alarms ok."""

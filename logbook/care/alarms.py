@@ -8,10 +8,10 @@ from __future__ import annotations
 from collections.abc import Iterable
 from datetime import date, datetime, timedelta
 
-from logbook.ash_answers import AlarmDates, AlarmTests
 from logbook.matters import Upkeep
 from logbook.records import MAIN_PLACE, Description, Entry
-from logbook.upkeep_words import task_named
+from logbook.results.ash import AlarmDates, AlarmTests
+from logbook.results.upkeep_words import task_named
 
 WARM_ENOUGH_C = 10.0
 """Room at which alarms tested cold are tested again, °C. ASSUMED: well inside the common rating, so that the

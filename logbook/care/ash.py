@@ -9,9 +9,9 @@ import re
 from collections.abc import Iterable
 from datetime import datetime, timedelta
 
-from logbook.ash_answers import ASH_WAITS, AshClock, AshState
 from logbook.matters import Ash, AshAct
 from logbook.records import Coals, Entry
+from logbook.results.ash import ASH_WAITS, AshClock, AshState
 
 COLD_STOVE_AFTER = timedelta(hours=24)
 """Ash stays in the stove this long after the last fire before it is taken out. Source: a fire safety handout

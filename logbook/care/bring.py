@@ -16,9 +16,9 @@ from logbook.care.supply_units import in_base
 from logbook.house import House, StayLived
 from logbook.matters import Bring, Brought, Tick
 from logbook.records import Comfort, Entry
-from logbook.results import Range
-from logbook.supplies_answers import BringFrom, BringItem, SupplyUse
-from logbook.upkeep_answers import DueItem, DueState
+from logbook.results.night import Range
+from logbook.results.supplies import BringFrom, BringItem, SupplyUse
+from logbook.results.upkeep import DueItem, DueState
 
 HALF_A_DAY_MORE = 0.5
 """Days a stay lasts beyond its nights. ASSUMED: from Friday's supper to after Sunday's lunch is less."""

@@ -18,7 +18,9 @@ from logbook.care.list_shipped_stay import ARRIVING, LEAVING, PACKING
 from logbook.care.list_shipped_year import AUTUMN, SPRING
 from logbook.errors import LogbookError
 from logbook.house import House
-from logbook.lists_answers import (
+from logbook.matters import Bring
+from logbook.records import MAIN_PLACE, Mark
+from logbook.results.lists import (
     CO_ALARM_C,
     Condition,
     LeftOut,
@@ -28,8 +30,6 @@ from logbook.lists_answers import (
     Why,
     WhyKind,
 )
-from logbook.matters import Bring
-from logbook.records import MAIN_PLACE, Mark
 
 SHIPPED: dict[ListName, tuple[Shipped, ...]] = {
     ListName.PACKING: PACKING,

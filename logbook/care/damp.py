@@ -13,11 +13,11 @@ from datetime import timedelta
 from typing import Protocol
 
 from logbook.care.sights import standing
-from logbook.damp_answers import Airing, HumidityRow, SeenRow, StayWater, SurfaceRow, SurfaceState
 from logbook.house import House
 from logbook.matters import Sight, folded
 from logbook.records import MAIN_PLACE, Entry
-from logbook.results import Range
+from logbook.results.damp import Airing, HumidityRow, SeenRow, StayWater, SurfaceRow, SurfaceState
+from logbook.results.night import Range
 from logbook.units import ZERO_C_IN_K
 
 R_VAPOUR_J_PER_KGK = 461.5

@@ -16,8 +16,8 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from logbook.care.wood_amounts import Z_90, Kind
-from logbook.results import Range
-from logbook.woodshed_answers import Ready, ShedAir
+from logbook.results.night import Range
+from logbook.results.woodshed import Ready, ShedAir
 
 HARDWOOD_DAYS, SOFTWOOD_DAYS, UNKNOWN_DAYS = 105.0, 52.0, 80.0
 """Days in air of 10 °C in which the moisture above what it settles at falls to 1/e. ASSUMED: so that the

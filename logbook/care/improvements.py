@@ -9,10 +9,10 @@ from collections.abc import Sequence
 from datetime import datetime, timedelta
 
 from logbook.house import House
-from logbook.improvements_answers import NoPayback, Outlay, Payback, WoodPrice, WorkPaid, WorksPaid
 from logbook.matters import Improvement
-from logbook.results import Range
-from logbook.works import ChangeAnswer, Touched, Verdict
+from logbook.results.improvements import NoPayback, Outlay, Payback, WoodPrice, WorkPaid, WorksPaid
+from logbook.results.night import Range
+from logbook.results.works import ChangeAnswer, Touched, Verdict
 
 YEAR = timedelta(days=365)
 """A whole year of log. Definition."""

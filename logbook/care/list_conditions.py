@@ -8,15 +8,15 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
-from logbook.ash_answers import ASH_WAITS
 from logbook.care.ash import ash_clock
 from logbook.care.sights import standing
 from logbook.care.stays import SEASON_BEGINS_MONTH
 from logbook.care.weather_by_hand import tonights_low_c
 from logbook.house import House
-from logbook.lists_answers import CO_ALARM_C, Condition
 from logbook.matters import DayWeather, Seen, Sight, StaySaid
 from logbook.records import MAIN_PLACE, Coals
+from logbook.results.ash import ASH_WAITS
+from logbook.results.lists import CO_ALARM_C, Condition
 from logbook.setting import local_instants, local_time
 
 ALARM_MARGIN_K = 2.0

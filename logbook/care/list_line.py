@@ -10,7 +10,7 @@ import re
 from dataclasses import dataclass
 from enum import StrEnum
 
-from logbook.lists_answers import Condition, ListName
+from logbook.results.lists import Condition, ListName
 
 
 class Part(StrEnum):

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from typing import TypeVar
 
 from logbook.care.list_line import IN_FROST, PRECEDES, Part
-from logbook.lists_answers import Condition
+from logbook.results.lists import Condition
 
 T = TypeVar("T")
 

@@ -12,7 +12,7 @@ from dataclasses import asdict, dataclass, replace
 
 from logbook.care.list_line import Shipped
 from logbook.errors import BadInputError, LogbookError
-from logbook.lists_answers import Condition
+from logbook.results.lists import Condition
 
 MOST_CHARACTERS = 200
 """Longest line of a list. ASSUMED: two rows of a page."""

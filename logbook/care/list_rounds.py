@@ -11,8 +11,8 @@ from logbook.care.list_conditions import began_in_month, is_north
 from logbook.care.stays import SEASON_BEGINS_MONTH
 from logbook.errors import BadInputError
 from logbook.house import House, StayLived
-from logbook.lists_answers import ListLine, ListName
 from logbook.matters import Tick, folded
+from logbook.results.lists import ListLine, ListName
 
 LEFT_LATELY = timedelta(hours=24)
 """So long after leaving the leaving list is still that of the stay that is over. The contract's figure for a

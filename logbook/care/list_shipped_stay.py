@@ -6,7 +6,7 @@ The stove's manual, local codes and licensed practice come before them; the owne
 from __future__ import annotations
 
 from logbook.care.list_line import Part, Shipped
-from logbook.lists_answers import Condition
+from logbook.results.lists import Condition
 
 AIR_OUT_MINUTES = 30
 """How long to stay out after opening up where droppings were seen, min. Source: public health advice on

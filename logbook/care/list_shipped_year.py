@@ -15,7 +15,7 @@ from logbook.care.list_shipped_stay import (
     NEST_TEXT,
     PRACTICE,
 )
-from logbook.lists_answers import Condition
+from logbook.results.lists import Condition
 
 INSPECTORS = "Home inspectors' advice (as reported)"
 

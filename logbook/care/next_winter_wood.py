@@ -25,9 +25,9 @@ from logbook.care.wood_use import SEASON_LOG_SD, Season, season_after, season_fr
 from logbook.house import House
 from logbook.matters import Stack, folded
 from logbook.records import WoodPile
-from logbook.results import Range
+from logbook.results.night import Range
+from logbook.results.woodshed import Cost, NextWinter, ShedAir, ThisWinter, Unit
 from logbook.setting import local_time
-from logbook.woodshed_answers import Cost, NextWinter, ShedAir, ThisWinter, Unit
 
 FEWEST_STAYS = 3
 """Stays of a season so far from which on it is believed to show what a season takes. ASSUMED."""

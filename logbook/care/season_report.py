@@ -29,10 +29,10 @@ from logbook.care.wood_amounts import BURNED_LOG_SD, Kind, around, exactly, over
 from logbook.care.woodshed import unit_of
 from logbook.errors import BadInputError
 from logbook.house import House, StayLived
-from logbook.improvements_answers import WorkPaid
 from logbook.matters import Stack
 from logbook.records import Comfort, Entry
-from logbook.report_answers import (
+from logbook.results.improvements import WorkPaid
+from logbook.results.report import (
     DegreesKnown,
     HouseholdWood,
     MonthRow,
@@ -40,9 +40,9 @@ from logbook.report_answers import (
     Records,
     SeasonReport,
 )
+from logbook.results.stays import Extreme, StayRow, YearPage
+from logbook.results.weather import DayFrom
 from logbook.setting import local_time
-from logbook.stays_answers import Extreme, StayRow, YearPage
-from logbook.weather_answers import DayFrom
 
 MASS_WORDS = ("kg", "lb")
 """Units that are no household measure: the mass stands there already."""

@@ -6,8 +6,8 @@ from collections.abc import Callable
 from statistics import fmean
 
 from logbook.house import House
+from logbook.results.woodshed import ShedAir
 from logbook.setting import local_time
-from logbook.woodshed_answers import ShedAir
 
 USUAL_C = (-2.0, -1.0, 3.0, 8.0, 13.0, 16.0, 18.0, 17.0, 13.0, 8.0, 3.0, -1.0)
 """Monthly means outdoors, January first, °C. ASSUMED: a cool temperate inland place; the owner's readings

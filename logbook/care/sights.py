@@ -8,7 +8,7 @@ from datetime import datetime
 from logbook.care.upkeep_tasks import TASKS
 from logbook.house import House
 from logbook.matters import Seen, Sight, Upkeep, folded
-from logbook.upkeep_words import task_named
+from logbook.results.upkeep_words import task_named
 
 
 def standing(house: House, sights: Container[Sight]) -> tuple[tuple[datetime, Seen], ...]:

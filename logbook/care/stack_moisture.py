@@ -17,9 +17,9 @@ from logbook.care.drying import Bound, Start, green, moisture_on
 from logbook.care.wood_amounts import Z_90, Kind, dry_basis_pct
 from logbook.matters import StackMoisture
 from logbook.records import WoodPile
-from logbook.results import Range
+from logbook.results.night import Range
+from logbook.results.woodshed import Metered, MoistureFrom, ShedAir
 from logbook.setting import local_time
-from logbook.woodshed_answers import Metered, MoistureFrom, ShedAir
 
 METER_SD, FACE_SD = 2.0, 4.0
 """Sd of a meter as such, and from face to face and piece to piece, points. ASSUMED: a resistance meter is

@@ -11,7 +11,7 @@ from logbook.errors import BadInputError
 from logbook.house import House, StayLived
 from logbook.matters import StaySaid, Tick, Upkeep
 from logbook.records import MAIN_PLACE, Comfort, Entry, Mark
-from logbook.report_answers import (
+from logbook.results.report import (
     Extremes,
     LoadRow,
     MatterRow,
@@ -19,9 +19,9 @@ from logbook.report_answers import (
     NightTold,
     StayReport,
 )
+from logbook.results.stays import Extreme
+from logbook.results.upkeep import RecordRow
 from logbook.setting import local_time
-from logbook.stays_answers import Extreme
-from logbook.upkeep_answers import RecordRow
 
 TURNED_WITHIN = timedelta(hours=3)
 """Air set this long after a load still belongs to it, if no other load came. ASSUMED: longer than any owner

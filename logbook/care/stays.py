@@ -10,8 +10,7 @@ from zoneinfo import ZoneInfo
 from logbook.errors import BadInputError
 from logbook.house import House, StayLived
 from logbook.records import MAIN_PLACE, Entry
-from logbook.setting import local_time, night_of
-from logbook.stays_answers import (
+from logbook.results.stays import (
     Extreme,
     OtherYear,
     StayRow,
@@ -20,6 +19,7 @@ from logbook.stays_answers import (
     YearPage,
     YearsAnswer,
 )
+from logbook.setting import local_time, night_of
 
 DAWN = (time(3, 0), time(10, 0))
 """Readings of these hours, local, are those of the dawn. ASSUMED: the night's low is behind or near, and the

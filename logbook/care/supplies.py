@@ -15,8 +15,8 @@ from itertools import pairwise
 from logbook.care.supply_units import in_base
 from logbook.house import House
 from logbook.matters import Brought, Level, folded
-from logbook.results import Range
-from logbook.supplies_answers import SupplyUse
+from logbook.results.night import Range
+from logbook.results.supplies import SupplyUse
 from logbook.units import L_PER_US_GALLON
 
 WATER_SURVIVAL_L = L_PER_US_GALLON

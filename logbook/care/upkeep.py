@@ -11,7 +11,6 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 
-from logbook.ash_answers import AlarmTests
 from logbook.care.alarms import alarm_dates
 from logbook.care.ash import ash_clock
 from logbook.care.upkeep_done import (
@@ -29,8 +28,8 @@ from logbook.care.upkeep_done import (
 from logbook.care.upkeep_tasks import ALARM_LIVES_MONTHS, MEASURABLE_MM, SWEEP_AT_MM, TASK_OF, TASKS, Task
 from logbook.care.usual_stay import burn_days, burned_kg, day_reached, usual_stay
 from logbook.house import House
-from logbook.setting import local_time
-from logbook.upkeep_answers import (
+from logbook.results.ash import AlarmTests
+from logbook.results.upkeep import (
     Ahead,
     Call,
     CallKind,
@@ -42,7 +41,8 @@ from logbook.upkeep_answers import (
     LastDone,
     UsualStay,
 )
-from logbook.upkeep_words import TASK_WORDS, task_named
+from logbook.results.upkeep_words import TASK_WORDS, task_named
+from logbook.setting import local_time
 
 __all__ = ["SOON", "TASK_WORDS", "due", "months_later", "task_named"]
 

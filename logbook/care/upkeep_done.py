@@ -12,9 +12,9 @@ from logbook.care.upkeep_tasks import Task
 from logbook.house import House
 from logbook.matters import Sight, Upkeep, UpkeepRule
 from logbook.records import Entry
+from logbook.results.upkeep import Call, CallKind, Interval, LastDone
+from logbook.results.upkeep_words import task_named
 from logbook.setting import local_time
-from logbook.upkeep_answers import Call, CallKind, Interval, LastDone
-from logbook.upkeep_words import task_named
 
 ALARM_TESTS = ("smoke alarm test", "co alarm test")
 

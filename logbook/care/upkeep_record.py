@@ -12,8 +12,8 @@ from logbook.care.usual_stay import burned_kg
 from logbook.house import House
 from logbook.matters import Seen
 from logbook.records import Entry
+from logbook.results.upkeep import Ahead, RecordAnswer, RecordRow
 from logbook.setting import local_time
-from logbook.upkeep_answers import Ahead, RecordAnswer, RecordRow
 
 ALARMS = "alarms"
 """The task's name in the record where both alarms' buttons were pressed at once."""

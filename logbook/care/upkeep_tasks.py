@@ -10,7 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from logbook.matters import Sight
-from logbook.upkeep_answers import Interval
+from logbook.results.upkeep import Interval
 
 CORD_OF_LIGHT_WOOD_KG = 1000.0
 """A cord (128 ft³ stacked) of a light wood, kg as weighed. Computed: cottonwood 2,272 lb, basswood 1,984 lb

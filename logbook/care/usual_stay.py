@@ -8,8 +8,8 @@ from itertools import pairwise
 from statistics import median
 
 from logbook.house import Burned, House, StayLived
+from logbook.results.upkeep import UsualStay
 from logbook.setting import local_time
-from logbook.upkeep_answers import UsualStay
 
 LAST_STAYS = 8
 """How many stays back "usual" reaches. ASSUMED: about a season of every other weekend."""

@@ -15,10 +15,10 @@ from logbook.errors import BadInputError
 from logbook.house import House
 from logbook.matters import DayWeather
 from logbook.records import Comfort
+from logbook.results.stays import Extreme
+from logbook.results.weather import DayFrom, DayRow, DegreeTotal, ForecastMiss, WeatherAnswer
 from logbook.setting import local_instants, local_time
-from logbook.stays_answers import Extreme
 from logbook.units import c_from_f
-from logbook.weather_answers import DayFrom, DayRow, DegreeTotal, ForecastMiss, WeatherAnswer
 
 BASE_C = 15.5
 """Base of heating degree-days in Britain, °C. Source: UK Met Office practice (UKCP09 note on degree days)."""

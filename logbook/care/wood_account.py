@@ -27,8 +27,8 @@ from logbook.care.wood_amounts import (
 )
 from logbook.house import House
 from logbook.matters import Stack, StackCount, folded
-from logbook.results import Range
-from logbook.woodshed_answers import Counted, Overdrawn, Unplaced
+from logbook.results.night import Range
+from logbook.results.woodshed import Counted, Overdrawn, Unplaced
 
 WetAt = Callable[[str, datetime], Range]
 """Moisture of a stack, by its key, at a time, % dry basis."""

@@ -12,7 +12,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from logbook.records import MOST_MOISTURE_PCT, Basis
-from logbook.results import Range
+from logbook.results.night import Range
 
 Z_90 = 1.6449
 """Half-width of a 90 % range in standard deviations of the normal distribution."""

@@ -13,9 +13,9 @@ from statistics import fmean, stdev
 
 from logbook.care.wood_amounts import Z_90, around
 from logbook.house import House, StayLived
-from logbook.results import Range
+from logbook.results.night import Range
+from logbook.results.woodshed import ShedAir, Use, UseFrom
 from logbook.setting import local_time
-from logbook.woodshed_answers import ShedAir, Use, UseFrom
 
 NEEDS_FIRE_BELOW_C = 12.0
 """Months with a mean below this need a fire, °C. ASSUMED: sun and people carry a small cabin above it."""

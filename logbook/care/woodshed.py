@@ -37,9 +37,8 @@ from logbook.care.wood_use import (
 from logbook.house import House
 from logbook.matters import Stack, StackCount, StackMoisture, folded
 from logbook.records import WoodPile
-from logbook.results import Range
-from logbook.setting import local_time
-from logbook.woodshed_answers import (
+from logbook.results.night import Range
+from logbook.results.woodshed import (
     ShedAir,
     StackLeft,
     ThisWinter,
@@ -47,6 +46,7 @@ from logbook.woodshed_answers import (
     Use,
     WoodAnswer,
 )
+from logbook.setting import local_time
 
 _AMOUNT = re.compile(
     r"\s*(?:(?P<whole>\d+(?:[.,]\d+)?)|(?:(?P<and>\d+)\s+)?(?P<part>\d+)/(?P<of>[1-9]\d*))"

@@ -13,12 +13,12 @@ from logbook.actions.coming_going import what_to_write_down
 from logbook.actions.reckoning import Known, forecast_of
 from logbook.actions.tonight import Request, answer_with
 from logbook.as_json import fit_json, nights_json, tonight_json
+from logbook.as_json.journeys import write_down_json
 from logbook.cli.arguments import band, clock_time
 from logbook.cli.asked import outside_c, progress
 from logbook.cli.asked import told as told_of
 from logbook.cli.output import answer
 from logbook.cli.width import wrapped
-from logbook.journeys_json import write_down_json
 from logbook.records import Entry
 
 
@@ -54,9 +54,9 @@ def nights(asked: Namespace) -> int:
     """What was said before every past night, and what came."""
     from logbook.actions.nights import nights as record  # noqa: PLC0415 - tonight does not need it
     from logbook.actions.works import drift_of  # noqa: PLC0415 - tonight does not need it
+    from logbook.as_json.works import drift_json  # noqa: PLC0415 - tonight does not need it
     from logbook.wording.answers import night_text, score_text  # noqa: PLC0415 - tonight does not need it
     from logbook.wording.works import drift_text  # noqa: PLC0415 - tonight does not need it
-    from logbook.works_json import drift_json  # noqa: PLC0415 - tonight does not need it
 
     place, told = told_of(asked)
     got = record(told, cache=place.cache, progress=progress("night"))

@@ -9,10 +9,10 @@ from logbook.actions import bring as acts
 from logbook.actions.house import house_of
 from logbook.actions.opening import place_of
 from logbook.actions.reckoning import known
+from logbook.as_json.supplies import bring_json
 from logbook.cli.asked import outside_c, within
 from logbook.cli.output import answer, as_of
 from logbook.cli.width import wrapped
-from logbook.supplies_json import bring_json
 from logbook.wording.supplies import bring_text, items_told
 
 PEOPLE = (1, 50)

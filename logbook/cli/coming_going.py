@@ -11,11 +11,11 @@ from logbook.actions import coming_going
 from logbook.actions.coming_going import Door
 from logbook.actions.lists import lists_of
 from logbook.actions.tonight import Request
+from logbook.as_json.journeys import arrive_json, leave_json, woke_json
 from logbook.cli.arguments import band, clock_time
 from logbook.cli.asked import inside_c, outside_c, within
 from logbook.cli.asked import told as told_of
 from logbook.cli.output import answer
-from logbook.journeys_json import arrive_json, leave_json, woke_json
 from logbook.wording.coming_going import arrive_text, leave_text, woke_text
 
 RH_PCT = (1.0, 100.0)

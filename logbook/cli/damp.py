@@ -6,10 +6,10 @@ from argparse import Namespace
 from zoneinfo import ZoneInfo
 
 from logbook.actions import damp as acts
+from logbook.as_json.damp import damp_json
 from logbook.cli.asked import house_asked, inside_c, outside_c, within
 from logbook.cli.output import answer
 from logbook.cli.width import wrapped
-from logbook.damp_json import damp_json
 from logbook.wording.damp import advice_text, damp_text
 
 RH_PCT = (1.0, 100.0)

@@ -8,9 +8,9 @@ from datetime import timedelta
 
 from logbook.actions.reckoning import Known
 from logbook.actions.tonight import Answered
-from logbook.journeys import WriteDownNext
 from logbook.plain_chart import night_chart
-from logbook.results import Choice, TonightAnswer
+from logbook.results.journeys import WriteDownNext
+from logbook.results.night import Choice, TonightAnswer
 from logbook.setting import Setting
 from logbook.wording import temperature_text, time_text
 from logbook.wording.amounts import temperature_value

@@ -11,14 +11,14 @@ from zoneinfo import ZoneInfo
 from logbook.actions import lists as acts
 from logbook.actions.lines import Noted, setting_now
 from logbook.actions.opening import clock, place_of
+from logbook.as_json.lists import list_json
 from logbook.care.list_conditions import ListFacts
 from logbook.cli.asked import outside_c
 from logbook.cli.flag_values import readable
 from logbook.cli.output import answer, as_of
 from logbook.cli.width import WIDEST
 from logbook.errors import BadInputError
-from logbook.lists_answers import ListAnswer
-from logbook.lists_json import list_json
+from logbook.results.lists import ListAnswer
 from logbook.store.log import Log
 from logbook.wording.lists import Row, list_rows, paper_rows
 

@@ -11,6 +11,7 @@ from logbook.actions.opening import place_of
 from logbook.actions.report import Reported, report_season, report_stay, reported
 from logbook.actions.report_page import season_page, stay_page
 from logbook.as_json import Json
+from logbook.as_json.report import season_report_json, stay_report_json
 from logbook.cli.asked import progress
 from logbook.cli.output import answer, as_of
 from logbook.cli.sheet import written_to
@@ -18,7 +19,6 @@ from logbook.errors import BadInputError
 from logbook.paper.document import Page, Size
 from logbook.paper.html import pages_html
 from logbook.paper.text import page_text
-from logbook.report_json import season_report_json, stay_report_json
 from logbook.setting import YEARS
 
 LAST = "last"

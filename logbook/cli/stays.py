@@ -6,12 +6,12 @@ from argparse import Namespace
 from zoneinfo import ZoneInfo
 
 from logbook.actions import stays as acts
+from logbook.as_json.stays import stays_json, this_weekend_json, years_json
 from logbook.cli.asked import house_asked
 from logbook.cli.output import answer
 from logbook.cli.width import wrapped
 from logbook.errors import BadInputError
 from logbook.setting import YEARS
-from logbook.stays_json import stays_json, this_weekend_json, years_json
 from logbook.wording.stays import stays_text, this_weekend_text, years_text
 
 

@@ -7,10 +7,10 @@ from zoneinfo import ZoneInfo
 
 from logbook.actions import upkeep
 from logbook.actions.opening import place_of
+from logbook.as_json.upkeep import due_json, record_json
 from logbook.cli.output import answer, as_of
 from logbook.cli.width import wrapped
 from logbook.errors import BadInputError
-from logbook.upkeep_json import due_json, record_json
 from logbook.wording.upkeep import due_text, record_text
 
 

@@ -6,10 +6,10 @@ from argparse import Namespace
 from zoneinfo import ZoneInfo
 
 from logbook.actions import weather as acts
+from logbook.as_json.weather import weather_json
 from logbook.cli.asked import house_asked, within
 from logbook.cli.output import answer
 from logbook.cli.width import wrapped
-from logbook.weather_json import weather_json
 from logbook.wording.weather import weather_text
 
 BASE_C = (-10.0, 30.0)

@@ -10,9 +10,9 @@ from logbook.actions.opening import place_of
 from logbook.actions.reckoning import known
 from logbook.actions.woodshed import has_wood, weekend_by_heat_loss
 from logbook.actions.woodshed import wood as wood_in
+from logbook.as_json.woodshed import wood_json
 from logbook.cli.output import answer, as_of
 from logbook.cli.width import wrapped
-from logbook.woodshed_json import wood_json
 from logbook.wording.woodshed import all_sentences, wood_text
 
 

@@ -8,12 +8,12 @@ from argparse import Namespace
 from logbook.actions import works
 from logbook.actions.improvements import paid_for, refuse_undated
 from logbook.actions.nights import nights
+from logbook.as_json.works import compare_json, trial_json, whatif_json
 from logbook.cli.asked import house_asked, outside_c, progress
 from logbook.cli.asked import told as told_of
 from logbook.cli.output import answer, optional_moment
 from logbook.cli.width import wrapped
 from logbook.wording.works import compare_text, trial_text, whatif_text
-from logbook.works_json import compare_json, trial_json, whatif_json
 
 
 def compare(asked: Namespace) -> int:

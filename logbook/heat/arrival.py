@@ -28,9 +28,9 @@ from logbook.heat.outdoors_ahead import OutdoorAhead
 from logbook.heat.summary import range_of
 from logbook.heat.weather import STEP
 from logbook.heat.wood import pile_dry_share
-from logbook.journeys import NoWood, Reached
 from logbook.records import Description, Entry, Window
-from logbook.results import PlannedLoad, Range
+from logbook.results.journeys import NoWood, Reached
+from logbook.results.night import PlannedLoad, Range
 
 THINGS_BELOW_BAND_K = 3.0
 """Things are warm when the fabric stands this near below the band's low end, K. ASSUMED: a mattress at 13 °C

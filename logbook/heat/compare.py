@@ -35,8 +35,8 @@ from logbook.heat.summary import range_of
 from logbook.heat.verdict import FIRST_NIGHT_VARIANCE, Judged, judge, more_nights
 from logbook.heat.wood import pile_dry_share
 from logbook.records import DatedDescription, Entry
-from logbook.results import Range
-from logbook.works import ChangeAnswer, Touched, Verdict
+from logbook.results.night import Range
+from logbook.results.works import ChangeAnswer, Touched, Verdict
 
 STAYS_EACH_SIDE = 16
 """Stays looked at on either side of a change, the nearest. ASSUMED: a winter; more add little."""

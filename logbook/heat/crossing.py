@@ -5,8 +5,8 @@ from __future__ import annotations
 import numpy as np
 
 from logbook.heat.arrays import FloatArray
-from logbook.journeys import Reached
-from logbook.results import Range
+from logbook.results.journeys import Reached
+from logbook.results.night import Range
 
 QUANTILES = (0.05, 0.5, 0.95)
 """Ends and middle of every range, share. The contract's 90 %."""

@@ -16,8 +16,8 @@ from datetime import datetime
 import numpy as np
 
 from logbook.heat.arrays import FloatArray
-from logbook.results import NightScore
-from logbook.works import DriftAnswer
+from logbook.results.night import NightScore
+from logbook.results.works import DriftAnswer
 
 ALLOWANCE = 0.5
 """Taken off each miss, in spreads: half of the shift worth finding, one spread (Page 1954, Hawkins 1998, from

@@ -17,8 +17,8 @@ import numpy as np
 from logbook.errors import BadInputError
 from logbook.heat.arrays import FloatArray
 from logbook.records import Entry
-from logbook.results import NightScore, Range
-from logbook.works import TrialAnswer
+from logbook.results.night import NightScore, Range
+from logbook.results.works import TrialAnswer
 
 USUAL_NIGHT_SD_K = 1.8
 """How far one night is off its forecast before there are nights to tell it, K. Source: five simulated cabins,

@@ -23,7 +23,7 @@ from logbook.heat.scenario import scenario
 from logbook.heat.summary import Derived, cannot_tell, derive, range_of
 from logbook.heat.versions import description_at
 from logbook.records import DatedDescription, Entry
-from logbook.results import FitAnswer
+from logbook.results.night import FitAnswer
 
 MODEL_VERSION = "6"
 """Goes up with every change that moves a learned number; the cache and logged forecasts carry it."""

@@ -16,8 +16,8 @@ from logbook.heat.hours_ahead import Hours, draw_luck, hours_ahead
 from logbook.heat.night import DEAD_STOVE_KG, Base
 from logbook.heat.outdoors_ahead import OutdoorAhead
 from logbook.heat.weather import STEP
-from logbook.journeys import Reached
 from logbook.records import Entry, Window
+from logbook.results.journeys import Reached
 
 USUAL_LINES_C = (10.0, 5.0, 0.0)
 """Lines a room is told to cross, °C: chilled things, water at risk, freezing. Common practice, no source."""

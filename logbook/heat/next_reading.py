@@ -23,8 +23,8 @@ from logbook.heat.priors import values
 from logbook.heat.scenario import COALS_BOUNDS_KG
 from logbook.heat.stove import FireState
 from logbook.heat.weather import STEP
-from logbook.journeys import Narrowing, Note, WriteDownNext
 from logbook.records import Coals, Entry, Window
+from logbook.results.journeys import Narrowing, Note, WriteDownNext
 
 COUNTED_SD = 0.10
 """Mass of a load counted in pieces against its true one, share. ASSUMED: in simulated notebooks 5 % with a

@@ -18,7 +18,7 @@ from logbook.heat.reasons import likeness, untried_parts
 from logbook.heat.versions import description_at, stove_since
 from logbook.heat.wood import pile_dry_share
 from logbook.records import MAIN_PLACE, DatedDescription, Description, Entry, Window
-from logbook.results import Choice, PlannedLoad, Why
+from logbook.results.night import Choice, PlannedLoad, Why
 
 if TYPE_CHECKING:
     from logbook.heat.night import Evening, Paths

@@ -19,7 +19,7 @@ from logbook.heat.candidates import Plan
 from logbook.heat.cautions import TOO_HOT_C, TOO_HOT_CHANCE
 from logbook.heat.past_nights import PLAN_WITHIN
 from logbook.records import Window
-from logbook.results import Range
+from logbook.results.night import Range
 
 FloatArray = NDArray[np.float64]
 

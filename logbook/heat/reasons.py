@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from logbook.heat.candidates import Plan
 from logbook.heat.past_nights import PastNight
 from logbook.records import Window
-from logbook.results import LikeNight, Untried
+from logbook.results.night import LikeNight, Untried
 
 LIKE_LOAD_SHARE, LIKE_LOAD_LEAST_KG = 0.25, 0.5
 """Loads within a quarter, or half a kilogram, are alike. ASSUMED."""

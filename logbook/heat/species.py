@@ -21,7 +21,7 @@ from logbook.heat.wood import (
     pile_dry_share,
 )
 from logbook.records import Basis, WoodPile
-from logbook.results import Range
+from logbook.results.night import Range
 
 DENSITY_SPREAD = 0.06
 """Relative sd of basic density from tree to tree within a species. Source: the Wood Handbook's

@@ -12,7 +12,7 @@ from logbook.heat.cabin import cooling_time_constant_h, steady_loss_w_per_k
 from logbook.heat.model import Batch, blocks, fires
 from logbook.heat.notebook import Stay
 from logbook.heat.priors import Frame, fire_law, network, values
-from logbook.results import Range
+from logbook.results.night import Range
 
 LOSS_EXTRA_LOG_SD = (0.08, 0.14)
 """Added to the spread of the heat loss, log, in light and in heavy fabric. Source: whole-house figures repeat

@@ -10,8 +10,8 @@ import math
 from dataclasses import dataclass
 from statistics import NormalDist
 
-from logbook.results import Range
-from logbook.works import Verdict
+from logbook.results.night import Range
+from logbook.results.works import Verdict
 
 SURE = 0.975
 """Chance above which a change is called one: 1 in 40 on either side. Definition, from "at most 1 in 20"."""

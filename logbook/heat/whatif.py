@@ -22,8 +22,8 @@ from logbook.heat.priors import Frame, heat_of_wood_mj_per_kg, network
 from logbook.heat.summary import range_of
 from logbook.heat.wood import pile_dry_share
 from logbook.records import Cabin, Description, Layer, Surface
-from logbook.results import Range
-from logbook.works import Season, WhatIfAnswer
+from logbook.results.night import Range
+from logbook.results.works import Season, WhatIfAnswer
 
 NEW_LOG_SD = FABRIC_LOG_SD[True]
 """Log sd of the resistance or U of what is new: gaps, framing and moisture. As for a described surface."""

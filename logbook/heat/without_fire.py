@@ -12,7 +12,7 @@ from logbook.heat.construction import building
 from logbook.heat.fit import Posterior
 from logbook.heat.priors import Frame, network
 from logbook.records import Description
-from logbook.results import Range
+from logbook.results.night import Range
 
 EVERY_STEPS = 3
 """A figure every quarter of an hour."""

@@ -23,8 +23,8 @@ from logbook.heat.outcome import (
     standing_air_pct,
 )
 from logbook.heat.reasons import untried_parts
-from logbook.journeys import Awake
 from logbook.records import Entry, Window
+from logbook.results.journeys import Awake
 
 SMALL_SHARE = 0.6
 """Loads laid in half asleep stay at or under this share of the cap. ASSUMED."""

@@ -16,8 +16,8 @@ from textual.message import Message
 from textual.screen import Screen
 from textual.timer import Timer
 
-from logbook.answers import Track
 from logbook.errors import LogbookError
+from logbook.results.app import Track
 from logbook.ui.asking import Desk
 from logbook.ui.cells import Act
 from logbook.ui.demo_desk import demo_desk

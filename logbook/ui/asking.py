@@ -1,7 +1,7 @@
 """What the app asks of the rest: the ``Desk``.
 
 ``logbook.actions`` has the real one, tests have a small fake. The app decides nothing: it shows what
-the desk says (``logbook.answers``).
+the desk says (``logbook.results.app``).
 
 Two kinds of calls. *Quick* ones run on the screen's own thread and must answer in a few milliseconds;
 they must not load a heavy library. *Slow* ones run in one worker thread, one after the other, while
@@ -17,7 +17,8 @@ from collections.abc import Callable, Mapping
 from datetime import datetime, tzinfo
 from typing import TYPE_CHECKING, Protocol
 
-from logbook.answers import (
+from logbook.records import Description
+from logbook.results.app import (
     Between,
     Blank,
     Blanks,
@@ -40,11 +41,10 @@ from logbook.answers import (
     WhatIf,
     Works,
 )
-from logbook.copying_answers import Sheet, SheetRead
-from logbook.records import Description
+from logbook.results.copying import Sheet, SheetRead
 
 if TYPE_CHECKING:
-    from logbook.year_answers import ListAct, Listed, YearPage
+    from logbook.results.year import ListAct, Listed, YearPage
 
 
 class Desk(Protocol):

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from logbook.copying_answers import COPY_CELLS, Sheet, SheetRead
+from logbook.results.copying import COPY_CELLS, Sheet, SheetRead
 
 DATE = -1
 """The row of the date, above the sheet's own."""

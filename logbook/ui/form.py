@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from logbook.answers import Blank
+from logbook.results.app import Blank
 
 MOST_CHARACTERS = 200
 """Longest text of a blank. ASSUMED: layers of a wall take about 80."""

@@ -6,7 +6,7 @@ from abc import abstractmethod
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
-from logbook.answers import Heard, Kept, Standing
+from logbook.results.app import Heard, Kept, Standing
 from logbook.ui.asking import Desk
 from logbook.ui.keys import WHAT_IF
 from logbook.ui.known import Known
@@ -16,9 +16,9 @@ from logbook.ui.own import Own
 from logbook.ui.view import Answer, View
 
 if TYPE_CHECKING:
+    from logbook.results.year import ListAct
     from logbook.ui.listing import Listing
     from logbook.ui.yearly import Yearly
-    from logbook.year_answers import ListAct
 
 TICKED = "ticked"
 """What is asked for after a tick, for the quick answers to be read anew once it has come."""

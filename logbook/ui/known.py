@@ -7,7 +7,9 @@ from dataclasses import replace
 from datetime import UTC, datetime, timedelta, tzinfo
 from typing import TYPE_CHECKING
 
-from logbook.answers import (
+from logbook.errors import LogbookError
+from logbook.records import OwnUnits
+from logbook.results.app import (
     Between,
     Blank,
     Burning,
@@ -26,13 +28,11 @@ from logbook.answers import (
     WhatIf,
     Works,
 )
-from logbook.errors import LogbookError
-from logbook.records import OwnUnits
 from logbook.ui.asking import Desk
 from logbook.ui.pages.night import night_start
 
 if TYPE_CHECKING:
-    from logbook.year_answers import Listed, YearPage
+    from logbook.results.year import Listed, YearPage
 
 Progress = Callable[[str | Track], None]
 Job = Callable[[Progress], object]

@@ -8,14 +8,14 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
-from logbook.answers import Ahead, Burning, Past
 from logbook.records import Window
+from logbook.results.app import Ahead, Burning, Past
 from logbook.ui.cells import Role, Row, Span, margin_row
 from logbook.ui.chart import Frame
 from logbook.ui.phrases import open_part, whole_degrees
 
 if TYPE_CHECKING:
-    from logbook.results import Choice
+    from logbook.results.night import Choice
 
 MOST_SHIFT = 3
 """A text that collides moves right by at most so many columns, else it is left out."""

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from logbook.answers import Heard, Kept, Standing
+from logbook.results.app import Heard, Kept, Standing
 from logbook.ui.own import NEW_LINE
 from logbook.ui.pages.listing import chosen_at
 from logbook.ui.view import Answer
 
 if TYPE_CHECKING:
+    from logbook.results.year import Listed
     from logbook.ui.session import Session
-    from logbook.year_answers import Listed
 
 PAGE = "list"
 

@@ -7,8 +7,8 @@ from dataclasses import dataclass, replace
 from datetime import datetime, timedelta, tzinfo
 from statistics import median
 
-from logbook.answers import NightLived, NightRow, Track
 from logbook.records import OwnUnits
+from logbook.results.app import NightLived, NightRow, Track
 from logbook.ui.phrases import temperature
 from logbook.units import c_from_f
 from logbook.wording.amounts import mass_text

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 
-from logbook.answers import NightRow
+from logbook.results.app import NightRow
 from logbook.ui.asking import Desk
 from logbook.ui.looking import Looking, Opened, by_words, shown, stepped
 from logbook.ui.view import View

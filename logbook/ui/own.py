@@ -6,8 +6,8 @@ from collections.abc import Callable
 from datetime import timedelta
 from typing import TYPE_CHECKING, TypeVar
 
-from logbook.answers import Between, Blanks, Heard, Kept, Standing
 from logbook.errors import LogbookError
+from logbook.results.app import Between, Blanks, Heard, Kept, Standing
 from logbook.ui.form import Form, FormView
 from logbook.ui.keys import F_KEYS, WHAT_IF
 from logbook.ui.known import one_line

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from logbook.answers import Standing
-from logbook.copying_answers import Sheet, SheetRead, SheetRow
 from logbook.errors import LogbookError
+from logbook.results.app import Standing
+from logbook.results.copying import Sheet, SheetRead, SheetRow
 from logbook.ui.copying import DATE, NOTE, CopyForm, CopyView
 from logbook.ui.keys import F_KEYS
 from logbook.ui.known import one_line

@@ -20,7 +20,7 @@ from logbook.wording.amounts import (
 )
 
 if TYPE_CHECKING:
-    from logbook.results import Range
+    from logbook.results.night import Range
 
 
 def clock(at: datetime, *, zone: tzinfo) -> str:

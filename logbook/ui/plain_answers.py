@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Container, Iterable, Iterator
 from dataclasses import replace
 
-from logbook.answers import EmergencyPage, Evening, NightRow, Pending, Tried
 from logbook.records import Description
+from logbook.results.app import EmergencyPage, Evening, NightRow, Pending, Tried
 from logbook.setting import Setting, setting_of
 from logbook.ui.asking import Desk
 from logbook.ui.keys import KEYS

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 
-from logbook.answers import Blank, Blanks, Standing
+from logbook.results.app import Blank, Blanks, Standing
 from logbook.ui.asking import Desk
 from logbook.ui.form import begun_with
 from logbook.ui.plain_words import lines, spoken

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 
-from logbook.answers import NightRow, Track
+from logbook.results.app import NightRow, Track
 from logbook.ui.asking import Desk
 from logbook.ui.own import WOKE_WITHIN
 from logbook.ui.phrases import clock

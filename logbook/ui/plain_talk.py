@@ -9,9 +9,9 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterable, Mapping
 
-from logbook.answers import Between, Evening, Heard, Kept, Standing
 from logbook.errors import LogbookError
 from logbook.records import Window
+from logbook.results.app import Between, Evening, Heard, Kept, Standing
 from logbook.ui.asking import Desk
 from logbook.ui.cells import Act
 from logbook.ui.keys import BOUND, WORDS_BOUND

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
 
-from logbook.answers import Going, Kept
 from logbook.errors import LogbookError
+from logbook.results.app import Going, Kept
+from logbook.results.year import Listed, ListedLine, YearPage
 from logbook.ui.asking import Desk
 from logbook.ui.plain_nights import RECKONING
 from logbook.ui.plain_words import lines, spoken
-from logbook.year_answers import Listed, ListedLine, YearPage
 
 HOW = "done 1 ticks line 1, skip 1 leaves it for the next time, add line and words puts one in."
 READING = "Reading the year."

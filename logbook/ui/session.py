@@ -8,9 +8,9 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TYPE_CHECKING, TypeVar, cast
 
-from logbook.answers import EmergencyPage, Heard
 from logbook.errors import LogbookError
 from logbook.records import Window
+from logbook.results.app import EmergencyPage, Heard
 from logbook.ui.asking import Desk
 from logbook.ui.cells import Act, Row
 from logbook.ui.keeping import BESIDE_THE_NIGHT, TICKED, Keeping
@@ -24,10 +24,10 @@ from logbook.ui.screen import leap_rows, screen_rows
 from logbook.ui.view import Answer, View, Writing
 
 if TYPE_CHECKING:
+    from logbook.results.year import Listed, YearPage
     from logbook.ui.listing import Listing
     from logbook.ui.paper import Paper
     from logbook.ui.yearly import Yearly
-    from logbook.year_answers import Listed, YearPage
 
 Answered = TypeVar("Answered")
 

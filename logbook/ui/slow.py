@@ -9,8 +9,8 @@ from __future__ import annotations
 import threading
 from collections.abc import Callable
 
-from logbook.answers import Track
 from logbook.errors import LogbookError
+from logbook.results.app import Track
 from logbook.ui.memory import give_back, give_back_early
 
 Progress = Callable[[str | Track], None]

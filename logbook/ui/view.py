@@ -6,7 +6,8 @@ from dataclasses import dataclass, field
 from datetime import datetime, tzinfo
 from typing import TYPE_CHECKING
 
-from logbook.answers import (
+from logbook.records import OwnUnits
+from logbook.results.app import (
     Between,
     Blank,
     CabinPage,
@@ -24,13 +25,12 @@ from logbook.answers import (
     WhatIf,
     Works,
 )
-from logbook.records import OwnUnits
 from logbook.ui.form import FormView
 from logbook.ui.looking import Looking
 
 if TYPE_CHECKING:
+    from logbook.results.year import Listed, YearPage
     from logbook.ui.copying import CopyView
-    from logbook.year_answers import Listed, YearPage
 
 SMALLEST = (60, 20)
 """Columns and rows below which only the head is drawn; it still takes lines."""

@@ -11,7 +11,7 @@ from logbook.setting import local_time
 from logbook.units import DAYS_PER_MONTH, f_from_c, lb_from_kg
 
 if TYPE_CHECKING:
-    from logbook.results import Range
+    from logbook.results.night import Range
 
 MINUS = "−"
 WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")

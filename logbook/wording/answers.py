@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import datetime, timedelta
 
 from logbook.records import OwnUnits, Window
-from logbook.results import (
+from logbook.results.night import (
     Choice,
     FitAnswer,
     LikeNight,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from logbook.ash_answers import AshClock, AshState
+from logbook.results.ash import AshClock, AshState
 from logbook.setting import Setting
 from logbook.wording.amounts import day_text, time_text
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 from datetime import date
 
 from logbook.records import Basis, OwnUnits
-from logbook.results import Range
+from logbook.results.night import Range
+from logbook.results.woodshed import Unit
 from logbook.units import KJ_PER_BTU, lb_from_kg
-from logbook.woodshed_answers import Unit
 from logbook.wording.amounts import MONTHS, number_text
 
 MWH_PER_MJ = 1.0 / 3600.0

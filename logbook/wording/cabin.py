@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import datetime, timedelta
 
 from logbook.records import Description, OwnUnits
-from logbook.results import FitAnswer, Range
+from logbook.results.night import FitAnswer, Range
 from logbook.wording.amounts import air_text, mass_text, number_text, span_text, temperature_text, time_text
 
 

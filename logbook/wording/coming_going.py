@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from datetime import datetime, timedelta
 
-from logbook.journeys import (
+from logbook.records import OwnUnits
+from logbook.results.journeys import (
     ArriveAnswer,
     Awake,
     AwakeChoice,
@@ -15,8 +16,7 @@ from logbook.journeys import (
     WokeAnswer,
     WriteDownNext,
 )
-from logbook.records import OwnUnits
-from logbook.results import PlannedLoad
+from logbook.results.night import PlannedLoad
 from logbook.setting import Setting, local_time
 from logbook.wording.amounts import (
     air_text,

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from logbook.damp_answers import (
+from logbook.matters import Sight
+from logbook.records import OwnUnits
+from logbook.results.damp import (
     Airing,
     DampAnswer,
     HumidityRow,
@@ -11,8 +13,6 @@ from logbook.damp_answers import (
     SurfaceRow,
     SurfaceState,
 )
-from logbook.matters import Sight
-from logbook.records import OwnUnits
 from logbook.setting import Setting
 from logbook.units import lb_from_kg
 from logbook.wording.amounts import day_text, number_text, temperature_text, time_text

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from logbook.records import OwnUnits
+from logbook.results.upkeep import Call, CallKind, Decides, DueItem, DueState
 from logbook.units import lb_from_kg
-from logbook.upkeep_answers import Call, CallKind, Decides, DueItem, DueState
 from logbook.wording.amounts import MONTHS, date_text, millimetres_text, number_text
 
 NEVER = "never written down"

@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from logbook.improvements_answers import NoPayback, Outlay, Payback, WorkPaid
 from logbook.records import OwnUnits
-from logbook.results import Range
+from logbook.results.improvements import NoPayback, Outlay, Payback, WorkPaid
+from logbook.results.night import Range
+from logbook.results.works import Touched, Verdict
 from logbook.setting import Setting
 from logbook.units import lb_from_kg
 from logbook.wording.amounts import day_text, number_text
 from logbook.wording.bulk import bulk_range_text, small_text
 from logbook.wording.cabin import change_span_text
 from logbook.wording.matters import plain_number
-from logbook.works import Touched, Verdict
 
 MOST_YEARS = 100
 """Years beyond which no number is said: no work, stove or owner lasts so long."""

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from datetime import datetime
 
-from logbook.lists_answers import Condition, ListAnswer, ListLine, ListName, Why, WhyKind
+from logbook.results.lists import Condition, ListAnswer, ListLine, ListName, Why, WhyKind
 from logbook.setting import Setting, local_time
 from logbook.wording.amounts import day_text, temperature_text, time_text
 

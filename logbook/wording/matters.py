@@ -9,7 +9,7 @@ from collections.abc import Callable
 from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
-from logbook.ash_answers import ASH_WAITS
+from logbook.results.ash import ASH_WAITS
 from logbook.setting import local_time
 from logbook.units import lb_from_kg
 from logbook.wording.amounts import (

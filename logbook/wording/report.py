@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import datetime, timedelta
 
-from logbook.report_answers import (
+from logbook.results.report import (
     Extremes,
     LoadRow,
     NightsCount,
@@ -12,8 +12,8 @@ from logbook.report_answers import (
     SeasonReport,
     StayReport,
 )
+from logbook.results.stays import Extreme, StayRow
 from logbook.setting import Setting, local_time
-from logbook.stays_answers import Extreme, StayRow
 from logbook.wording.amounts import (
     MONTHS,
     WEEKDAYS,

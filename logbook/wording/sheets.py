@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from logbook.records import OwnUnits
-from logbook.sheets_answers import GuestCard
-from logbook.upkeep_answers import RecordRow
+from logbook.results.sheets import GuestCard
+from logbook.results.upkeep import RecordRow
 from logbook.wording.amounts import (
     MONTHS,
     air_text,

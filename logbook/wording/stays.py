@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import timedelta
 
+from logbook.results.stays import Extreme, OtherYear, StayRow, StaysAnswer, ThisWeekendAnswer, YearPage
 from logbook.setting import Setting, local_time
-from logbook.stays_answers import Extreme, OtherYear, StayRow, StaysAnswer, ThisWeekendAnswer, YearPage
 from logbook.wording.amounts import MONTHS, WEEKDAYS, day_text, mass_text, number_text, temperature_text
 
 NONE_YET = "No stay is on record yet. A stay begins with the first line you write there."

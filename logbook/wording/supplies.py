@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import math
 
-from logbook.results import Range
+from logbook.results.night import Range
+from logbook.results.supplies import BringAnswer, BringFrom, BringItem, LowFrom, SupplyUse
 from logbook.setting import Setting
-from logbook.supplies_answers import BringAnswer, BringFrom, BringItem, LowFrom, SupplyUse
 from logbook.units import KG_PER_UNIT, L_PER_UNIT, lb_from_kg
 from logbook.wording.amounts import day_text, number_text, temperature_text
 from logbook.wording.bulk import bulk_text

@@ -5,9 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 
 from logbook.records import OwnUnits
-from logbook.setting import Setting
-from logbook.units import lb_from_kg
-from logbook.upkeep_answers import (
+from logbook.results.upkeep import (
     Ahead,
     Call,
     CallKind,
@@ -20,6 +18,8 @@ from logbook.upkeep_answers import (
     RecordAnswer,
     RecordRow,
 )
+from logbook.setting import Setting
+from logbook.units import lb_from_kg
 from logbook.wording.amounts import date_text, day_text, days_said, millimetres_text, number_text
 from logbook.wording.ash import ash_text
 from logbook.wording.stays import count_text

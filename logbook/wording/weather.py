@@ -5,8 +5,8 @@ from __future__ import annotations
 from datetime import date
 
 from logbook.records import OwnUnits
+from logbook.results.weather import DayFrom, DayRow, DegreeTotal, WeatherAnswer
 from logbook.setting import Setting
-from logbook.weather_answers import DayFrom, DayRow, DegreeTotal, WeatherAnswer
 from logbook.wording.amounts import (
     MONTHS,
     WEEKDAYS,

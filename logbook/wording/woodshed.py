@@ -6,9 +6,7 @@ from collections.abc import Iterable
 from datetime import date
 
 from logbook.records import Basis, OwnUnits
-from logbook.setting import Setting, local_time
-from logbook.units import lb_from_kg
-from logbook.woodshed_answers import (
+from logbook.results.woodshed import (
     Counted,
     Metered,
     MoistureFrom,
@@ -21,6 +19,8 @@ from logbook.woodshed_answers import (
     UseFrom,
     WoodAnswer,
 )
+from logbook.setting import Setting, local_time
+from logbook.units import lb_from_kg
 from logbook.wording.amounts import date_text, day_text, number_text, temperature_text
 from logbook.wording.bulk import (
     bulk_range_text,

@@ -2,9 +2,18 @@
 
 from __future__ import annotations
 
-from logbook.improvements_answers import WorksPaid
 from logbook.records import OwnUnits
-from logbook.results import Range
+from logbook.results.improvements import WorksPaid
+from logbook.results.night import Range
+from logbook.results.works import (
+    ChangeAnswer,
+    CompareAnswer,
+    DriftAnswer,
+    Touched,
+    TrialAnswer,
+    Verdict,
+    WhatIfAnswer,
+)
 from logbook.setting import Setting
 from logbook.wording.amounts import (
     chance_text,
@@ -16,15 +25,6 @@ from logbook.wording.amounts import (
     temperature_text,
 )
 from logbook.wording.improvements import paid_rows, undated_text
-from logbook.works import (
-    ChangeAnswer,
-    CompareAnswer,
-    DriftAnswer,
-    Touched,
-    TrialAnswer,
-    Verdict,
-    WhatIfAnswer,
-)
 
 MANY_NIGHTS = 60
 """From here on "60 or more" is said; as in the verdict's module."""

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from logbook.records import OwnUnits
+from logbook.results.stays import ThisWeekendAnswer, YearPage
+from logbook.results.supplies import BringAnswer, BringFrom, BringItem
+from logbook.results.woodshed import WoodAnswer
 from logbook.setting import Setting
-from logbook.stays_answers import ThisWeekendAnswer, YearPage
-from logbook.supplies_answers import BringAnswer, BringFrom, BringItem
 from logbook.units import lb_from_kg
-from logbook.woodshed_answers import WoodAnswer
 from logbook.wording.amounts import day_text, mass_text, number_text, temperature_text
 from logbook.wording.bulk import bulk_range_text, count_range_text
 from logbook.wording.stays import NONE_YET, when_text

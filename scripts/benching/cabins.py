@@ -22,7 +22,7 @@ from logbook.heat.fit import summary
 from logbook.heat.night import Evening, Paths
 from logbook.heat.ranking import figures
 from logbook.records import Description, Entry, Mark
-from logbook.results import FitAnswer
+from logbook.results.night import FitAnswer
 from logbook.setting import setting_of
 from logbook.store.importing import import_table
 from logbook.store.log import Log, open_log

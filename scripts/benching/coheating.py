@@ -19,7 +19,7 @@ from benching.table import Aim, aims_table
 from logbook.actions.reckoning import known, posterior_of
 from logbook.description import parse_description
 from logbook.heat.fit import summary
-from logbook.results import FitAnswer
+from logbook.results.night import FitAnswer
 from logbook.setting import setting_of
 from logbook.store.importing import import_table
 from logbook.store.log import open_log

@@ -8,9 +8,9 @@ import pytest
 from year_log import at, described, did
 
 from logbook.care.alarms import alarm_dates, alarm_tests
-from logbook.lists_answers import CO_ALARM_C
 from logbook.matters import Upkeep
 from logbook.records import Alarms, Entry
+from logbook.results.lists import CO_ALARM_C
 
 
 def read(clock: str, inside_c: float, *, tested: bool = False, place: str = "") -> Entry:

@@ -10,10 +10,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from year_log import ZONE, at, did, wood
 
-from logbook.ash_answers import AshState
 from logbook.care.ash import ash_clock, ash_not_before
 from logbook.matters import Ash, AshAct
 from logbook.records import Coals, Entry
+from logbook.results.ash import AshState
 from logbook.setting import Setting
 from logbook.wording.ash import ash_row_text, ash_short_text, ash_text
 

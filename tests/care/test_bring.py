@@ -20,10 +20,10 @@ from logbook.care.bring import (
 from logbook.house import House, StayLived, Told
 from logbook.matters import Bring, Brought, Matter, Tick
 from logbook.records import Entry, OwnUnits
-from logbook.results import Range
+from logbook.results.night import Range
+from logbook.results.supplies import BringAnswer, BringFrom, BringItem, LowFrom, SupplyUse
+from logbook.results.upkeep import DueItem, DueState, Interval
 from logbook.setting import Setting
-from logbook.supplies_answers import BringAnswer, BringFrom, BringItem, LowFrom, SupplyUse
-from logbook.upkeep_answers import DueItem, DueState, Interval
 from logbook.wording.supplies import amount_text, bring_text, items_told
 
 LEFT = datetime(2026, 1, 10, 12, tzinfo=UTC)

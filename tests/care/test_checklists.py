@@ -9,7 +9,6 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from logbook.ash_answers import ASH_WAITS
 from logbook.care.checklists import SHIPPED, own_lines, round_of
 from logbook.care.list_conditions import ListFacts, holding
 from logbook.care.list_line import IN_FROST, PRECEDES, Part, part_of_words
@@ -18,9 +17,10 @@ from logbook.care.list_own import OwnLine, back_in, list_text, moved, with_line,
 from logbook.care.list_rounds import line_meant, list_named, round_began, usual_list
 from logbook.errors import BadInputError, LogbookError
 from logbook.house import House, StayLived, Told
-from logbook.lists_answers import Condition, ListName, WhyKind
 from logbook.matters import Ash, AshAct, Bring, DayWeather, Seen, Sight, StaySaid, Tick, Upkeep
 from logbook.records import Cabin, Coals, Description, Entry, Mark, Site, Stove
+from logbook.results.ash import ASH_WAITS
+from logbook.results.lists import Condition, ListName, WhyKind
 from logbook.setting import setting_of
 
 HOUR, DAY = timedelta(hours=1), timedelta(days=1)

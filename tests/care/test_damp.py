@@ -25,11 +25,11 @@ from logbook.care.damp import (
     vapour_g_per_m3,
     water_per_person_day_kg,
 )
-from logbook.damp_answers import SurfaceState
 from logbook.heat.envelope import INNER_FILM_M2K_PER_W
 from logbook.house import House, StayLived, Told
 from logbook.matters import Seen, Sight
 from logbook.records import Entry
+from logbook.results.damp import SurfaceState
 from logbook.setting import Setting
 
 AIR = _Handbook()

@@ -27,9 +27,9 @@ from logbook.heat.wood import equilibrium_moisture_pct
 from logbook.house import House
 from logbook.matters import StackMoisture
 from logbook.records import Basis, Cabin, Description, Entry, Site, Stove
-from logbook.results import Range
+from logbook.results.night import Range
+from logbook.results.woodshed import MoistureFrom, ShedAir
 from logbook.setting import Setting
-from logbook.woodshed_answers import MoistureFrom, ShedAir
 
 NOW = datetime(2026, 1, 16, 20, tzinfo=UTC)
 ZONE = "Etc/GMT-1"

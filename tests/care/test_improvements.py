@@ -11,10 +11,11 @@ from hypothesis import strategies as st
 
 from logbook.care.improvements import change_of, payback, weekends_per_year, works_paid
 from logbook.house import Burned, House, StayLived, Told
-from logbook.improvements_answers import NoPayback, Outlay, WoodPrice
 from logbook.matters import Improvement
 from logbook.records import OwnUnits
-from logbook.results import Range
+from logbook.results.improvements import NoPayback, Outlay, WoodPrice
+from logbook.results.night import Range
+from logbook.results.works import ChangeAnswer, Touched, Verdict
 from logbook.setting import Setting
 from logbook.wording.improvements import (
     WHY_NO_PAYBACK,
@@ -25,7 +26,6 @@ from logbook.wording.improvements import (
     undated_text,
     years_text,
 )
-from logbook.works import ChangeAnswer, Touched, Verdict
 
 NOW = datetime(2026, 6, 1, 12, tzinfo=UTC)
 MADE = datetime(2025, 11, 1, 12, tzinfo=UTC)

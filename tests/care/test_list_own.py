@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from logbook.care.checklists import SHIPPED, own_lines
 from logbook.care.list_own import back_in, list_text, moved, with_line, without
 from logbook.errors import BadInputError, LogbookError
-from logbook.lists_answers import Condition, ListName
+from logbook.results.lists import Condition, ListName
 
 NAMES = st.sampled_from(list(ListName))
 TEXTS = st.text(max_size=40)

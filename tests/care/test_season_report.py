@@ -10,11 +10,11 @@ from logbook.care.season_report import season_report
 from logbook.care.wood_amounts import Kind
 from logbook.errors import BadInputError
 from logbook.house import Burned, House, StayLived, Told
-from logbook.improvements_answers import Payback, WorkPaid
 from logbook.matters import DayWeather, Stack, Upkeep
 from logbook.records import Entry
-from logbook.report_answers import NightTold
-from logbook.results import Range
+from logbook.results.improvements import Payback, WorkPaid
+from logbook.results.night import Range
+from logbook.results.report import NightTold
 from logbook.setting import Setting
 
 ZONE = "Etc/GMT-1"

@@ -20,10 +20,10 @@ from logbook.errors import BadInputError
 from logbook.house import Burned, House, StayLived, Told
 from logbook.matters import Ash, AshAct, StaySaid, Tick, Upkeep
 from logbook.records import Entry, Mark
-from logbook.report_answers import NightTold
-from logbook.results import Range
+from logbook.results.night import Range
+from logbook.results.report import NightTold
+from logbook.results.stays import Extreme
 from logbook.setting import Setting
-from logbook.stays_answers import Extreme
 
 ZONE = "Etc/GMT-1"
 BAND = (16.0, 22.0)

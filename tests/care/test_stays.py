@@ -12,8 +12,8 @@ from logbook.care.stays import season_start, stays_answer, this_weekend_answer, 
 from logbook.errors import BadInputError
 from logbook.house import Burned, House, StayLived
 from logbook.records import Cabin, Description, Entry, OwnUnits, Site, Stove
+from logbook.results.stays import Extreme
 from logbook.setting import Setting
-from logbook.stays_answers import Extreme
 from logbook.wording.stays import stays_text, this_weekend_text, when_text, years_text
 
 ZONE = "Etc/GMT-1"

@@ -20,9 +20,9 @@ from logbook.care.supplies import (
 from logbook.care.supply_units import in_base
 from logbook.house import House, StayLived, Told
 from logbook.matters import Brought, Level
-from logbook.results import Range
+from logbook.results.night import Range
+from logbook.results.supplies import SupplyUse
 from logbook.setting import Setting
-from logbook.supplies_answers import SupplyUse
 
 START = datetime(2026, 1, 2, 17, tzinfo=UTC)
 DAY = timedelta(days=1)

@@ -12,17 +12,17 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from year_log import ZONE, at, did, house_from, weekend, wood
 
-from logbook.ash_answers import AlarmTests
 from logbook.care.alarms import alarm_tests
 from logbook.care.upkeep import due, months_later
 from logbook.care.upkeep_done import chimney_fires
 from logbook.care.upkeep_tasks import CORD_OF_LIGHT_WOOD_KG, MEASURABLE_MM, SWEEP_AT_MM, TASK_OF, TASKS
-from logbook.lists_answers import CO_ALARM_C
 from logbook.matters import Seen, Sight, Upkeep, UpkeepRule
 from logbook.records import Alarms, Entry, Mark
+from logbook.results.ash import AlarmTests
+from logbook.results.lists import CO_ALARM_C
+from logbook.results.upkeep import CallKind, Decides, DueState
+from logbook.results.upkeep_words import TASK_WORDS, task_named
 from logbook.units import kg_from_lb
-from logbook.upkeep_answers import CallKind, Decides, DueState
-from logbook.upkeep_words import TASK_WORDS, task_named
 
 SWEPT = Upkeep(task="flue", deposit_mm=1.0)
 

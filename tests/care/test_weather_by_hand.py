@@ -24,10 +24,10 @@ from logbook.errors import BadInputError
 from logbook.house import House, Told
 from logbook.matters import DayWeather, Sky
 from logbook.records import Entry, OwnUnits
+from logbook.results.stays import Extreme
+from logbook.results.weather import DayFrom
 from logbook.setting import Setting
-from logbook.stays_answers import Extreme
 from logbook.units import c_from_f
-from logbook.weather_answers import DayFrom
 from logbook.wording.weather import weather_text
 
 ZONE = "Etc/GMT-1"

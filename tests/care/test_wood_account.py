@@ -13,9 +13,9 @@ from logbook.actions.woodshed import kind_of, wood
 from logbook.house import Burned, House, Told
 from logbook.matters import Stack, StackCount
 from logbook.records import Entry
-from logbook.results import Range
+from logbook.results.night import Range
+from logbook.results.woodshed import StackLeft, WoodAnswer
 from logbook.setting import Setting
-from logbook.woodshed_answers import StackLeft, WoodAnswer
 
 ZONE = "Etc/GMT-1"
 SEPTEMBER = datetime(2025, 9, 1, 12, tzinfo=UTC)

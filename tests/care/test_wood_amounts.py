@@ -28,7 +28,7 @@ from logbook.care.wood_amounts import (
     weighed_kg,
 )
 from logbook.records import Basis
-from logbook.results import Range
+from logbook.results.night import Range
 from logbook.units import KJ_PER_BTU, M3_PER_CORD, M3_PER_FT3, kg_from_lb, lb_from_kg
 from logbook.wording.bulk import moisture_on as told_on
 

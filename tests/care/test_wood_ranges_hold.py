@@ -19,7 +19,7 @@ from logbook.care.wood_amounts import BURNED_LOG_SD, SOLID_CORD, Z_90
 from logbook.house import Burned, House, Told
 from logbook.matters import Stack
 from logbook.records import Entry
-from logbook.results import Range
+from logbook.results.night import Range
 from logbook.setting import Setting
 
 STACKS = 400

@@ -22,9 +22,9 @@ from logbook.care.woodshed import unit_of
 from logbook.house import Burned, House, StayLived, Told
 from logbook.matters import Stack, StackCount, StackMoisture
 from logbook.records import Basis, Entry, OwnUnits
-from logbook.results import Range
+from logbook.results.night import Range
+from logbook.results.woodshed import ShedAir, Unit, UseFrom
 from logbook.setting import Setting
-from logbook.woodshed_answers import ShedAir, Unit, UseFrom
 from logbook.wording.bulk import bulk_range_text, bulk_text, heat_text
 from logbook.wording.woodshed import counted_text, lasting_text, stack_sentence, wood_text
 

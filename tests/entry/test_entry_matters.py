@@ -35,7 +35,7 @@ from logbook.matters import (
     UpkeepRule,
 )
 from logbook.records import Basis, Flag, OwnUnits
-from logbook.upkeep_words import TASK_WORDS
+from logbook.results.upkeep_words import TASK_WORDS
 from logbook.wording import sentence_of
 
 NOW = datetime(2026, 1, 16, 21, 41, 20, tzinfo=UTC)

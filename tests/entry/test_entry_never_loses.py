@@ -14,7 +14,7 @@ from logbook.entry import Setting, answered, complete, read_line, read_plan
 from logbook.entry.matters.heads import FIRST_WORDS
 from logbook.errors import EntryError
 from logbook.records import Coals, Entry, Mark, OwnUnits, Wind, Window
-from logbook.upkeep_words import TASK_WORDS
+from logbook.results.upkeep_words import TASK_WORDS
 from logbook.wording import said, sentence
 
 NOW = datetime(2026, 1, 16, 21, 41, 20, tzinfo=UTC)

@@ -26,8 +26,8 @@ from logbook.heat.fit import learn
 from logbook.heat.next_reading import Asked, Seen, fitted, tonight_as_seen, write_down_next
 from logbook.heat.night import prepare_night
 from logbook.heat.outdoors_ahead import Evening, tonight_ahead
-from logbook.journeys import Note
 from logbook.records import DatedDescription, Entry
+from logbook.results.journeys import Note
 from logbook.setting import setting_of
 from logbook.store.tables_in import read_table
 

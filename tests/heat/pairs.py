@@ -25,7 +25,7 @@ from logbook.heat.construction import building
 from logbook.heat.notebook import stays
 from logbook.heat.priors import INDEX, UNKNOWNS
 from logbook.records import DatedDescription, Entry, Mark
-from logbook.works import ChangeAnswer, Verdict
+from logbook.results.works import ChangeAnswer, Verdict
 
 WEEK = timedelta(days=7)
 

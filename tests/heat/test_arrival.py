@@ -27,8 +27,8 @@ from logbook.heat.just_read import held
 from logbook.heat.night import Base, Evening, prepare_night, run_plans
 from logbook.heat.notebook import Said
 from logbook.heat.outdoors_ahead import OutdoorAhead, Told, outdoors_ahead, with_spread
-from logbook.journeys import NoWood
 from logbook.records import DatedDescription, Entry, Mark, Site, Stove, Window, WoodPile
+from logbook.results.journeys import NoWood
 
 NOW = datetime(2025, 1, 10, 17, 0, tzinfo=UTC)
 HOUR = timedelta(hours=1)

@@ -39,7 +39,7 @@ from logbook.heat.verdict import (
     verdict_of,
 )
 from logbook.records import DatedDescription, Entry
-from logbook.works import Touched, Verdict
+from logbook.results.works import Touched, Verdict
 
 END = FRIDAY + 60 * WEEK
 

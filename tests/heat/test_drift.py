@@ -9,7 +9,7 @@ import pytest
 from quiet_nights import quiet_run
 
 from logbook.heat.drift import ALIKE, LIMIT, MOST_MISS, against_earlier, drift, sums
-from logbook.results import NightScore, Range
+from logbook.results.night import NightScore, Range
 
 FIRST = datetime(2025, 11, 7, 22, 0, tzinfo=UTC)
 

@@ -19,7 +19,7 @@ from logbook.heat.outcome import Question, loads_of_this_stove
 from logbook.heat.past_nights import PastNight
 from logbook.heat.ranking import PEAK_ERROR_SD_K, Figures, _tie_limit, figures, fitting, worth_cracking
 from logbook.records import Cabin, Comfort, DatedDescription, Description, Entry, Stove, Window, WoodPile
-from logbook.results import Untried
+from logbook.results.night import Untried
 
 BED = datetime(2026, 1, 16, 22, 30, tzinfo=UTC)
 WAKE = BED + timedelta(hours=8)

@@ -19,8 +19,8 @@ from logbook.heat.night import Base, Evening, prepare_night
 from logbook.heat.outcome import Question
 from logbook.heat.outdoors_ahead import OutdoorAhead, with_spread
 from logbook.heat.woken import kind_of, plans_now, woken
-from logbook.journeys import Awake
 from logbook.records import DatedDescription, Entry, Mark, Stove, Window, WoodPile
+from logbook.results.journeys import Awake
 
 NOW = datetime(2025, 1, 12, 14, 0, tzinfo=UTC)
 HOUR = timedelta(hours=1)

@@ -24,8 +24,8 @@ from logbook.heat.next_reading import (
 )
 from logbook.heat.night import Base, Evening, prepare_night
 from logbook.heat.outdoors_ahead import OutdoorAhead, tonight_ahead, with_spread
-from logbook.journeys import Narrowing, Note
 from logbook.records import DatedDescription, Entry, Mark
+from logbook.results.journeys import Narrowing, Note
 
 BED = datetime(2025, 1, 10, 21, 30, tzinfo=UTC)
 HOUR = timedelta(hours=1)

@@ -15,7 +15,7 @@ from logbook.heat.priors import INDEX, UNKNOWNS
 from logbook.heat.whatif import Added, LoadLimit, Replaced, Step, Tightened, Weather, what_if
 from logbook.heat.whatif_steps import read_step
 from logbook.records import Cabin, DatedDescription, Description, Stove, Surface
-from logbook.works import WhatIfAnswer
+from logbook.results.works import WhatIfAnswer
 
 WEATHER = Weather(weekend_c=-1.0, source="the tests")
 YEAR = (-6.0, -5.0, -1.0, 4.0, 9.0, 14.0, 16.0, 15.0, 10.0, 5.0, 0.0, -4.0)

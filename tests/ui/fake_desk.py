@@ -18,7 +18,9 @@ from fake_year import fake_list, fake_year
 from logbook.actions import blanks as real_blanks
 from logbook.actions import paper_copy
 from logbook.actions.first_evening import first_evening
-from logbook.answers import (
+from logbook.errors import LogbookError
+from logbook.records import Cabin, Description, OwnUnits, Stove, Window
+from logbook.results.app import (
     Ahead,
     Between,
     Blank,
@@ -49,12 +51,10 @@ from logbook.answers import (
     WhatIf,
     Works,
 )
-from logbook.copying_answers import Sheet, SheetRead
-from logbook.errors import LogbookError
-from logbook.records import Cabin, Description, OwnUnits, Stove, Window
-from logbook.results import Choice, NightScore, PlannedLoad, Range, TonightAnswer
+from logbook.results.copying import Sheet, SheetRead
+from logbook.results.night import Choice, NightScore, PlannedLoad, Range, TonightAnswer
+from logbook.results.year import ListAct, Listed, YearPage
 from logbook.setting import setting_of
-from logbook.year_answers import ListAct, Listed, YearPage
 
 ZONE = ZoneInfo("Europe/Oslo")
 NOW = datetime(2026, 1, 16, 21, 40, tzinfo=ZONE)

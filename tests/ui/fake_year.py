@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from datetime import datetime
 from typing import Protocol
 
-from logbook.year_answers import Listed, ListedLine, YearPage, YearPart, YearRow
+from logbook.results.year import Listed, ListedLine, YearPage, YearPart, YearRow
 
 LISTS: dict[str, tuple[str, ...]] = {
     "leaving": (

@@ -8,7 +8,7 @@ import pytest
 from fake_desk import STRETCHES, WORKS, FakeDesk
 from test_page_texts import finish, press
 
-from logbook.answers import Blank, EmergencyPage
+from logbook.results.app import Blank, EmergencyPage
 from logbook.ui.cells import MARGIN, Role, Span, margin_row, text_of
 from logbook.ui.pages.cabin import _blank_said, danger_rows
 from logbook.ui.session import Session

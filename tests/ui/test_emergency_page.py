@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 from fake_desk import FakeDesk
 
-from logbook.answers import EmergencyPage
+from logbook.results.app import EmergencyPage
 from logbook.ui.cells import Role, text_of
 from logbook.ui.looks import LOOKS
 from logbook.ui.pages import emergency

@@ -14,7 +14,7 @@ from logbook.store.log import open_log
 
 LATER = (
     "numpy", "pandas", "scipy", "sqlite_utils", "plotext", "argparse", "msgspec", "zipfile",
-    "logbook.heat.fit", "logbook.results", "logbook.matters", "logbook.house", "logbook.works",
+    "logbook.heat.fit", "logbook.results.night", "logbook.matters", "logbook.house", "logbook.results.works",
     "logbook.actions.reckoning", "logbook.actions.tonight", "logbook.actions.first_evening",
     "logbook.ui.pages.tonight", "logbook.ui.pages.nights", "logbook.ui.pages.cabin", "logbook.ui.pages.help",
 )  # fmt: skip

@@ -8,8 +8,8 @@ from datetime import UTC, datetime, timedelta
 import pytest
 from fake_desk import BAND_C, BED, NO_FIRE, NOW, PAST, WAKE, ZONE, FakeDesk, choice
 
-from logbook.answers import Ahead, Burning, Past
 from logbook.records import OwnUnits, Window
+from logbook.results.app import Ahead, Burning, Past
 from logbook.ui.cells import MARGIN, text_of
 from logbook.ui.chart import Frame
 from logbook.ui.lanes import lanes

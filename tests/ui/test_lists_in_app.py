@@ -16,9 +16,9 @@ from logbook.actions.desk import AppDesk
 from logbook.actions.lists import add_line, list_now
 from logbook.actions.opening import place_of
 from logbook.errors import LogbookError
-from logbook.lists_answers import ListName
 from logbook.matters import Bring, Seen, Sight, Tick
 from logbook.records import Entry, Mark, NewEvent
+from logbook.results.lists import ListName
 from logbook.ui.cells import text_of
 from logbook.ui.plain_talk import PlainTalk
 from logbook.ui.session import Session

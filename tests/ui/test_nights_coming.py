@@ -11,8 +11,8 @@ from fake_desk import TRACK, FakeDesk
 from logbook.actions import nights as actions
 from logbook.actions.desk import AppDesk
 from logbook.actions.opening import Place
-from logbook.answers import Track
 from logbook.demo import write_demo
+from logbook.results.app import Track
 from logbook.ui.cells import text_of
 from logbook.ui.session import Session
 

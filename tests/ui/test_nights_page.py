@@ -10,8 +10,8 @@ from itertools import takewhile
 import pytest
 from fake_desk import BAND_C, TRACK, ZONE, FakeDesk, night
 
-from logbook.answers import Burning, NightRow, Track
 from logbook.records import OwnUnits
+from logbook.results.app import Burning, NightRow, Track
 from logbook.ui.cells import text_of, width_of
 from logbook.ui.looking import Looking, by_words, middle_load_kg, shown, stepped
 from logbook.ui.pages.past_night import difference_said

@@ -11,9 +11,9 @@ from pathlib import Path
 import pytest
 from fake_desk import FakeDesk
 
-from logbook.answers import EmergencyPage
 from logbook.cli import main
 from logbook.demo import write_demo
+from logbook.results.app import EmergencyPage
 from logbook.store.log import open_log
 from logbook.ui.keys import KEYS
 from logbook.ui.plain_talk import PlainTalk

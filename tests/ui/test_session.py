@@ -9,8 +9,8 @@ from datetime import timedelta
 import pytest
 from fake_desk import CHOICES, MONKEY_KEYS, NOW, FakeDesk
 
-from logbook.answers import EmergencyPage
 from logbook.records import OwnUnits
+from logbook.results.app import EmergencyPage
 from logbook.ui.cells import text_of, width_of
 from logbook.ui.keys import KEYS
 from logbook.ui.session import Session

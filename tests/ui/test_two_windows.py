@@ -11,8 +11,8 @@ import pytest
 
 from logbook.actions.desk import AppDesk
 from logbook.actions.opening import Place
-from logbook.answers import Head, Standing
 from logbook.demo import demo_now, write_demo
+from logbook.results.app import Head, Standing
 from logbook.store.copies import back_up, merge, restore
 from logbook.store.log import open_log
 

@@ -11,10 +11,10 @@ from logbook.actions import cabin_page, works
 from logbook.actions.desk import AppDesk
 from logbook.actions.opening import Place
 from logbook.actions.reckoning import Known
-from logbook.answers import Helped
 from logbook.demo import demo_now, write_demo
 from logbook.heat.compare import dated_changes, told_stays, untold
-from logbook.works import CompareAnswer
+from logbook.results.app import Helped
+from logbook.results.works import CompareAnswer
 
 
 def not_judged(told: Known, **_: object) -> CompareAnswer:

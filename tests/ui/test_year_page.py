@@ -12,14 +12,14 @@ from test_own_pages import Keys as FakeKeys
 
 from logbook.actions.standing_upkeep import of_upkeep, overdue
 from logbook.actions.year_page import STATES, year_page
-from logbook.answers import Standing
 from logbook.care.upkeep_tasks import TASKS, Task
 from logbook.house import House
 from logbook.matters import Ash, AshAct, Bring, Stack, StaySaid, Upkeep
 from logbook.records import Entry, Mark
+from logbook.results.app import Standing
+from logbook.results.upkeep import DueState
+from logbook.results.year import PARTS, YearPage
 from logbook.setting import Setting
-from logbook.upkeep_answers import DueState
-from logbook.year_answers import PARTS, YearPage
 
 
 @pytest.fixture

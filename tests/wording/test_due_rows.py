@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
-from logbook.upkeep_answers import Call, CallKind
+from logbook.results.upkeep import Call, CallKind
 from logbook.wording.due_rows import _call
 
 

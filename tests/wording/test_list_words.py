@@ -8,8 +8,8 @@ from datetime import UTC, datetime, timedelta
 import pytest
 
 from logbook.care.checklists import SHIPPED
-from logbook.lists_answers import Condition, LeftOut, ListAnswer, ListLine, ListName, Why, WhyKind
 from logbook.records import OwnUnits
+from logbook.results.lists import Condition, LeftOut, ListAnswer, ListLine, ListName, Why, WhyKind
 from logbook.setting import Setting
 from logbook.wording.lists import (
     CONDITION_WORDS,

@@ -7,7 +7,7 @@ from datetime import UTC, datetime
 import pytest
 
 from logbook.records import OwnUnits
-from logbook.results import Range
+from logbook.results.night import Range
 from logbook.wording import (
     air_text,
     chance_text,

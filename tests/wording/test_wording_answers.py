@@ -8,7 +8,7 @@ from datetime import UTC, datetime, timedelta
 import pytest
 
 from logbook.records import OwnUnits, Window
-from logbook.results import (
+from logbook.results.night import (
     Choice,
     FitAnswer,
     LikeNight,

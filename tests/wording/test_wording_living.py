@@ -7,7 +7,9 @@ from datetime import UTC, date, datetime, time, timedelta
 
 import pytest
 
-from logbook.damp_answers import (
+from logbook.matters import Sight
+from logbook.records import OwnUnits
+from logbook.results.damp import (
     Airing,
     DampAnswer,
     HumidityRow,
@@ -17,14 +19,12 @@ from logbook.damp_answers import (
     SurfaceRow,
     SurfaceState,
 )
-from logbook.matters import Sight
-from logbook.records import OwnUnits
-from logbook.results import Range
+from logbook.results.night import Range
+from logbook.results.sheets import GuestCard
+from logbook.results.stays import Extreme, OtherYear, StayRow, StaysAnswer, ThisWeekendAnswer, YearPage
+from logbook.results.supplies import BringFrom, BringItem, SupplyUse
+from logbook.results.weather import DayFrom, DayRow, DegreeTotal, ForecastMiss, WeatherAnswer
 from logbook.setting import Setting
-from logbook.sheets_answers import GuestCard
-from logbook.stays_answers import Extreme, OtherYear, StayRow, StaysAnswer, ThisWeekendAnswer, YearPage
-from logbook.supplies_answers import BringFrom, BringItem, SupplyUse
-from logbook.weather_answers import DayFrom, DayRow, DegreeTotal, ForecastMiss, WeatherAnswer
 from logbook.wording.damp import advice_text, damp_text
 from logbook.wording.sheets import every_load
 from logbook.wording.stays import stays_text, this_weekend_text, years_text

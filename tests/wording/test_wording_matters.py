@@ -33,8 +33,8 @@ from logbook.matters import (
     UpkeepRule,
 )
 from logbook.records import Basis, Entry, OwnUnits, Wind
+from logbook.results.upkeep_words import TASK_WORDS
 from logbook.setting import Setting
-from logbook.upkeep_words import TASK_WORDS
 from logbook.wording import said, sentence
 from logbook.wording.matters import _WORDS, matter_text
 

@@ -6,10 +6,10 @@ from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 
 from logbook.records import OwnUnits
-from logbook.report_answers import Extremes, LoadRow, NightsCount, NightTold
-from logbook.results import Range
+from logbook.results.night import Range
+from logbook.results.report import Extremes, LoadRow, NightsCount, NightTold
+from logbook.results.stays import Extreme
 from logbook.setting import Setting
-from logbook.stays_answers import Extreme
 from logbook.wording.report import (
     band_text,
     extremes_text,

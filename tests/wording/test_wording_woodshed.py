@@ -8,9 +8,8 @@ from datetime import UTC, date, datetime
 import pytest
 
 from logbook.records import Basis, OwnUnits
-from logbook.results import Range
-from logbook.setting import Setting
-from logbook.woodshed_answers import (
+from logbook.results.night import Range
+from logbook.results.woodshed import (
     Cost,
     Counted,
     Metered,
@@ -27,6 +26,7 @@ from logbook.woodshed_answers import (
     UseFrom,
     WoodAnswer,
 )
+from logbook.setting import Setting
 from logbook.wording.amounts import date_text
 from logbook.wording.bulk import (
     bulk_range_text,

@@ -8,7 +8,7 @@ from datetime import timedelta
 
 from rich.cells import cell_len, set_cell_size
 
-from logbook.answers import Blank, CabinPage, CoolingLine, Stretch
+from logbook.results.app import Blank, CabinPage, CoolingLine, Stretch
 from logbook.ui.cells import BLANK, Act, Role, Row, Span, margin_row, paragraph, spread, wrapped
 from logbook.ui.chart import Drawing, Frame, drawn
 from logbook.ui.pages.night import said_rows

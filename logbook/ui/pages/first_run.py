@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from logbook.answers import Blank
+from logbook.results.app import Blank
 from logbook.ui.cells import BLANK, Act, Role, Row, Span, margin_row, paragraph, right_aligned, spread
 from logbook.ui.form import FormView
 from logbook.ui.phrases import clock

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from logbook.answers import Going
+from logbook.results.app import Going
 from logbook.ui.cells import Role, Row, Span, margin_row, paragraph
 from logbook.ui.pages.night import said_rows
 from logbook.ui.view import View

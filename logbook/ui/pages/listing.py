@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from rich.cells import cell_len
 
+from logbook.results.year import Listed, ListedLine
 from logbook.ui.cells import BLANK, Act, Role, Row, Span, margin_row, paragraph, spread, wrapped
 from logbook.ui.pages import going
 from logbook.ui.view import View
-from logbook.year_answers import Listed, ListedLine
 
 WAITING = "Reading the list. You can write."
 EMPTY = "No line stands in this list now. Enter adds one."

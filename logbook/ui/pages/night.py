@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta, tzinfo
 from typing import TYPE_CHECKING
 
-from logbook.answers import Ahead
+from logbook.results.app import Ahead
 from logbook.ui.cells import Row, paragraph, wrapped
 from logbook.ui.chart import Drawing, Frame, drawn, finite
 from logbook.ui.lanes import lanes
@@ -16,7 +16,7 @@ from logbook.ui.phrases import clock
 from logbook.ui.view import View
 
 if TYPE_CHECKING:
-    from logbook.results import Choice
+    from logbook.results.night import Choice
 
 EVENING_H, MORNING_H = 17, 9
 """The chart lies from 17:00 to 09:00, local time; from the hour before now, if that is earlier."""

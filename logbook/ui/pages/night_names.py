@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from logbook.results import NightScore
+from logbook.results.night import NightScore
 from logbook.ui.view import View
 from logbook.wording.amounts import MONTHS, WEEKDAYS
 

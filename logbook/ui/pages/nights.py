@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 
-from logbook.answers import NightRow, Track
+from logbook.results.app import NightRow, Track
 from logbook.ui.cells import BLANK, Act, Role, Row, Span, margin_row, paragraph, spread, wrapped
 from logbook.ui.looking import evening_year, filter_said, shown
 from logbook.ui.pages import past_night

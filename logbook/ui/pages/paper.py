@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from rich.cells import cell_len, set_cell_size
 
-from logbook.answers import Standing
-from logbook.copying_answers import COPY_CELLS, SheetRow
+from logbook.results.app import Standing
+from logbook.results.copying import COPY_CELLS, SheetRow
 from logbook.ui.cells import BLANK, Act, Role, Row, Span, margin_row, paragraph, spread, wrapped
 from logbook.ui.copying import DATE, NOTE, CopyView
 from logbook.ui.view import View

@@ -8,8 +8,8 @@ from datetime import datetime, timedelta
 
 from rich.cells import cell_len
 
-from logbook.answers import Ahead
 from logbook.records import OwnUnits
+from logbook.results.app import Ahead
 from logbook.ui.cells import Role, Row, Span, fitted, margin_row, paragraph, spread, wrapped
 from logbook.ui.chart import NAMES_BEYOND, Drawing, Frame, drawn
 from logbook.ui.lanes import lanes

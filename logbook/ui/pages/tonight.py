@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from datetime import timedelta
 
-from logbook.answers import Ahead, Evening
 from logbook.records import Window
-from logbook.results import Choice, PlannedLoad, Range
+from logbook.results.app import Ahead, Evening
+from logbook.results.night import Choice, PlannedLoad, Range
 from logbook.ui.cells import Act, Role, Row, Span, margin_row, paragraph, spread, wrapped
 from logbook.ui.pages.care import UNTRIED, short_care
 from logbook.ui.pages.night import night_rows, said_rows

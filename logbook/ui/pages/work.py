@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from logbook.answers import Helped
+from logbook.results.app import Helped
 from logbook.ui.cells import BLANK, Role, Row, Span, margin_row, paragraph
 from logbook.ui.view import View
 

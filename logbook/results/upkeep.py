@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from enum import StrEnum
 
-from logbook.ash_answers import AshClock
+from logbook.results.ash import AshClock
 
 
 class DueState(StrEnum):

@@ -12,8 +12,8 @@ from __future__ import annotations
 from datetime import tzinfo
 
 from logbook.as_json import Json, number_json, range_json, time_json
-from logbook.improvements_answers import Outlay, Payback, WorkPaid, WorksPaid
-from logbook.works import ChangeAnswer, CompareAnswer, DriftAnswer, Season, TrialAnswer, WhatIfAnswer
+from logbook.results.improvements import Outlay, Payback, WorkPaid, WorksPaid
+from logbook.results.works import ChangeAnswer, CompareAnswer, DriftAnswer, Season, TrialAnswer, WhatIfAnswer
 
 
 def compare_json(answer: CompareAnswer, *, zone: tzinfo, paid: WorksPaid | None = None) -> Json:

@@ -1,6 +1,6 @@
 """Frozen answers about works on the cabin: did it help, what if, has something drifted, trials.
 
-In SI, before any wording, like ``results.py``. Times are aware.
+In SI, before any wording, like ``results.night``. Times are aware.
 """
 
 from __future__ import annotations
@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from enum import StrEnum
 
-from logbook.results import Range
+from logbook.results.night import Range
 
 
 class Verdict(StrEnum):

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from enum import StrEnum
 
-from logbook.results import Range
+from logbook.results.night import Range
 
 
 class BringFrom(StrEnum):

@@ -6,8 +6,8 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from enum import StrEnum
 
-from logbook.damp_answers import Airing
-from logbook.results import Choice, PlannedLoad, Range
+from logbook.results.damp import Airing
+from logbook.results.night import Choice, PlannedLoad, Range
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

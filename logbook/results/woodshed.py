@@ -1,6 +1,6 @@
 """Frozen answers about the wood shed: what is left, how dry it is, how long it lasts, what to cut by when.
 
-In SI, before any wording, like ``results.py``. Masses kg as weighed unless the name says dry; moisture per
+In SI, before any wording, like ``results.night``. Masses kg as weighed unless the name says dry; moisture per
 cent of the dry wood (``_dry_pct``); money in the owner's own. Times are aware, days local.
 """
 
@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from enum import StrEnum
 
-from logbook.results import Range
+from logbook.results.night import Range
 
 
 class MoistureFrom(StrEnum):

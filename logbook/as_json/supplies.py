@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from datetime import tzinfo
 
 from logbook.as_json import Json, number_json, range_json, time_json
-from logbook.supplies_answers import BringAnswer, BringItem, SupplyUse
+from logbook.results.supplies import BringAnswer, BringItem, SupplyUse
 
 
 def bring_json(answer: BringAnswer, *, items: Sequence[tuple[BringItem, str, str]], zone: tzinfo) -> Json:

@@ -8,10 +8,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date, datetime
 
-from logbook.improvements_answers import WorkPaid
-from logbook.results import Range
-from logbook.stays_answers import Extreme, StayRow, YearPage
-from logbook.upkeep_answers import RecordRow
+from logbook.results.improvements import WorkPaid
+from logbook.results.night import Range
+from logbook.results.stays import Extreme, StayRow, YearPage
+from logbook.results.upkeep import RecordRow
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import datetime, tzinfo
 
 from logbook.as_json import Json, number_json, time_json
-from logbook.stays_answers import Extreme, StayRow, StaysAnswer, ThisWeekendAnswer, YearPage, YearsAnswer
+from logbook.results.stays import Extreme, StayRow, StaysAnswer, ThisWeekendAnswer, YearPage, YearsAnswer
 
 
 def stays_json(answer: StaysAnswer, *, zone: tzinfo) -> Json:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from datetime import tzinfo
 
 from logbook.as_json import Json, number_json, range_json, time_json
-from logbook.damp_answers import Airing, DampAnswer
+from logbook.results.damp import Airing, DampAnswer
 
 
 def damp_json(answer: DampAnswer, *, advice: Sequence[str], zone: tzinfo) -> Json:

@@ -1,6 +1,6 @@
 """Answers already put into words for whoever shows them: the app's pages, and nothing heavier.
 
-``results.py`` has the bare answers; these carry them with their sentences, whole, in the owner's units
+``results.night`` has the bare answers; these carry them with their sentences, whole, in the owner's units
 and words (air both ways, every number with its unit). Times are aware. ``actions`` makes them, ``ui``
 wraps them to the width at hand.
 """
@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING
 from logbook.records import Window
 
 if TYPE_CHECKING:
-    from logbook.results import Choice, NightScore, TonightAnswer
+    from logbook.results.night import Choice, NightScore, TonightAnswer
 
 
 class Standing(StrEnum):

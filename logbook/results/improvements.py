@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from datetime import datetime
 from enum import StrEnum
 
-from logbook.results import Range
-from logbook.works import ChangeAnswer
+from logbook.results.night import Range
+from logbook.results.works import ChangeAnswer
 
 
 class NoPayback(StrEnum):

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from logbook.answers import Standing
+from logbook.results.app import Standing
 
 COPY_CELLS = ("time", "outside", "inside", "wood", "air", "note")
 """The columns of a sheet."""

@@ -7,8 +7,8 @@ from datetime import tzinfo
 
 from logbook.as_json import Json, number_json, range_json, time_json
 from logbook.records import Basis
-from logbook.results import Range
-from logbook.woodshed_answers import Counted, NextWinter, Ready, StackLeft, ThisWinter, Use, WoodAnswer
+from logbook.results.night import Range
+from logbook.results.woodshed import Counted, NextWinter, Ready, StackLeft, ThisWinter, Use, WoodAnswer
 
 
 def wood_json(

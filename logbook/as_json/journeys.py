@@ -6,8 +6,8 @@ from collections.abc import Iterable
 from datetime import tzinfo
 
 from logbook.as_json import Json, choice_json, load_json, number_json, range_json, time_json
-from logbook.damp_json import airing_json
-from logbook.journeys import ArriveAnswer, LeaveAnswer, Narrowing, Reached, WokeAnswer, WriteDownNext
+from logbook.as_json.damp import airing_json
+from logbook.results.journeys import ArriveAnswer, LeaveAnswer, Narrowing, Reached, WokeAnswer, WriteDownNext
 
 
 def arrive_json(answer: ArriveAnswer, *, zone: tzinfo) -> Json:

@@ -29,8 +29,11 @@ from dataclasses import asdict
 from datetime import tzinfo
 
 from logbook.as_json import Json, number_json, range_json, time_json
-from logbook.improvements_answers import WorkPaid
-from logbook.report_answers import (
+from logbook.as_json.stays import extreme_json, season_json, stay_json
+from logbook.as_json.upkeep import record_row_json
+from logbook.as_json.works import change_json, paid_json
+from logbook.results.improvements import WorkPaid
+from logbook.results.report import (
     DegreesKnown,
     Extremes,
     LoadRow,
@@ -40,9 +43,6 @@ from logbook.report_answers import (
     SeasonReport,
     StayReport,
 )
-from logbook.stays_json import extreme_json, season_json, stay_json
-from logbook.upkeep_json import record_row_json
-from logbook.works_json import change_json, paid_json
 
 
 def stay_report_json(report: StayReport, *, zone: tzinfo) -> Json:

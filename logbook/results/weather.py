@@ -7,7 +7,7 @@ from datetime import date, datetime
 from enum import StrEnum
 
 from logbook.matters import Sky
-from logbook.stays_answers import Extreme
+from logbook.results.stays import Extreme
 
 
 class DayFrom(StrEnum):

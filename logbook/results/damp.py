@@ -7,7 +7,7 @@ from datetime import datetime
 from enum import StrEnum
 
 from logbook.matters import Sight
-from logbook.results import Range
+from logbook.results.night import Range
 
 
 class SurfaceState(StrEnum):

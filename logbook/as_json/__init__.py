@@ -10,7 +10,7 @@ from enum import Enum
 from typing import Any
 
 from logbook.records import Entry, Event
-from logbook.results import Choice, FitAnswer, NightsAnswer, PlannedLoad, Range, TonightAnswer
+from logbook.results.night import Choice, FitAnswer, NightsAnswer, PlannedLoad, Range, TonightAnswer
 
 Json = dict[str, Any]
 

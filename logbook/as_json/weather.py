@@ -5,8 +5,8 @@ from __future__ import annotations
 from datetime import tzinfo
 
 from logbook.as_json import Json, number_json, time_json
-from logbook.stays_json import extreme_json
-from logbook.weather_answers import DayRow, DegreeTotal, WeatherAnswer
+from logbook.as_json.stays import extreme_json
+from logbook.results.weather import DayRow, DegreeTotal, WeatherAnswer
 
 
 def weather_json(answer: WeatherAnswer, *, zone: tzinfo) -> Json:

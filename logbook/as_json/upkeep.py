@@ -6,8 +6,8 @@ from collections.abc import Iterable
 from datetime import date, tzinfo
 
 from logbook.as_json import Json, number_json, time_json
-from logbook.ash_answers import AshClock
-from logbook.upkeep_answers import (
+from logbook.results.ash import AshClock
+from logbook.results.upkeep import (
     Ahead,
     Call,
     DueAnswer,

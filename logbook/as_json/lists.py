@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import datetime, tzinfo
 
 from logbook.as_json import Json, number_json, time_json
-from logbook.lists_answers import ListAnswer
+from logbook.results.lists import ListAnswer
 
 
 def list_json(answer: ListAnswer, *, zone: tzinfo) -> Json:
