@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import TYPE_CHECKING
 
-from logbook.actions import blanks, emergency, lines
+from logbook.actions import emergency, lines
 from logbook.actions.opening import Place
 from logbook.description import describe_changes
 from logbook.errors import LogbookError
@@ -118,11 +118,15 @@ class OwnPages:
 
     def blanks(self) -> tuple[Blank, ...]:
         """The description's blanks with what stands in them; none while there is no description."""
+        from logbook.actions import blanks  # noqa: PLC0415 - not for the first frame
+
         described = self.description()
         return blanks.blanks_of(described) if described else ()
 
     def read_blank(self, name: str, text: str) -> Heard:
         """What a blank would hold, without keeping it. Never raises for what is typed."""
+        from logbook.actions import blanks  # noqa: PLC0415 - not for the first frame
+
         try:
             changed = self._with(name, text)
         except LogbookError as error:
@@ -148,6 +152,7 @@ class OwnPages:
 
     def effect(self, name: str, text: str) -> Effect | None:
         """Slow: what another value in a blank does to what is believed before any reading."""
+        from logbook.actions import blanks  # noqa: PLC0415 - not for the first frame
         from logbook.actions.cabin_page import effect  # noqa: PLC0415 - the model loads here
 
         known = self._known()
@@ -164,6 +169,8 @@ class OwnPages:
         return described
 
     def _with(self, name: str, text: str) -> Description:
+        from logbook.actions import blanks  # noqa: PLC0415 - not for the first frame
+
         return blanks.with_blank(self._described(), name, text)
 
     # Emergency page
@@ -228,6 +235,8 @@ class OwnPages:
 
 def _row_said(name: str, old: Description, new: Description) -> str:
     """The row as it will stand: "My wood has 20 % water in it (was 18)"; else what differs, if anything."""
+    from logbook.actions import blanks  # noqa: PLC0415 - not for the first frame
+
     changes = "; ".join(describe_changes(old, new))
     was, row = (
         next((blank for blank in blanks.blanks_of(version) if blank.name == name), None)

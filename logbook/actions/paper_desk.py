@@ -14,11 +14,11 @@ from logbook.actions import lines
 from logbook.actions.opening import Place
 from logbook.errors import LogFileError
 from logbook.results.app import Kept
-from logbook.results.copying import COPY_CELLS, Sheet, SheetRead
 from logbook.store.log import Log
 
 if TYPE_CHECKING:
     from logbook.actions.paper_copy import SheetReader
+    from logbook.results.copying import Sheet, SheetRead
 
 SHEET = "paper"
 """Under this a half-copied sheet is kept in the file."""
@@ -41,6 +41,8 @@ class PaperDesk:
 
     def sheet_draft(self) -> Sheet:
         """The sheet being copied in when it was last put aside; an empty one when there is none."""
+        from logbook.results.copying import Sheet  # noqa: PLC0415 - not for the first frame
+
         kept = self._log().kept_here(SHEET)
         try:
             found = json.loads(kept) if kept else {}
@@ -104,5 +106,7 @@ class PaperDesk:
 
 
 def _cells(row: list[object]) -> tuple[str, ...]:
+    from logbook.results.copying import COPY_CELLS  # noqa: PLC0415 - not for the first frame
+
     cells = [str(cell) for cell in row][: len(COPY_CELLS)]
     return tuple(cells + [""] * (len(COPY_CELLS) - len(cells)))

@@ -14,7 +14,6 @@ from typing import TYPE_CHECKING
 
 from logbook.actions.opening import Place
 from logbook.errors import LogbookError
-from logbook.results.year import ListAct, Listed, ListedLine, YearPage
 from logbook.setting import local_time
 
 if TYPE_CHECKING:
@@ -23,6 +22,7 @@ if TYPE_CHECKING:
     from logbook.results.app import Pending
     from logbook.results.lists import ListAnswer, ListName
     from logbook.results.upkeep import Ahead
+    from logbook.results.year import ListAct, Listed, YearPage
     from logbook.setting import Setting
     from logbook.store.log import Log
 
@@ -100,6 +100,7 @@ class YearDesk:
     def tick(self, list_: Listed, line: str, *, done: bool) -> ListAct:
         """A line of a list done, or left for the next time; undo takes it back."""
         from logbook.actions.lists import ALARM_LINES, tick_line  # noqa: PLC0415 - with the first list
+        from logbook.results.year import ListAct  # noqa: PLC0415 - likewise
 
         token, now = _token(list_), self.now()
         meant = next(one for one in token.answer.lines if one.name == line)
@@ -120,6 +121,7 @@ class YearDesk:
             LogbookError: It has no words, or stands there already.
         """
         from logbook.actions.lists import put_line, setting_name  # noqa: PLC0415 - with the first list
+        from logbook.results.year import ListAct  # noqa: PLC0415 - likewise
         from logbook.wording.lists import placed_text  # noqa: PLC0415 - likewise
 
         token = _token(list_)
@@ -176,6 +178,7 @@ def at_the_door(lists: Lists) -> ListName:
 def listed(lists: Lists, answer: ListAnswer) -> Listed:
     """A list for the app."""
     from logbook.results.lists import ListName  # noqa: PLC0415 - when it is turned to
+    from logbook.results.year import Listed, ListedLine  # noqa: PLC0415 - likewise
     from logbook.wording.lists import around_text, line_rows  # noqa: PLC0415 - likewise
 
     since, above, below = around_text(answer, setting=lists.setting)

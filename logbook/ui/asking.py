@@ -41,9 +41,9 @@ from logbook.results.app import (
     WhatIf,
     Works,
 )
-from logbook.results.copying import Sheet, SheetRead
 
 if TYPE_CHECKING:
+    from logbook.results.copying import Sheet, SheetRead
     from logbook.results.year import ListAct, Listed, YearPage
 
 
