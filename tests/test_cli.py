@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+import shlex
 import subprocess
 import sys
 from datetime import UTC, datetime, time
@@ -472,7 +473,8 @@ def test_a_terminal_that_can_not_show_a_sign_gets_the_rest(log):
 
 
 def test_a_reader_that_goes_away_is_no_error(log):
-    words = f"{sys.executable} -m logbook --log {log / 'log.db'} events | head -c 1"
+    command = shlex.join([sys.executable, "-m", "logbook", "--log", str(log / "log.db"), "events"])
+    words = f"{command} | head -c 1"
     got = subprocess.run(
         ["bash", "-c", f"set -o pipefail; {words}"], capture_output=True, text=True, check=False
     )
