@@ -1,12 +1,13 @@
-"""The desk's part for paper: a weekend copied in from a sheet, and sheets written out to be printed.
+"""The desk's part for paper: a weekend copied in from a sheet, sheets and reports written out for print.
 
-``desk.AppDesk`` builds on it. All quick; writing a sheet takes as long as reading the whole log.
+``desk.AppDesk`` builds on it. All quick but the reports; a sheet takes as long as reading the whole log.
 """
 
 from __future__ import annotations
 
 import json
 from abc import abstractmethod
+from collections.abc import Callable
 from datetime import datetime
 from typing import TYPE_CHECKING
 
@@ -18,7 +19,9 @@ from logbook.store.log import Log
 
 if TYPE_CHECKING:
     from logbook.actions.paper_copy import SheetReader
+    from logbook.paper.document import Page
     from logbook.results.copying import Sheet, SheetRead
+    from logbook.setting import Setting
 
 SHEET = "paper"
 """Under this a half-copied sheet is kept in the file."""
@@ -38,6 +41,10 @@ class PaperDesk:
     @abstractmethod
     def _log(self) -> Log:
         """The log, on the screen's thread."""
+
+    @abstractmethod
+    def _own_log(self) -> Log:
+        """A connection of its own, for a worker thread."""
 
     def sheet_draft(self) -> Sheet:
         """The sheet being copied in when it was last put aside; an empty one when there is none."""
@@ -85,19 +92,46 @@ class PaperDesk:
             LogbookError: It needs a description, or the file can't be written.
         """
         from logbook.actions.sheets import sheet  # noqa: PLC0415 - not for the first frame
-        from logbook.paper.document import Size  # noqa: PLC0415 - with it
-        from logbook.paper.html import pages_html  # noqa: PLC0415 - with it
 
         log = self._log()
         page = sheet(log, name, as_of=self.now())
-        size = Size.LETTER if lines.setting_now(log).units.temperature == "F" else Size.A4
-        path = self.place.path.parent / f"{self.place.path.stem} {name} sheet.html"
+        command = f"nightload sheet {name} --html FILE"
+        return self._written(page, f"{name} sheet", setting=lines.setting_now(log), elsewhere=command)
+
+    def print_report(self, name: str, progress: Callable[[str], None]) -> Kept:
+        """Slow: write the report of the last "stay" or "season" as an HTML file beside the log; say where.
+
+        Nothing is forecast for it. A file of that name, of an earlier time, is written over.
+
+        Raises:
+            LogbookError: There is no stay or season to report, or the file can't be written.
+        """
+        from logbook.actions import report, report_page  # noqa: PLC0415 - when one is asked for
+
+        progress("writing the report")
+        with self._own_log() as log:
+            seen = report.reported(log, as_of=self.now(), cache=self.place.cache, reckon=False)
+        setting = seen.house.setting
+        if name == "stay":
+            page = report_page.stay_page(report.report_stay(seen), setting=setting)
+        else:
+            page = report_page.season_page(report.report_season(seen), setting=setting)
+        command = f"nightload report --{name} last --html FILE"
+        return self._written(page, f"{name} report", setting=setting, elsewhere=command)
+
+    def _written(self, page: Page, name: str, *, setting: Setting, elsewhere: str) -> Kept:
+        """A page as an HTML file beside the log, and where; ``elsewhere``: the command for another."""
+        from logbook.paper.document import Size  # noqa: PLC0415 - not for the first frame
+        from logbook.paper.html import pages_html  # noqa: PLC0415 - with it
+
+        size = Size.LETTER if setting.units.temperature == "F" else Size.A4
+        path = self.place.path.parent / f"{self.place.path.stem} {name}.html"
         try:
             path.write_text(pages_html([page], size=size), encoding="utf-8")
         except OSError as error:
             raise LogFileError(
                 f"{path.name} can't be written beside the log: {error.strerror or error}.\n"
-                f"Elsewhere: nightload sheet {name} --html FILE"
+                f"Elsewhere: {elsewhere}"
             ) from error
         gone = " (the demo's: gone when you leave it)" if self.at is not None else ""
         return Kept(

@@ -172,6 +172,9 @@ class Desk(Protocol):
 
     # Slow: one worker thread.
 
+    def print_report(self, name: str, progress: Callable[[str], None]) -> Kept:
+        """Write a report as an HTML file, and say where. Raises LogbookError when it can't be."""
+
     def expect(self, progress: Callable[[str], None]) -> Expect:
         """What follows if nothing more goes in. ``progress`` takes a few words on what is being done."""
 

@@ -40,6 +40,9 @@ Job = Callable[[Progress], object]
 WHILE_TYPING = frozenset(("try", "effect"))
 """Answers to a line not yet kept: nothing stands stale meanwhile, and failing is no matter."""
 
+REPORT = "report "
+"""So begin the names of reports being written: none is shown on a page, so each says what became of it."""
+
 NOON = 12
 
 LINES_LISTED = 200

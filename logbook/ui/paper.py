@@ -5,11 +5,11 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from logbook.errors import LogbookError
-from logbook.results.app import Standing
+from logbook.results.app import Kept, Standing
 from logbook.results.copying import Sheet, SheetRead, SheetRow
 from logbook.ui.copying import DATE, NOTE, CopyForm, CopyView
 from logbook.ui.keys import F_KEYS
-from logbook.ui.known import one_line
+from logbook.ui.known import REPORT, one_line
 from logbook.ui.view import Answer
 
 if TYPE_CHECKING:
@@ -23,6 +23,13 @@ SHEETS = {
     "upkeep": "Print the upkeep record: sweepings, alarms, works.",
 }
 """Sheets by the desk's names for them."""
+REPORTS = {
+    "stay": "Print the report of the last stay: wood, nights, what was written.",
+    "season": "Print the report of this season, or of the newest on record.",
+}
+"""Reports by the desk's names for them; slow, so they are written while keys go on."""
+FORMS = ("copying", "emergency", "first")
+"""Pages whose answer row is their own: where a report was written is said after them."""
 WRITTEN = "sheet"
 """Margin word of the answer that says where one was written."""
 
@@ -38,6 +45,8 @@ class Paper:
         self._read = SheetRead(day="")
         self._asking = False
         self._drafted: Sheet | None = None
+        self._told: Answer | None = None
+        """What became of a report, while the answer row has something else to say."""
 
     # The page of choices
 
@@ -50,7 +59,7 @@ class Paper:
         if self._kept is not None:
             found.append((AGAIN, "Open the sheet kept last again, to mend it."))
         found.append((PRINT, "Print the emergency page."))
-        return (*found, *SHEETS.items())
+        return (*found, *SHEETS.items(), *((REPORT + name, said) for name, said in REPORTS.items()))
 
     def open(self, index: int) -> None:
         """Enter on a choice."""
@@ -61,6 +70,9 @@ class Paper:
             return
         if name in SHEETS:
             self._print(name)
+            return
+        if name.startswith(REPORT):
+            self._report(name)
             return
         if name == AGAIN and self._kept is not None:
             self.form = CopyForm.of(self._kept)
@@ -75,6 +87,29 @@ class Paper:
             self.session.answer = Answer(WRITTEN, self.session.desk.print_sheet(name).sentence)
         except LogbookError as error:
             self.session.answer = Answer("stop", one_line(error))
+
+    def _report(self, name: str) -> None:
+        """A report onto paper, by the worker."""
+        desk = self.session.desk
+        self.session.known.want(name, lambda told: desk.print_report(name.removeprefix(REPORT), told))
+        self.session.answer = Answer("later", "The report is being written. Where is said here once it is.")
+
+    def written(self, result: object) -> None:
+        """A report was written."""
+        if isinstance(result, Kept):
+            self._told = Answer(WRITTEN, result.sentence)
+            self.say_told()
+
+    def not_written(self, said: str) -> None:
+        """A report could not be written; why, and what to do."""
+        self._told = Answer("stop", one_line(said))
+        self.say_told()
+
+    def say_told(self) -> None:
+        """What became of a report, once no line is being written."""
+        session = self.session
+        if self._told is not None and not session.line.is_open and session.page not in FORMS:
+            session.answer, self._told = self._told, None
 
     # The sheet
 

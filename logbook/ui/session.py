@@ -14,7 +14,7 @@ from logbook.results.app import EmergencyPage, Heard
 from logbook.ui.asking import Desk
 from logbook.ui.cells import Act, Row
 from logbook.ui.keeping import BESIDE_THE_NIGHT, TICKED, Keeping
-from logbook.ui.known import Job, Known, one_line
+from logbook.ui.known import REPORT, Job, Known, one_line
 from logbook.ui.line import WritingLine
 from logbook.ui.looks import LAMPLIGHT, LOOKS, Look
 from logbook.ui.moving import Moving
@@ -202,6 +202,8 @@ class Session(Keeping, Moving):
         self.known.arrived(name, result if name != "try" or self.line.is_open else None)
         if name == TICKED:
             self._refresh()
+        elif name.startswith(REPORT):
+            self.paper.written(result)
         elif name == "list":
             self.listing.arrived(cast("Listed", result))
         elif name == "year":
@@ -210,11 +212,16 @@ class Session(Keeping, Moving):
 
     def failed(self, name: str, said: str) -> None:
         """A slow answer could not be given; ``said`` is why and what to do."""
-        self.known.failed(name, said)
+        if name.startswith(REPORT):
+            self.known.arrived(name, None)
+            self.paper.not_written(said)
+        else:
+            self.known.failed(name, said)
 
     def tick(self) -> None:
         """A minute has passed: what is pending may have changed."""
         self._refresh()
+        self._say_told()
 
     def keep_draft(self) -> None:
         """Keep the half-typed line for next time, if it changed; a power cut need not cost it."""
@@ -266,6 +273,15 @@ class Session(Keeping, Moving):
             "quit": lambda _: self._quit(),
             "write": lambda _: self._write(),
         }
+
+    def _closed(self) -> None:
+        """The line is closed: what had to wait for it is said."""
+        super()._closed()
+        self._say_told()
+
+    def _say_told(self) -> None:
+        if self._paper is not None:
+            self._paper.say_told()
 
     def _all(self) -> None:
         """Tab: on the emergency page's text a new line, else tonight's reasons whole."""

@@ -522,6 +522,13 @@ class FakeDesk:
     def print_emergency(self) -> Kept:
         return Kept(sentence="Written: logs/cabin emergency page.txt. Print it and hang it by the door.")
 
+    def print_report(self, name: str, progress: Callable[[str], None]) -> Kept:
+        self._slow(f"report {name}")
+        progress("writing the report")
+        if self.empty:
+            raise LogbookError(f"There is no {name} on record to report.\nIt begins with the first line.")
+        return Kept(sentence=f"Written: logs/cabin {name} report.html. Open it in a browser and print it.")
+
     def print_sheet(self, name: str) -> Kept:
         return Kept(sentence=f"Written: logs/cabin {name} sheet.html. Open it in a browser and print it.")
 
