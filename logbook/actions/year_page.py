@@ -1,4 +1,4 @@
-"""The Year page: ash, what is due, wood, what to bring, stays; in rows, and each part laid open."""
+"""The Year page: ash, what is due, wood, what to bring, damp, weather, stays; rows, each part laid open."""
 
 from __future__ import annotations
 
@@ -6,7 +6,10 @@ from collections.abc import Iterator, Sequence
 
 from logbook.actions import stays as stays_acts
 from logbook.actions.bring import Asked, bring
+from logbook.actions.damp import Asked as DampAsked
+from logbook.actions.damp import damp
 from logbook.actions.upkeep import what_is_due
+from logbook.actions.weather import weather
 from logbook.actions.woodshed import wood
 from logbook.house import House
 from logbook.results.ash import AshState
@@ -15,15 +18,19 @@ from logbook.results.upkeep import Ahead, DueAnswer, DueItem, DueState
 from logbook.results.year import YearPage, YearPart, YearRow
 from logbook.setting import Setting, local_time
 from logbook.wording.ash import ash_row_text
+from logbook.wording.damp import damp_text
 from logbook.wording.due_rows import NEVER, due_short, never_short
 from logbook.wording.stays import stay_text, this_weekend_text, year_text
 from logbook.wording.supplies import bring_text
 from logbook.wording.upkeep import ahead_text, first_text, item_text
+from logbook.wording.weather import weather_text
 from logbook.wording.woodshed import lasting_text, stack_sentence, stack_text, wood_text
 from logbook.wording.year import (
     bring_short,
+    damp_short,
     guest_short,
     season_short,
+    weather_short,
     weekend_short,
     wood_short,
     wood_to_bring,
@@ -60,6 +67,29 @@ BRING_WORDS = (
 )
 """How a row of the whole answer begins, and its margin word."""
 
+DAMP_WORDS = (
+    ("Inside", "air"),
+    ("No temperature", "air"),
+    ("Likely", "faces"),
+    ("The surfaces need", "faces"),
+    ("Seen", "seen"),
+    ("Breath", "water"),
+    ("Air before", "do"),
+    ("The room is dry", "do"),
+    ("What got wet", "do"),
+)
+WEATHER_WORDS = (
+    ("Ahead: ", "sum"),
+    ("Ahead", "ahead"),
+    ("No day ahead", "ahead"),
+    ("Behind", "behind"),
+    ("Degree-days", "count"),
+    ("Season", "season"),
+    ("Your own", "record"),
+    ("Forecast lows", "missed"),
+)
+"""The same of damp and of the weather."""
+
 BRING_HINT = "Put something on the list: bring mouse traps 2. A level tells your own use: level water 14 L"
 
 
@@ -71,7 +101,7 @@ def year_page(house: House, *, ahead: tuple[Ahead, ...] = ()) -> YearPage:
         ahead: Upkeep written down for a time to come.
     """
     due, ashes = _due(house, ahead)
-    parts = [*ashes, due, _wood(house), _bring(house), _stays(house)]
+    parts = [*ashes, due, _wood(house), _bring(house), _damp(house), _weather(house), _stays(house)]
     rows = [row for found, _ in parts for row in found]
     return YearPage(as_of=house.as_of, rows=tuple(rows), parts=tuple(part for _, part in parts))
 
@@ -225,6 +255,31 @@ def _for_whom(answer: BringAnswer, setting: Setting) -> str:
 def _got(source: BringFrom, item: str) -> str:
     """The line that says a thing of the owner's list is there."""
     return f"got {item}" if source in (BringFrom.LIST, BringFrom.LEFT_NOTE) else ""
+
+
+def _damp(house: House) -> _Part:
+    """Where it is likely wet, as the command says it; no model is run."""
+    answer, setting = damp(house, DampAsked()), house.setting
+    row = YearRow(word="damp", part="damp", texts=(damp_short(answer, setting=setting),))
+    blocks = _as_printed("damp", damp_text(answer, setting=setting), DAMP_WORDS)
+    return [row], YearPart(name="damp", title="The room's air, its faces, what was seen.", blocks=blocks)
+
+
+def _weather(house: House) -> _Part:
+    """The days typed and read, as the command says them."""
+    answer, setting = weather(house), house.setting
+    row = YearRow(word="weather", part="weather", texts=(weather_short(answer, setting=setting),))
+    blocks = _as_printed("weather", weather_text(answer, setting=setting), WEATHER_WORDS)
+    return [row], YearPart(name="weather", title="Weather by hand: typed and read.", blocks=blocks)
+
+
+def _as_printed(part: str, rows: Sequence[str], words: Sequence[tuple[str, str]]) -> tuple[YearRow, ...]:
+    """A command's rows as they are, each with its margin word where it begins something."""
+    return tuple(
+        YearRow(word=next((word for begins, word in words if said.startswith(begins)), ""),
+                part=part, texts=(said,))
+        for said in rows
+    )  # fmt: skip
 
 
 def _stays(house: House) -> _Part:

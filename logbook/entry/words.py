@@ -144,7 +144,10 @@ WORDS = (
 )
 """The word table, in the order help shows it."""
 
-_PAGES = "now tonight nights cabin year help emergency leave coming going paper look quit due wood bring"
+_PAGES = (
+    "now tonight nights cabin year help emergency leave coming going paper look quit "
+    "due wood bring damp weather"
+)
 PAGES = frozenset(_PAGES.split())
 """Words that, alone on the line, open a page or do what its key does."""
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 
-PARTS = ("ash", "due", "wood", "bring", "stays")
+PARTS = ("ash", "due", "wood", "bring", "damp", "weather", "stays")
 """The parts of the Year page that open, by name, in their order."""
 
 

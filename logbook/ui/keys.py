@@ -134,6 +134,11 @@ KEYS: tuple[Key, ...] = (
         keys=(), shown="bring", says="supplies", group="year", act=Act("year", "bring"),
         words=("bring", "supplies"),
     ),
+    Key(keys=(), shown="damp", says="wet faces", group="year", act=Act("year", "damp"), words=("damp",)),
+    Key(
+        keys=(), shown="weather", says="days written", group="year", act=Act("year", "weather"),
+        words=("weather",),
+    ),
     Key(keys=(), shown="stays", says="seasons", group="year", act=Act("year", "stays"), words=("stays",)),
     Key(
         keys=("p",), shown="p", says="paper: copy a weekend in, print", group="app", act=Act("page", "paper"),

@@ -33,12 +33,17 @@ class Yearly:
             self.place(part)
 
     def place(self, part: str) -> None:
-        """Choose the first row of a part, if the page has come."""
+        """Choose the first row of a part, if the page has come; one there is no room for is laid open."""
         shown = year.shown_rows(self.session.view())
         found = next((n for n, row in enumerate(shown) if row.part == part), None)
         if found is not None:
             self.session.choose_row(found)
             self._wanted = ""
+        elif (known := self.session.known).year is not None and known.year.part(part) is not None:
+            self._wanted = ""
+            known.year_part = part
+            self.session.turn_to(PART)
+            self.session.choose_row(0)
 
     def arrived(self) -> None:
         """The page came: a word that asked for a part of it is heeded now."""

@@ -1,20 +1,34 @@
-"""The Year page in words: each thing in one row; the commands due, wood, bring and stays have it whole."""
+"""The Year page in words: each thing in one row; the command of the same name has it whole."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
 from logbook.records import OwnUnits
+from logbook.results.damp import DampAnswer, SeenRow
 from logbook.results.stays import ThisWeekendAnswer, YearPage
 from logbook.results.supplies import BringAnswer, BringFrom, BringItem
+from logbook.results.weather import DayRow, WeatherAnswer
 from logbook.results.woodshed import WoodAnswer
-from logbook.setting import Setting
+from logbook.setting import Setting, local_time
 from logbook.units import lb_from_kg
-from logbook.wording.amounts import day_text, mass_text, number_text, temperature_text
+from logbook.wording.amounts import (
+    MONTHS,
+    WEEKDAYS,
+    day_text,
+    mass_text,
+    number_text,
+    temperature_text,
+)
 from logbook.wording.bulk import bulk_range_text, count_range_text
+from logbook.wording.damp import SIGHT_WORDS
 from logbook.wording.stays import NONE_YET, when_text
 from logbook.wording.supplies import amount_text, from_text
+from logbook.wording.weather import FROM_WORDS
 from logbook.wording.woodshed import lasting_text
+
+BY_WEEKDAY_DAYS = 6
+"""A day this far ahead or less is told by its weekday alone."""
 
 TOLD_IN_ONE = ("Dry enough to burn", "It lasts", "A night takes", "Kept warm")
 """Beginnings of the shed's sentences that one row stands for; the part laid open has them whole."""
@@ -59,6 +73,74 @@ def wood_to_bring(answer: BringAnswer, *, units: OwnUnits) -> str:
     if item is None or item.there is None:
         return ""
     return f"{mass_text(item.amount, units=units)} to be safe" if item.amount else "enough is there, dry"
+
+
+def damp_short(answer: DampAnswer, *, setting: Setting) -> str:
+    """The newest sight of damp, the dew point against the coldest face, whether to air; "; " between.
+
+    Nobody read the room: nobody is there to air it, and the row says nothing of it; the command does.
+    """
+    said = [_sight(answer.seen, answer, setting=setting)] if answer.seen else []
+    said.append(_dew(answer, units=setting.units))
+    if answer.inside_c is None:
+        return "; ".join(said)
+    dry = answer.airing is not None and answer.airing.air_changes <= 0.0
+    return "; ".join([*said, "dry enough to be left as it is" if dry else "air before it cools"])
+
+
+def _sight(seen: Sequence[SeenRow], answer: DampAnswer, *, setting: Setting) -> str:
+    newest = seen[0]
+    year = local_time(newest.last, setting.zone).year != local_time(answer.as_of, setting.zone).year
+    where = f" at {newest.place}" if newest.place else ""
+    more = f" and {len(seen) - 1} more" if len(seen) > 1 else ""
+    return f"{SIGHT_WORDS[newest.sight]}{where} ({day_text(newest.last, zone=setting.zone, year=year)}){more}"
+
+
+def _dew(answer: DampAnswer, *, units: OwnUnits) -> str:
+    if answer.inside_c is None:
+        return "no temperature in the last 12 h"
+    if answer.dew_point_c is None:
+        return "no humidity in the last 12 h"
+    point = "frost point" if answer.dew_point_c < 0.0 else "dew point"
+    said = f"{point} {temperature_text(answer.dew_point_c, units=units, decimals=0)}"
+    if not answer.surfaces:
+        return said
+    coldest = min(answer.surfaces, key=lambda row: row.inside_c)
+    assumed = " (assumed)" if coldest.assumed else ""
+    face = temperature_text(coldest.inside_c, units=units, decimals=0)
+    return f"{said} against the {coldest.kind}'s {face}{assumed}"
+
+
+def weather_short(answer: WeatherAnswer, *, setting: Setting) -> str:
+    """The nearest day ahead, else the last one known, and the coldest on record."""
+    units = setting.units
+    if answer.ahead:
+        said = _weather_of(answer.ahead[0], answer, units=units)
+    elif answer.behind:
+        said = f"no day ahead is known; {_weather_of(answer.behind[-1], answer, units=units)}"
+    else:
+        said = "no day ahead is known; type weather sat -8 -2"
+    if answer.coldest is None:
+        return said
+    coldest = temperature_text(answer.coldest.temperature_c, units=units, decimals=0)
+    return f"{said}; coldest on record {coldest}"
+
+
+def _weather_of(row: DayRow, answer: WeatherAnswer, *, units: OwnUnits) -> str:
+    low, high = (temperature_text(c, units=units, decimals=0) for c in (row.low_c, row.high_c))
+    words = ", ".join(word for word in (row.wind, str(row.sky or "")) if word)
+    span = f"{low.split(' ')[0]} to {high}{f' {words}' if words else ''}"
+    return f"{_weather_day(row, answer)} {span} ({FROM_WORDS[row.source]})"
+
+
+def _weather_day(row: DayRow, answer: WeatherAnswer) -> str:
+    """ "today", "Sat" when it is near, else "Sat 17 Jan"."""
+    days = (row.day - answer.today).days
+    if days == 0:
+        return "today"
+    weekday = WEEKDAYS[row.day.weekday()]
+    near = 0 < days <= BY_WEEKDAY_DAYS
+    return weekday if near else f"{weekday} {row.day.day} {MONTHS[row.day.month - 1]}"
 
 
 def season_short(pages: Sequence[YearPage], *, setting: Setting) -> str:

@@ -312,6 +312,8 @@ def test_page_words_are_words_of_their_own(setting):
     for page in PAGES:
         assert read_line(page, now=NOW, setting=setting).act.name == page
     assert read_line("tonight -7", now=NOW, setting=setting).act is None
+    assert read_line("weather sat -8 -2", now=NOW, setting=setting).act is None
+    assert read_line("damp corner behind the bunk", now=NOW, setting=setting).act is None
 
 
 def test_the_same_window_word_in_any_case(setting):

@@ -75,6 +75,14 @@ WOOD = (
     "Until 1 May there are about 12 nights (9 to 15) to come: 250 kg (180 to 330). That is enough.",
     "birch: 0.9 stere, 420 kg (360 to 480), heat 1600 kWh; 17 % of the wet wood now.",
 )
+DAYS = tuple(
+    YearRow(word=word, part="weather", texts=(said,))
+    for word, said in (
+        ("ahead", "Ahead"),
+        ("", "  Sat 17 Jan     −12 to −4 °C   23.5 degree-days  strong, clear, forecast"),
+        ("record", "Your own record outside: coldest −10 °C on Sat 10 Jan 2026."),
+    )
+)
 STAYS = tuple(f"Fri {n} to Sun {n + 2} Jan 2025. K, J." for n in range(1, 29, 3))
 
 
@@ -99,6 +107,16 @@ def fake_year(desk: Kept) -> YearPage:
                 line="got mouse traps"),
     ]  # fmt: skip
     bring = [row for row in bring if not row.line or row.line not in done]
+    damp = YearRow(
+        word="damp",
+        part="damp",
+        texts=("dew point 9 °C against the window's 6 °C; air before it cools",),
+    )
+    weather = YearRow(
+        word="weather",
+        part="weather",
+        texts=("Sat −12 to −4 °C strong, clear (forecast); coldest on record −10 °C",),
+    )
     season = "2025–26: first fire Fri 3 Oct. 11 stays, 23 nights, 318 kg of wood. Coldest dawn 2.1 °C."
     stays = [
         YearRow(word="season", part="stays", texts=(season,)),
@@ -116,12 +134,14 @@ def fake_year(desk: Kept) -> YearPage:
     )
     return YearPage(
         as_of=desk.at,
-        rows=(ash, *due, *wood, *bring, *stays),
+        rows=(ash, *due, *wood, *bring, damp, weather, *stays),
         parts=(
             YearPart(name="ash", title="The ash and its clock.", blocks=(ash,)),
             YearPart(name="due", title="Everything, the most pressing first.", blocks=blocks),
             YearPart(name="wood", title="The wood shed, stack by stack.", blocks=tuple(wood)),
             YearPart(name="bring", title="For 2 people and 2 nights.", blocks=tuple(bring)),
+            YearPart(name="damp", title="The room's air, its faces, what was seen.", blocks=(damp,)),
+            YearPart(name="weather", title="Weather by hand: typed and read.", blocks=DAYS),
             YearPart(name="stays", title="Seasons, other years, every stay.", blocks=(stays[0], *every)),
         ),
     )

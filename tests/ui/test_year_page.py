@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from datetime import date, timedelta
 from pathlib import Path
 
@@ -10,16 +10,20 @@ import pytest
 from test_lists_in_app import START, Owner, Sitting, keep
 from test_own_pages import Keys as FakeKeys
 
+from logbook.actions.damp import Asked, damp
 from logbook.actions.standing_upkeep import of_upkeep, overdue
+from logbook.actions.weather import weather
 from logbook.actions.year_page import STATES, year_page
 from logbook.care.upkeep_tasks import TASKS, Task
 from logbook.house import House
-from logbook.matters import Ash, AshAct, Bring, Stack, StaySaid, Upkeep
+from logbook.matters import Ash, AshAct, Bring, DayWeather, Seen, Sight, Sky, Stack, StaySaid, Upkeep
 from logbook.records import Entry, Mark
 from logbook.results.app import Standing
 from logbook.results.upkeep import DueState
 from logbook.results.year import PARTS, YearPage
 from logbook.setting import Setting
+from logbook.wording.damp import damp_text
+from logbook.wording.weather import weather_text
 
 
 @pytest.fixture
@@ -61,7 +65,7 @@ def page_of(owner: Owner) -> YearPage:
 def test_y_shows_every_part_in_its_order_with_its_margin_word(owner: Owner) -> None:
     owner.press("y")
     words = [row[:7].strip() for row in owner.screen[6:] if row[:7].strip()]
-    assert words == ["ash", "due", "wood", "bring", "season", "before"]
+    assert words == ["ash", "due", "wood", "bring", "damp", "weather", "season"]
     text = " ".join(row[8:] for row in owner.screen)
     assert "not tipped before Tue 20 Jan 15:15" in text and "It stands: by the gate." in text
     assert "flue                due since 3 Sep 2025; last 3 Sep 2024" in text
@@ -134,6 +138,53 @@ def test_every_task_has_a_line_that_is_read_as_that_task(task: Task, owner: Owne
         assert task.name.endswith("alarm test")
     else:
         assert isinstance(kept.matter, Upkeep) and kept.matter.task == task.name
+
+
+DAMP_AND_WEATHER = (
+    Entry(at=START - timedelta(days=6), matter=Seen(sight=Sight.SWEATING, place="window")),
+    Entry(at=START - timedelta(days=2), outdoor_c=-10.0),
+    Entry(at=START + timedelta(hours=1), matter=DayWeather(day=date(2026, 1, 17), low_c=-12.0, high_c=-4.0,
+          wind="strong", sky=Sky.CLEAR)),
+    Entry(at=START + timedelta(hours=2), indoor_c=18.0, rh_pct=55.0),
+)  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("word", "row", "printed"),
+    [
+        ("damp", "sweating at window (Sat 10 Jan); dew point 9 °C; air before it cools",
+         lambda house: damp_text(damp(house, Asked()), setting=house.setting)),
+        ("weather", "Sat −12 to −4 °C strong, clear (forecast); coldest on record −10 °C",
+         lambda house: weather_text(weather(house), setting=house.setting)),
+    ],
+)  # fmt: skip
+def test_damp_and_weather_have_a_row_and_the_whole_as_printed(
+    path: Path, owner: Owner, word: str, row: str, printed: Callable[[House], tuple[str, ...]]
+) -> None:
+    keep(path, *DAMP_AND_WEATHER)
+    count = len(owner.desk._log().entries())
+    owner.type(f" {word}\r")
+    chosen = next(said for said in owner.screen if said.startswith(">"))
+    assert chosen[1:7].strip() == word[:6] and chosen[8:].strip() == row
+    owner.press("enter")
+    assert owner.session.page == "year part" and owner.session.known.year_part == word
+    house = owner.desk._make().lists.house
+    blocks = page_of(owner).part(word).blocks
+    assert [block.texts[0] for block in blocks] == list(printed(house))
+    assert blocks[0].word and len(blocks) > 3
+    assert len(owner.desk._log().entries()) == count, "the word alone records nothing"
+
+
+def test_a_line_about_the_weather_is_still_a_line(owner: Owner) -> None:
+    owner.type(" weather sat -8 -2\r")
+    newest = owner.desk._log().latest(1)[0].entry.matter
+    assert newest == DayWeather(day=date(2026, 1, 17), low_c=-8.0, high_c=-2.0)
+    assert owner.session.page == "now"
+
+
+def test_a_word_whose_row_has_no_room_opens_it_whole() -> None:
+    keys = FakeKeys(height=14).type(" stays\r")
+    assert keys.session.page == "year part" and keys.session.known.year_part == "stays"
 
 
 def test_an_empty_log_has_a_page_that_says_what_to_write() -> None:
@@ -243,12 +294,14 @@ def test_nothing_is_chosen_at_first_and_up_lets_go_again() -> None:
 @pytest.mark.parametrize(
     ("word", "part"),
     [("due", "due"), ("upkeep", "due"), ("wood", "wood"), ("bring", "bring"), ("supplies", "bring"),
-     ("stays", "stays")],
+     ("damp", "damp"), ("weather", "weather"), ("stays", "stays")],
 )  # fmt: skip
 def test_a_word_opens_the_page_at_its_place(word: str, part: str) -> None:
     keys = FakeKeys().type(f" {word}\r")
     chosen = next(row for row in keys.screen() if row.startswith(">"))
-    assert chosen[1:7].strip() == {"stays": "season"}.get(part, part)
+    assert chosen[1:7].strip() == {"stays": "season", "weather": "weathe"}.get(
+        part, part
+    )  # seven letters lose one to ">"
 
 
 def test_a_word_is_heeded_though_the_page_comes_late() -> None:
@@ -308,12 +361,15 @@ def test_line_by_line_the_year_and_its_parts_are_read() -> None:
     assert any("NFPA" in s or "Every year" in s for s in sitting.says("due"))
     assert any("Dry enough to burn" in s for s in sitting.says("wood"))
     assert any("lamp oil 0.5 L" in s or "left note" in s for s in sitting.says("bring"))
+    assert any("dew point 9 °C" in s for s in sitting.says("damp"))
+    assert any("coldest minus 10 °C" in s for s in sitting.says("weather"))
     assert any("41 kg of wood" in s for s in sitting.says("stays"))
     assert sitting.desk.kept == []
 
 
 def test_line_by_line_on_the_real_log(owner: Owner) -> None:
-    said = "\n".join(Sitting(owner.desk).says("due", "wood", "bring", "stays"))
+    said = "\n".join(Sitting(owner.desk).says("due", "wood", "bring", "damp", "weather", "stays"))
+    assert "Air before it cools" in said and "No day ahead is known" in said
     assert "NFPA 211" in said and "birch" in said and "mouse traps" in said and "Snow to the sills." in said
 
 

@@ -1,4 +1,4 @@
-"""Year: ash, what is due, wood, what to bring, the season; Enter lays a row open, v says it is done."""
+"""Year: ash, what is due, wood, what to bring, damp, weather, the season; Enter lays a row open, v: done."""
 
 from __future__ import annotations
 
@@ -18,6 +18,9 @@ KEYS = "Enter opens a row  v done"
 PART_KEYS = "↑ ↓ read on   v done now   Esc back"
 GAPS, ROOMY_ROWS = 4, 24
 """Blank rows kept between the parts, from this height on."""
+
+CLOSE = frozenset(("damp", "weather"))
+"""Parts of a row each: no blank row before them."""
 
 NAME_COLUMNS, NAME_COLUMNS_NARROW = 20, 14
 """Columns of a row's name, with the blank after it; a longer one takes what it needs."""
@@ -45,7 +48,8 @@ def shown_rows(view: View) -> tuple[YearRow, ...]:
     """The rows there is room for: one of every part first, then the parts in turn, most pressing first."""
     if view.year is None:
         return ()
-    room = view.height - 8 - (GAPS if view.height >= ROOMY_ROWS else 0)
+    gaps = min(GAPS, len(_gaps(view.year.rows)))
+    room = view.height - 8 - (gaps if view.height >= ROOMY_ROWS else 0)
     parts: dict[str, list[YearRow]] = {}
     for row in view.year.rows:
         parts.setdefault(row.part, []).append(row)
@@ -67,7 +71,7 @@ def _in_turn(parts: list[list[YearRow]]) -> Iterator[YearRow]:
 def _gaps(shown: Iterable[YearRow]) -> set[int]:
     """Where a new part begins."""
     words = [row.part for row in shown]
-    return {n for n in range(1, len(words)) if words[n] != words[n - 1]}
+    return {n for n in range(1, len(words)) if words[n] != words[n - 1] and words[n] not in CLOSE}
 
 
 def chosen(view: View) -> YearRow | None:
