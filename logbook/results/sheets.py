@@ -33,4 +33,3 @@ class GuestCard:
     bed: time
     emergency: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
-    limit_said: bool = True
