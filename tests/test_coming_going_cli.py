@@ -245,9 +245,13 @@ def test_woke_ranks_the_three(log, capsys):
     got = answered(capsys)
     kinds = [choice["kind"] for choice in got["choices"]]
     assert sorted(kinds) == ["let it burn", "reload", "window"]
-    costs = [choice["degree_hours_outside"] for choice in got["choices"]]
-    tie = max(NEAR_TIE_DEGREE_HOURS, NEAR_TIE_SHARE * min(costs))
-    assert costs[0] <= min(costs) + tie + 0.01, "the best, or not to be told from it and burning less"
+    first = got["choices"][0]
+    # What may pass 28 °C in sleep never comes first where another stands, however little it would cost.
+    cool = [choice for choice in got["choices"] if not any("28 °C" in said for said in choice["cautions"])]
+    assert first in (cool or got["choices"])
+    best = min(choice["degree_hours_outside"] for choice in cool or got["choices"])
+    tie = max(NEAR_TIE_DEGREE_HOURS, NEAR_TIE_SHARE * best)
+    assert first["degree_hours_outside"] <= best + tie + 0.01, "the best, or as good and burning less"
     for choice in got["choices"]:
         assert is_range(choice["indoor_at_wake_c"])
         assert choice["hours"][0][:16] >= "2026-01-17T02:05"
