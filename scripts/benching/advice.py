@@ -21,7 +21,7 @@ import numpy as np
 
 from benching import cabins
 from benching.hindsight import BAND_C, Known, Run, Span, estimate
-from benching.parts import Options
+from benching.options import Options
 from benching.table import Aim, aims_table, table
 from logbook.actions.reckoning import Cache, NightForecast, fingerprint, known, posterior_of, seed_of
 from logbook.actions.tonight import Answered, Request, answer_with

@@ -15,7 +15,7 @@ from tempfile import TemporaryDirectory
 
 from benching.monkey import KEYS as MONKEY_KEYS
 from benching.monkey import Monkey
-from benching.parts import Options
+from benching.options import Options
 from benching.shell import environment_of
 from benching.table import Aim, aims_table
 from benching.terminal import Terminal, started

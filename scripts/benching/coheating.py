@@ -14,7 +14,7 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from benching.cabins import END_OF_DAYS
-from benching.parts import Options
+from benching.options import Options
 from benching.table import Aim, aims_table
 from logbook.actions.reckoning import known, posterior_of
 from logbook.description import parse_description

@@ -15,7 +15,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from benching.parts import Options
+from benching.options import Options
 from benching.table import Aim, aims_table, table
 from benching.told import described, notebook, now_of
 from logbook.heat.arrays import FloatArray

@@ -8,11 +8,14 @@ import platform
 import sys
 import time
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import replace
 from datetime import UTC, datetime
 from importlib import import_module
 from importlib.metadata import version
 from pathlib import Path
+
+from benching.options import Options
+from benching.reliability.parts import ATTEMPTS
 
 ROOT = Path(__file__).resolve().parents[2]
 
@@ -26,23 +29,17 @@ PARTS = {
     "nuts": "the posterior against a general-purpose NUTS sampler (needs the bench extra)",
     "speed": "seconds for each thing that must be quick, and where they go",
     "app": "the app in a terminal: first frame, keys, memory, ten years of log, 20,000 random keys",
+    "reliability": "attempts to break log, advice and set-up (hours; one alone: reliability:NAME)",
 }
 """In this order; each is a module of this package with ``run(options)``, which yields lines."""
 
 
-@dataclass(frozen=True)
-class Options:
-    """What the parts are told: ``quick`` makes each a miniature that shows it runs, not a figure to quote;
-    ``all_nights`` takes every practice night for the advice, not every third."""
-
-    data: Path | None
-    quick: bool
-    all_nights: bool = False
-
-
 def parsed(arguments: Sequence[str]) -> argparse.Namespace:
     """The arguments."""
-    about = "parts:\n" + "\n".join(f"  {name:10} {what}" for name, what in PARTS.items())
+    about = "parts:\n" + "\n".join(f"  {name:12} {what}" for name, what in PARTS.items())
+    about += "\nattempts of reliability:\n" + "\n".join(
+        f"  {name:12} {what}" for name, what in ATTEMPTS.items()
+    )
     parser = argparse.ArgumentParser(
         prog="bench.py",
         description="Every figure of the README, as tables ready to paste.",
@@ -53,8 +50,11 @@ def parsed(arguments: Sequence[str]) -> argparse.Namespace:
     parser.add_argument("--data", type=Path, metavar="DIR", help="measured data of others, not kept here")
     parser.add_argument("--quick", action="store_true", help="miniatures, to see that it runs")
     parser.add_argument("--all", action="store_true", help="advice: every practice night, not every third")
+    parser.add_argument("--seed", type=int, default=1, help="reliability: where the dice start")
+    parser.add_argument("--cases", type=int, help="reliability: so many cases instead of each attempt's own")
     asked = parser.parse_args(arguments)
-    unknown = sorted(set(asked.parts) - set(PARTS))
+    known = {*PARTS, *(f"reliability:{name}" for name in ATTEMPTS)}
+    unknown = sorted(set(asked.parts) - known)
     if unknown:
         parser.error(f"no such part: {', '.join(unknown)}\nparts are {', '.join(PARTS)}")
     return asked
@@ -63,12 +63,14 @@ def parsed(arguments: Sequence[str]) -> argparse.Namespace:
 def run(arguments: Sequence[str]) -> int:
     """Run and print."""
     asked = parsed(arguments)
-    options = Options(data=asked.data, quick=asked.quick, all_nights=asked.all)
+    options = Options(
+        data=asked.data, quick=asked.quick, all_nights=asked.all, seed=asked.seed, cases=asked.cases
+    )
     print(head(quick=options.quick), flush=True)
     for name in asked.parts or PARTS:
         print(f"bench: {name} ...", file=sys.stderr, flush=True)
         began = time.perf_counter()
-        print(f"\n## {name}: {PARTS[name]}\n", flush=True)
+        print(f"\n## {name}: {PARTS[name.partition(':')[0]]}\n", flush=True)
         for line in lines_of(name, options):
             print(line, flush=True)
         print(f"\n({time.perf_counter() - began:.0f} s)", flush=True)
@@ -77,7 +79,12 @@ def run(arguments: Sequence[str]) -> int:
 
 def lines_of(name: str, options: Options) -> Iterator[str]:
     """The lines of one part."""
-    yield from import_module(f"benching.{name}").run(options)
+    part, _, attempt = name.partition(":")
+    if part == "reliability":
+        chosen = replace(options, attempts=(attempt,) if attempt else ())
+        yield from import_module("benching.reliability.parts").run(chosen)
+        return
+    yield from import_module(f"benching.{part}").run(options)
 
 
 def head(*, quick: bool) -> str:

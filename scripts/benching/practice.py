@@ -7,7 +7,7 @@ from concurrent.futures import ProcessPoolExecutor
 from multiprocessing import get_context
 
 from benching.cabins import ALONE, CABINS, FULL, SPARSE, Judged, Outcome, judge
-from benching.parts import Options
+from benching.options import Options
 from benching.scores import held_too_seldom, is_lived, is_plan, kinds_table, score
 from benching.table import NOT_MET, Aim, aims_table, table
 from logbook.results.night import Range

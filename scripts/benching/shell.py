@@ -11,7 +11,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
-from benching.parts import Options
+from benching.options import Options
 from benching.table import Aim
 from logbook.demo import demo_description, write_demo
 

@@ -14,7 +14,7 @@ from typing import TypeVar
 import numpy as np
 
 from benching import shell
-from benching.parts import Options
+from benching.options import Options
 from benching.table import Aim, aims_table, table
 from benching.told import described, notebook, now_of
 from logbook.heat.fit import Posterior, learn, prepare, starts, useful_stays

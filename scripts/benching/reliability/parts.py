@@ -1,0 +1,27 @@
+"""The attempts by name. Each is a module of this package with ``run(options)``, which yields table rows."""
+
+from __future__ import annotations
+
+import sys
+import time
+from collections.abc import Iterator
+from importlib import import_module
+
+from benching.options import Options
+
+ATTEMPTS: dict[str, str] = {}
+"""In this order: name of the module and what it tries."""
+
+HEAD = ("| promise | cases | seed | what was found |", "|---|---|---|---|")
+"""Each attempt yields rows of these columns."""
+
+
+def run(options: Options) -> Iterator[str]:
+    """The rows of all attempts, or of those named after the colon (``reliability:kills``)."""
+    yield from HEAD
+    for name in options.attempts or ATTEMPTS:
+        print(f"bench: reliability:{name}, {ATTEMPTS[name]} ...", file=sys.stderr, flush=True)
+        began = time.perf_counter()
+        yield from import_module(f"benching.reliability.{name}").run(options)
+        took_s = time.perf_counter() - began
+        print(f"bench: reliability:{name} took {took_s:.0f} s", file=sys.stderr, flush=True)
