@@ -15,7 +15,7 @@ from logbook.description import describe_changes, parse_description
 from logbook.errors import BadInputError, DescriptionError, TableError
 from logbook.records import Description
 from logbook.setting import Setting
-from logbook.store import copies
+from logbook.store import copies, merging
 from logbook.store.importing import ImportReport, import_table
 from logbook.store.log import Log
 from logbook.store.tables_in import Remark, read_table
@@ -202,7 +202,7 @@ def restore(path: Path, copy: Path, *, now: datetime) -> Done:
 
 def merge(log: Log, other: Path) -> Done:
     """Bring in every event of another log that this one lacks."""
-    new = copies.merge(log, other)
+    new = merging.merge(log, other)
     return Done(said=(f"{new} events were new." if new else "Nothing new: everything is here already.",))
 
 

@@ -1,4 +1,4 @@
-"""Copies of the log: making one, bringing one back, joining two, and looking whether one is sound."""
+"""Copies of the log: making one, bringing one back, and looking whether one is sound."""
 
 from __future__ import annotations
 
@@ -8,12 +8,10 @@ from contextlib import closing, suppress
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
-from tempfile import TemporaryDirectory
 
 from logbook.errors import LogFileError
-from logbook.store.connection import connect, connect_for_looking, copied, explained, transaction
+from logbook.store.connection import connect, connect_for_looking, copied, explained
 from logbook.store.log import Log
-from logbook.store.rows import ENTRY_COLUMNS
 
 _ODD = (
     ("an entry event without its entry",
@@ -137,69 +135,6 @@ def _replace(source: sqlite3.Connection, path: Path, aside: Path) -> Path | None
         fresh.replace(path)
         _sync_folder(path.parent)
     return kept
-
-
-def merge(log: Log, other: Path) -> int:
-    """Bring in every event of another log that this one lacks; nothing here is changed.
-
-    The other file is not changed. Which log is merged into which makes no difference to what holds after.
-
-    Returns:
-        How many events were new.
-
-    Raises:
-        LogFileError: The other file is no sound log; nothing was changed.
-    """
-    found = check(other)
-    if not found.sound:
-        raise LogFileError(f"{other} is not sound: {found.problems[0]}.\nNothing was changed.")
-    with TemporaryDirectory() as folder:
-        # A copy, brought up to this version: the other file stays as it is, even while it is in use.
-        copy = Path(folder) / "other.db"
-        with closing(connect_for_looking(other)) as source:
-            copied(source, copy)
-        connect(copy, create=False).close()
-        with explained(log.path):
-            log.connection.execute("ATTACH ? AS other", (str(copy),))
-        try:
-            with transaction(log.connection, log.path) as db:
-                return _union(db)
-        finally:
-            with suppress(sqlite3.Error):
-                log.connection.execute("DETACH other")
-
-
-def _union(db: sqlite3.Connection) -> int:
-    """Add the attached log's events. References go by uuid, so only the inner keys are new."""
-    db.execute("PRAGMA defer_foreign_keys = ON")
-    before = db.execute("SELECT count(*) FROM main.event").fetchone()[0]
-    for table in ("device", "batch"):
-        db.execute(f"INSERT OR IGNORE INTO main.{table} (uuid) SELECT uuid FROM other.{table} ORDER BY id")
-    db.execute("CREATE TEMP TABLE fresh AS SELECT id, uuid FROM other.event"
-               " WHERE uuid NOT IN (SELECT uuid FROM main.event)")  # fmt: skip
-    db.execute(
-        "INSERT INTO main.event (uuid, device, counter, batch, act, root, supersedes, target,"
-        " at_typed, zone, written_at, how, line)"
-        " SELECT e.uuid, md.id, e.counter, mb.id, e.act, e.root, e.supersedes, e.target,"
-        " e.at_typed, e.zone, e.written_at, e.how, e.line"
-        " FROM fresh AS f JOIN other.event AS e ON e.id = f.id"
-        " JOIN other.device AS d ON d.id = e.device JOIN main.device AS md ON md.uuid = d.uuid"
-        " JOIN other.batch AS b ON b.id = e.batch JOIN main.batch AS mb ON mb.uuid = b.uuid ORDER BY e.id"
-    )
-    columns = {
-        "entry": ", ".join(f'"{name}"' for name in ENTRY_COLUMNS),
-        "typed": "position, name, text, unit",
-        "description": "valid_from, toml",
-        "setting": "name, value",
-    }
-    for table, names in columns.items():
-        db.execute(
-            f"INSERT INTO main.{table} (event, {names}) SELECT m.id, {names} FROM fresh AS f"
-            f" JOIN main.event AS m ON m.uuid = f.uuid"
-            f" JOIN (SELECT event AS theirs, {names} FROM other.{table}) ON theirs = f.id"
-        )
-    db.execute("DROP TABLE temp.fresh")
-    return int(db.execute("SELECT count(*) FROM main.event").fetchone()[0] - before)
 
 
 def _free(path: Path) -> Path:

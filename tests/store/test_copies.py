@@ -14,8 +14,9 @@ from log_lines import START, rooms, said
 
 from logbook.errors import LogFileError
 from logbook.records import Cabin, Description, Stove, Typed
-from logbook.store.copies import back_up, check, merge, restore
+from logbook.store.copies import back_up, check, restore
 from logbook.store.log import Log, open_log
+from logbook.store.merging import merge
 
 CABIN = Description(cabin=Cabin(floor_m2=21.0, volume_m3=55.0), stove=Stove(max_load_kg=9.0))
 

@@ -13,8 +13,9 @@ from logbook.actions.desk import AppDesk
 from logbook.actions.opening import Place
 from logbook.demo import demo_now, write_demo
 from logbook.results.app import Head, Standing
-from logbook.store.copies import back_up, merge, restore
+from logbook.store.copies import back_up, restore
 from logbook.store.log import open_log
+from logbook.store.merging import merge
 
 NOW = demo_now()
 
