@@ -8,6 +8,7 @@ from contextlib import closing, contextmanager
 from pathlib import Path
 
 from logbook.errors import LogFileError
+from logbook.store.digest import fill
 from logbook.store.schema import APPLICATION_ID, SCHEMA_VERSION, check_sqlite, migrate
 
 BUSY_WAIT_S = 3.0
@@ -16,6 +17,9 @@ of 50,000 rows about 2 s; longer than this something else is wrong."""
 
 _MAGIC = b"SQLite format 3\x00"
 """First 16 bytes of every SQLite 3 file (sqlite.org, "Database File Format", section 1.3; from memory)."""
+
+_WITHOUT_DIGEST = "SELECT 1 FROM event WHERE digest IS NULL LIMIT 1"
+"""Answered by a partial index that is nearly always empty."""
 
 
 def connect(path: Path, *, create: bool, wait_s: float = BUSY_WAIT_S) -> sqlite3.Connection:
@@ -39,10 +43,23 @@ def connect(path: Path, *, create: bool, wait_s: float = BUSY_WAIT_S) -> sqlite3
                 if version:
                     keep_as_it_was(connection, path, version=version)
                 migrate(connection)
+            elif connection.execute(_WITHOUT_DIGEST).fetchone():
+                _give_digests(connection)
         except BaseException:
             connection.close()
             raise
     return connection
+
+
+def _give_digests(connection: sqlite3.Connection) -> None:
+    """For what a window of an older version wrote after the file was brought up to this one."""
+    connection.execute("BEGIN IMMEDIATE")
+    try:
+        fill(connection, where="e.digest IS NULL")
+    except BaseException:
+        connection.execute("ROLLBACK")
+        raise
+    connection.execute("COMMIT")
 
 
 def keep_as_it_was(connection: sqlite3.Connection, path: Path, *, version: int) -> Path:

@@ -8,11 +8,12 @@ from dataclasses import dataclass, field
 from datetime import datetime
 
 from logbook.records import Act, Event, How, NewEvent
-from logbook.store.rows import ENTRY_COLUMNS, entry_values, time_text
+from logbook.store.digest import digest_of
+from logbook.store.rows import ENTRY_COLUMNS, Row, entry_values, time_text
 
 _EVENT_INSERT = (
     "INSERT INTO event (uuid, device, counter, batch, act, root, supersedes, target,"
-    " at_typed, zone, written_at, how, line) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"
+    " at_typed, zone, written_at, how, line, digest) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"
 )
 _ENTRY_COLUMNS = ", ".join(f'"{name}"' for name in ENTRY_COLUMNS)
 _ENTRY_INSERT = f"INSERT INTO entry (event, {_ENTRY_COLUMNS}) VALUES (?{', ?' * len(ENTRY_COLUMNS)})"
@@ -58,14 +59,14 @@ class Pen:
 
     def describe(self, toml: str, valid_from: datetime | None, source: str) -> Event:
         """Write a version of the description, and the owner's own file beside it."""
-        event, key = self._write(Act.DESCRIBE, None, line=source)
-        since = None if valid_from is None else time_text(valid_from)
-        self.db.execute("INSERT INTO description VALUES (?, ?, ?)", (key, since, toml))
+        said = (None if valid_from is None else time_text(valid_from), toml)
+        event, key = self._write(Act.DESCRIBE, None, line=source, description=said)
+        self.db.execute("INSERT INTO description VALUES (?, ?, ?)", (key, *said))
         return event
 
     def remember(self, name: str, value: str) -> Event:
         """Write a setting."""
-        event, key = self._write(Act.SETTING, None)
+        event, key = self._write(Act.SETTING, None, setting=(name, value))
         self.db.execute("INSERT INTO setting VALUES (?, ?, ?)", (key, name, value))
         return event
 
@@ -78,6 +79,8 @@ class Pen:
         supersedes: str | None = None,
         target: str | None = None,
         line: str = "",
+        description: Row | None = None,
+        setting: Row | None = None,
     ) -> tuple[Event, int]:
         self._counter += 1
         event = Event(
@@ -95,27 +98,24 @@ class Pen:
             line=new.line if new else line,
             act=act,
         )
-        return event, self._insert(event, root=root, supersedes=supersedes, target=target)
+        said = (event.act, root, supersedes, target, event.at_typed, event.zone,
+                time_text(event.written_at), event.how, event.line)  # fmt: skip
+        return event, self._insert(event, said, description=description, setting=setting)
 
-    def _insert(self, event: Event, *, root: str | None, supersedes: str | None, target: str | None) -> int:
-        values = (
-            *(
-                event.uuid,
-                self._device_id,
-                event.counter,
-                self._batch_id,
-                event.act,
-                root,
-                supersedes,
-                target,
-            ),
-            *(event.at_typed, event.zone, time_text(event.written_at), event.how, event.line),
+    def _insert(self, event: Event, said: Row, *, description: Row | None, setting: Row | None) -> int:
+        typed = [(position, part.name, part.text, part.unit) for position, part in enumerate(event.typed)]
+        entry = None if event.entry is None else entry_values(event.entry)
+        digest = digest_of(
+            (event.uuid, event.device, event.counter, event.batch, *said),
+            entry=entry,
+            typed=typed,
+            description=description,
+            setting=setting,
         )
-        key = self.db.execute(_EVENT_INSERT, values).lastrowid or 0
-        for position, part in enumerate(event.typed):
-            self.db.execute(
-                "INSERT INTO typed VALUES (?, ?, ?, ?, ?)", (key, position, part.name, part.text, part.unit)
-            )
-        if event.entry is not None:
-            self.db.execute(_ENTRY_INSERT, (key, *entry_values(event.entry)))
+        row = (event.uuid, self._device_id, event.counter, self._batch_id, *said, digest)
+        key = self.db.execute(_EVENT_INSERT, row).lastrowid or 0
+        for part in typed:
+            self.db.execute("INSERT INTO typed VALUES (?, ?, ?, ?, ?)", (key, *part))
+        if entry is not None:
+            self.db.execute(_ENTRY_INSERT, (key, *entry))
         return key

@@ -13,6 +13,7 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from logbook.errors import LogFileError
+from logbook.store.digest import fill
 
 if TYPE_CHECKING:
     from sqlite_utils import Database
@@ -22,6 +23,9 @@ APPLICATION_ID = 0x4E4C4F47
 
 OLDEST_SQLITE = (3, 37, 0)
 """First SQLite with strict tables (sqlite.org, "STRICT Tables", section 1; from memory)."""
+
+Statement = str | Callable[[sqlite3.Connection], object]
+"""One step of a migration: SQL, or what is worked out row by row inside the same transaction."""
 
 _FIRST = (
     "CREATE TABLE info (name TEXT PRIMARY KEY, value TEXT NOT NULL) STRICT, WITHOUT ROWID",
@@ -134,7 +138,18 @@ _MATTERS = (
     "CREATE INDEX entry_matter ON entry (at) WHERE matter IS NOT NULL",
 )
 
-MIGRATIONS: tuple[tuple[str, tuple[str, ...]], ...] = (("first", _FIRST), ("matters", _MATTERS))
+_DIGESTS: tuple[Statement, ...] = (
+    "ALTER TABLE event ADD COLUMN digest BLOB CHECK (length(digest) = 16)",
+    # A window of an older version, open while the file was brought up, still writes events without one.
+    "CREATE INDEX event_without_digest ON event (id) WHERE digest IS NULL",
+    fill,
+)
+
+MIGRATIONS: tuple[tuple[str, tuple[Statement, ...]], ...] = (
+    ("first", _FIRST),
+    ("matters", _MATTERS),
+    ("digests", _DIGESTS),
+)
 """Name and statements of each version of the file, in order. Never change a released one: add another."""
 
 SCHEMA_VERSION = len(MIGRATIONS)
@@ -155,7 +170,9 @@ def check_sqlite(version: tuple[int, ...] = sqlite3.sqlite_version_info) -> None
 
 
 def migrate(
-    connection: sqlite3.Connection, *, migrations: tuple[tuple[str, tuple[str, ...]], ...] = MIGRATIONS
+    connection: sqlite3.Connection,
+    *,
+    migrations: tuple[tuple[str, tuple[Statement, ...]], ...] = MIGRATIONS,
 ) -> None:
     """Bring a log up to date: all migrations it still needs, inside one transaction.
 
@@ -181,9 +198,12 @@ def migrate(
     connection.execute("COMMIT")
 
 
-def _step(statements: tuple[str, ...]) -> Callable[[Database], None]:
+def _step(statements: tuple[Statement, ...]) -> Callable[[Database], None]:
     def step(database: Database) -> None:
         for statement in statements:
-            database.conn.execute(statement)
+            if isinstance(statement, str):
+                database.conn.execute(statement)
+            else:
+                statement(database.conn)
 
     return step
