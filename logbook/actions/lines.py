@@ -16,6 +16,7 @@ from logbook.actions.own_measures import (
     with_counted,
     with_measures,
 )
+from logbook.clock_doubt import BEHIND, WRITTEN
 from logbook.entry import LineActKind, Understood, answered, may_tell_matter, read_line
 from logbook.errors import EntryError
 from logbook.records import Act, Description, Entry, Event, Flag, How, NewEvent
@@ -78,12 +79,19 @@ def setting_now(log: Log) -> Setting:
 
 
 def _newest_at(log: Log, entries: Sequence[Entry]) -> datetime | None:
-    """The time of the newest record; upkeep the owner dated ahead all the same makes no clock doubtful."""
+    """The time of the newest record; upkeep the owner dated ahead all the same makes no clock doubtful.
+
+    Where this device wrote on by an earlier clock since, as its owner said it should, that clock holds: a
+    line from a day when it ran ahead is asked about once.
+    """
     newest = log.newest_at()
     ahead = {e.at for e in entries if e.is_matter_alone and Flag.ODD_VALUE in e.flags}
-    if newest not in ahead:
-        return newest
-    return max((e.at for e in entries if e.at not in ahead), default=None)
+    if newest in ahead:
+        newest = max((e.at for e in entries if e.at not in ahead), default=None)
+    said = log.said_now_last()
+    if newest is not None and said is not None and WRITTEN <= said < newest - BEHIND:
+        return said
+    return newest
 
 
 def with_names(log: Log, setting: Setting, text: str) -> Setting:

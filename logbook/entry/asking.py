@@ -14,6 +14,18 @@ class Asker:
         self._answers = answers
         self.questions: list[Question] = []
         self.learned: list[tuple[str, str]] = []
+        self._asked: set[str] = set()
+
+    def withdraw(self, kind: str) -> bool:
+        """Takes a question back that turned out to need no answer; whether it had been asked."""
+        self.questions = [question for question in self.questions if question.kind != kind]
+        asked = kind in self._asked
+        self._asked.discard(kind)
+        return asked
+
+    def has_asked(self, kind: str) -> bool:
+        """Whether a question of this kind was asked of this line, answered or open."""
+        return kind in self._asked
 
     def typed(self, kind: str) -> str | None:
         """What was typed in answer to a question of this kind, if it was answered."""
@@ -31,6 +43,7 @@ class Asker:
         blocks_scripts: bool = True,
     ) -> str:
         """The key answered, or the assumed one while the question stands open."""
+        self._asked.add(kind)
         had = self._answers.get(kind)
         if had is not None and any(answer.key == had for answer in answers):
             return had

@@ -19,7 +19,7 @@ from logbook.entry.reading import LineRead, read_facts
 from logbook.entry.settle import Settled, main_place, settle
 from logbook.entry.tokens import number_text
 from logbook.entry.understood import ENTER, Answer, RefusedError, Understood
-from logbook.entry.when import Timing, clock_now, when
+from logbook.entry.when import Timing, clock_now, kept_by_doubtful_clock, when
 from logbook.records import Entry, Flag, Mark, Typed
 from logbook.setting import Setting
 
@@ -90,8 +90,16 @@ def answered(understood: Understood, key: str) -> Understood:
 
 
 def _record(empty: Understood, asker: Asker) -> Understood:
-    setting, text = empty.setting, empty.text
+    setting = empty.setting
     now = clock_now(empty.now, asker, setting=setting)
+    read = _by_the_clock(empty, asker, now=now)
+    if read.entry is not None and kept_by_doubtful_clock(empty.now, asker, setting=setting):
+        read = replace(read, entry=replace(read.entry, flags=read.entry.flags | {Flag.ODD_VALUE}))
+    return read
+
+
+def _by_the_clock(empty: Understood, asker: Asker, *, now: datetime) -> Understood:
+    setting, text = empty.setting, empty.text
     if not may_tell_matter(text):
         return _night(empty, text, asker, now=now)
     from logbook.entry.matters.beside import read_beside  # noqa: PLC0415 - most lines are of the night alone

@@ -5,16 +5,20 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 
+from logbook.clock_doubt import BEHIND, WRITTEN, doubt_of, doubt_text
 from logbook.entry.asking import Asker, enter_or
 from logbook.entry.clock import Moment, moment_of, said
 from logbook.entry.parts import Parts
 from logbook.entry.phrases import TimePhrase, time_phrase
 from logbook.entry.tokens import tokens_of
 from logbook.entry.understood import ENTER, Answer, RefusedError
-from logbook.setting import Setting, local_instants, local_time
+from logbook.setting import YEARS, Setting, local_instants, local_time
 
-CLOCK_BEHIND = timedelta(minutes=3)
-"""How far the clock may stand behind the newest record unasked. ASSUMED: bed rows come minutes early."""
+CLOCK = "clock"
+"""The question whether the computer's clock is right."""
+
+LAST_TIME = datetime(YEARS[1], 12, 31, tzinfo=UTC)
+"""Where no clock says what is still to come."""
 
 SOON = timedelta(minutes=10)
 """A clock time this close ahead may be a wall clock that runs fast. ASSUMED."""
@@ -33,53 +37,63 @@ class Timing:
 
 
 def clock_now(now: datetime, asker: Asker, *, setting: Setting) -> datetime:
-    """The time it is: the clock's, unless it runs behind the newest record and the owner says better."""
+    """The time it is: the clock's, unless it can't be right and the owner says better."""
     newest = setting.newest_at
-    if newest is None or now >= newest - CLOCK_BEHIND:
+    doubt = doubt_of(now, newest)
+    if doubt is None:
         return now
-    typed = asker.typed("clock")
+    typed = asker.typed(CLOCK)
     if typed is not None and typed != ENTER:
-        told = _told(typed, newest=newest, setting=setting)
+        told = time_told(typed, now=now, setting=setting)
         if told is not None:
             return told
-    here, there = local_time(now, setting.zone), local_time(newest, setting.zone)
-    if here.date() == there.date():
-        says, last = f"{here:%H:%M}", f"from {there:%H:%M}"
-    else:
-        says = f"{here.day} {said(now, setting.zone).split()[2]} {here.year}"
-        last = f"{' '.join(said(newest, setting.zone).split()[:3])} {there.year}"
     asker.ask(
-        "clock",
-        f"This computer says {says}; the last line is {last}. Type the time it is now.",
+        CLOCK,
+        f"{doubt_text(doubt, zone=setting.zone)} Type the time it is now.",
         (Answer(key=ENTER, means="the computer's time"),),
         default=None,
         free_text=True,
-        blocks_scripts=False,
+        blocks_scripts=doubt.is_grave,
     )
     return now
 
 
-def _told(typed: str, *, newest: datetime, setting: Setting) -> datetime | None:
-    """The time an owner says it is: a clock time alone is the first after the newest record."""
+def kept_by_doubtful_clock(now: datetime, asker: Asker, *, setting: Setting) -> bool:
+    """Whether the line is kept at the computer's time though that can't be right: its owner's word."""
+    doubt = doubt_of(now, setting.newest_at)
+    kept = asker.has_asked(CLOCK) and asker.typed(CLOCK) == ENTER
+    return kept and doubt is not None and doubt.is_grave
+
+
+def time_told(typed: str, *, now: datetime, setting: Setting) -> datetime | None:
+    """The time an owner says it is: a clock time alone is the first after the newest record.
+
+    None for what is no such time. In an empty log nothing but a whole date will do.
+    """
     tokens = tokens_of(typed)
     try:
         found = time_phrase(tokens, 0, not_units=frozenset()) if tokens else None
+        if found is None or found[1] != len(tokens) or not found[0].is_complete:
+            return None
+        phrase, newest = found[0], setting.newest_at
+        if phrase.iso is not None or phrase.day is not None:
+            far = LAST_TIME if names_year(phrase) else (newest or now) + timedelta(days=366 * 5)
+            return moment_of(phrase, now=far, not_after=far, zone=setting.zone).at
     except RefusedError:
         return None
-    if found is None or found[1] != len(tokens) or not found[0].is_complete:
-        return None
-    phrase = found[0]
-    if phrase.iso is not None or phrase.day is not None:
-        far = newest + timedelta(days=366 * 5)
-        return moment_of(phrase, now=far, not_after=far, zone=setting.zone).at
-    if phrase.clock is None:
+    if phrase.clock is None or newest is None:
         return None
     first = local_time(newest, setting.zone).date()
     for ahead in range(4):
         for moment in local_instants(first + timedelta(days=ahead), phrase.clock.time, setting.zone):
-            if moment >= newest - CLOCK_BEHIND:
+            if moment >= newest - BEHIND:
                 return moment
     return None
+
+
+def names_year(phrase: TimePhrase) -> bool:
+    """Whether a phrase says all of its date, so that no clock is needed to tell it."""
+    return phrase.iso is not None or (phrase.year is not None and phrase.clock is not None)
 
 
 def when(parts: Parts, asker: Asker, *, now: datetime, setting: Setting, is_change: bool) -> Timing:
@@ -95,6 +109,8 @@ def when(parts: Parts, asker: Asker, *, now: datetime, setting: Setting, is_chan
         phrase, typed = _from_when(asker)
     if phrase is None:
         return Timing(at=whole, typed="")
+    if names_year(phrase) and asker.withdraw(CLOCK) and whole < max(limit, WRITTEN):
+        limit = LAST_TIME  # the whole date is said: no clock need be right, and none tells what is to come
     moment = moment_of(phrase, now=whole, not_after=limit, zone=setting.zone)
     at = _twice(moment, asker, setting=setting)
     at = _skipped(moment, at, asker, setting=setting)

@@ -97,7 +97,7 @@ class Log:
         """
         if not new and not learned:
             return ()
-        with self._pen() as pen:
+        with self.writing() as pen:
             for name, value in learned:
                 pen.remember(name, value)
             return tuple(pen.record(item) for item in new)
@@ -110,7 +110,7 @@ class Log:
         Raises:
             BadInputError: No entry that holds has this identifier, or more than one.
         """
-        with self._pen() as pen:
+        with self.writing() as pen:
             changed = pen.supersede(self.find(event_id), new)
             return (changed, *(pen.record(item) for item in more))
 
@@ -122,7 +122,7 @@ class Log:
         Raises:
             BadInputError: No entry that holds has one of the identifiers.
         """
-        with self._pen() as pen:
+        with self.writing() as pen:
             for name, value in learned:
                 pen.remember(name, value)
             return tuple(pen.supersede(self.find(event_id), entry) for event_id, entry in new)
@@ -136,7 +136,7 @@ class Log:
         Raises:
             BadInputError: No entry that holds has this identifier, or more than one.
         """
-        with self._pen() as pen:
+        with self.writing() as pen:
             old = self.find(event_id)
             pen.supersede(old, None)
         return old
@@ -176,7 +176,7 @@ class Log:
         toml = description_to_toml(description)
         if parse_description(toml, machine_zone="UTC") != description:
             raise DescriptionError("The description would not read back as it is.\nNothing was changed.")
-        with self._pen() as pen:
+        with self.writing() as pen:
             event = pen.describe(toml, valid_from, source)
         return DatedDescription(uuid=event.uuid, valid_from=valid_from, description=description)
 
@@ -198,7 +198,7 @@ class Log:
 
         ``since`` and ``until`` bound the time meant, both included. ``logger`` false: only what people wrote.
         """
-        where, values = _between(since, until, logger=logger)
+        where, values = queries.between(since, until, logger=logger)
         sql = queries.EVENTS_HOLDING + where + queries.IN_WRITTEN_ORDER
         return self._events_of(self._rows(sql, values))
 
@@ -206,7 +206,7 @@ class Log:
         self, as_of: datetime | None = None, *, since: datetime | None = None, logger: bool = True
     ) -> tuple[Entry, ...]:
         """The entries that hold, in the order written; with ``as_of``, none meant for later than that."""
-        where, values = _between(since, as_of, logger=logger)
+        where, values = queries.between(since, as_of, logger=logger)
         sql = queries.ENTRIES_HOLDING + where + queries.IN_WRITTEN_ORDER
         return tuple(map(entry_from, self._rows(sql, values)))
 
@@ -220,7 +220,7 @@ class Log:
 
         With ``newest`` only so many of them, the newest first.
         """
-        where, values = _between(None, as_of, logger=True)
+        where, values = queries.between(None, as_of, logger=True)
         sql = queries.ENTRIES_HOLDING + queries.WITH_MATTER + where
         if newest is not None:
             return tuple(map(entry_from, self._rows(sql + queries.NEWEST_FIRST, [*values, newest])))
@@ -233,19 +233,19 @@ class Log:
 
     def upkeep_written(self, as_of: datetime) -> tuple[tuple[datetime, Entry], ...]:
         """What holds by ``as_of`` and may tell upkeep: when each entry was written, and the entry."""
-        where, values = _between(None, as_of, logger=False)
+        where, values = queries.between(None, as_of, logger=False)
         rows = self._rows(queries.WRITTEN_HOLDING + queries.OF_UPKEEP + where, values)
         return tuple((time_from(row[0]), entry_from(row[1:])) for row in rows)
 
     def latest(self, count: int, *, until: datetime | None = None, logger: bool = False) -> tuple[Event, ...]:
         """The newest entries by the time meant, newest first."""
-        where, values = _between(None, until, logger=logger)
+        where, values = queries.between(None, until, logger=logger)
         sql = queries.EVENTS_HOLDING + where + queries.NEWEST_FIRST
         return self._events_of(self._rows(sql, [*values, count]))
 
     def latest_entries(self, count: int) -> tuple[Entry, ...]:
         """The same by people alone, without what was typed: one query, for what is asked at every key."""
-        where, values = _between(None, None, logger=False)
+        where, values = queries.between(None, None, logger=False)
         sql = queries.ENTRIES_HOLDING + where + queries.NEWEST_FIRST
         return tuple(map(entry_from, self._rows(sql, [*values, count])))
 
@@ -257,6 +257,11 @@ class Log:
         """The latest time meant of any entry that holds; None in an empty log."""
         rows = self._rows(queries.TIMES_HOLDING + queries.NEWEST_FIRST, [1])
         return time_from(rows[0][0]) if rows else None
+
+    def said_now_last(self) -> datetime | None:
+        """The latest time meant since this device last wrote a line of the night as of its clock."""
+        last = self._rows(queries.NEWEST_SAID_NOW, [self.device])
+        return time_from(self._rows(queries.NEWEST_SINCE_WRITING, [last[0][0]])[0][0]) if last else None
 
     def events(self, since: datetime | None = None) -> tuple[Event, ...]:
         """Everything ever written since a time, edited, undone and undoing events too, in order.
@@ -297,6 +302,10 @@ class Log:
                 "nightload events lists what is there; nightload redo brings back what was undone last."
             )
         return self._events_of(found)[0]
+
+    def version(self, uuid: str) -> Event:
+        """An event by its whole identifier, whether it holds or not."""
+        return self._events_of(self._rows(queries.ONE_EVENT, [uuid]))[0]
 
     def descriptions(self) -> tuple[DatedDescription, ...]:
         """The versions of the description that hold, in order of the time they are valid from."""
@@ -340,12 +349,13 @@ class Log:
             return self.connection.execute(sql, values).fetchall()
 
     @contextmanager
-    def _pen(self) -> Iterator[Pen]:
+    def writing(self) -> Iterator[Pen]:
+        """One act of this device: one transaction, one batch; all of it is on the disk when it ends, or nothing."""
         with transaction(self.connection, self.path) as db:
             yield Pen(db=db, device=self.device, written_at=self._now(), new_uuid=self._new_uuid)
 
     def _turn(self, act: Act, which: str, nothing: str) -> tuple[Event, ...]:
-        with self._pen() as pen:
+        with self.writing() as pen:
             found = self._rows(which, [self.device])
             if not found:
                 raise LogbookError(f"{nothing}\nTo leave out one entry: nightload remove ID.")
@@ -378,14 +388,3 @@ class Log:
         if uuid not in self._parsed:
             self._parsed[uuid] = parse_description(toml, machine_zone="UTC")
         return self._parsed[uuid]
-
-
-def _between(since: datetime | None, until: datetime | None, *, logger: bool) -> tuple[str, list[str]]:
-    """Conditions on the time meant and on who wrote, for the end of a WHERE, and their values."""
-    where = "" if logger else queries.BY_PEOPLE
-    values: list[str] = []
-    for moment, test in ((since, " AND n.at >= ?"), (until, " AND n.at <= ?")):
-        if moment is not None:
-            where += test
-            values.append(time_text(moment))
-    return where, values

@@ -6,7 +6,9 @@ first event of a chain of edits (whose place in the order an edited entry keeps)
 
 from __future__ import annotations
 
-from logbook.store.rows import ENTRY_COLUMNS
+from datetime import datetime
+
+from logbook.store.rows import ENTRY_COLUMNS, time_text
 
 _ENTRY = ", ".join(f'n."{name}"' for name in ENTRY_COLUMNS)
 _WHO = " LEFT JOIN device AS d ON d.id = e.device LEFT JOIN batch AS b ON b.id = e.batch"
@@ -58,6 +60,22 @@ COUNTED_IN = " AND n.pieces LIKE '%' || ? || '%'"
 _FIRST = "coalesce(r.counter, e.counter)", "o.uuid", "coalesce(e.root, e.uuid)"
 """Where the first event of a chain stands."""
 
+NEWEST_SAID_NOW = (
+    "SELECT e.id, n.at FROM event AS e JOIN entry AS n ON n.event = e.id"
+    " WHERE e.id > (SELECT max(id) FROM event) - 500"
+    " AND e.act = 'record' AND e.how = 'typed' AND e.at_typed = '' AND n.matter IS NULL"
+    " AND e.device = (SELECT id FROM device WHERE uuid = ?) AND e.batch NOT IN (SELECT batch FROM undone)"
+    " ORDER BY e.id DESC LIMIT 1"
+)
+"""What was written last on a device as of its clock, with no time said. Further back than 500 events no line
+is looked for: an import of a million rows would be read through."""
+
+NEWEST_SINCE_WRITING = (
+    "SELECT max(n.at) FROM event AS e JOIN entry AS n ON n.event = e.id"
+    " WHERE e.id >= ? AND e.act = 'record' AND e.batch NOT IN (SELECT batch FROM undone)"
+)
+"""The latest time meant of all that was written since an event."""
+
 IN_WRITTEN_ORDER = " ORDER BY " + ", ".join(_FIRST)
 OLDEST_FIRST = " ORDER BY n.at, " + ", ".join(_FIRST)
 NEWEST_FIRST = " ORDER BY n.at DESC, " + ", ".join(f"{part} DESC" for part in _FIRST) + " LIMIT ?"
@@ -79,7 +97,9 @@ _HISTORY = f"{_EVENT} FROM event AS e{_WHO} LEFT JOIN entry AS n ON n.event = e.
 EVERYTHING = f"{_HISTORY} WHERE e.written_at >= ? ORDER BY e.counter, d.uuid, e.uuid"
 """The whole history since a time written."""
 
-OF_BATCH = f"{_HISTORY} WHERE b.uuid = ? ORDER BY e.counter"
+ONE_EVENT = f"{_HISTORY} WHERE e.uuid = ?"
+
+OF_BATCH = f"{_HISTORY} WHERE b.uuid = ? ORDER BY e.counter, e.uuid"
 """What one act wrote."""
 
 CHAINS_BY_PREFIX = (
@@ -115,8 +135,9 @@ LAST_STANDING = (
     f" WHERE {_THIS_DEVICE} AND (e.act IN {_ACTS} OR e.id IN {_OWN_PAGE})"
     " AND e.batch NOT IN (SELECT batch FROM undone)"
     # Without its first description a log can say nothing at all: that one stays.
-    " AND e.id <> coalesce((SELECT min(event) FROM description), 0)"
-    " ORDER BY e.counter DESC LIMIT 1"
+    " AND e.id <> coalesce((SELECT v.event FROM description AS v JOIN event AS x ON x.id = v.event"
+    " JOIN device AS y ON y.id = x.device ORDER BY x.counter, y.uuid, x.uuid LIMIT 1), 0)"
+    " ORDER BY e.counter DESC, e.uuid DESC LIMIT 1"
 )
 """The batch undo takes back: the last act of one device that still stands."""
 
@@ -125,7 +146,7 @@ LAST_TAKEN_BACK = (
     " (SELECT uuid FROM batch WHERE id IN (SELECT batch FROM undone))"
     " AND e.counter > coalesce((SELECT max(x.counter) FROM event AS x"
     f" WHERE x.device = e.device AND (x.act IN {_ACTS} OR x.id IN {_OWN_PAGE})), 0)"
-    " ORDER BY e.counter DESC LIMIT 1"
+    " ORDER BY e.counter DESC, e.uuid DESC LIMIT 1"
 )
 """The batch redo brings back: the last one a device took back, if it has written nothing since."""
 
@@ -133,3 +154,14 @@ TYPED_BETWEEN = (
     "SELECT event, name, text, unit FROM typed WHERE event BETWEEN ? AND ? ORDER BY event, position"
 )
 TYPED_OF = "SELECT event, name, text, unit FROM typed WHERE event = ? ORDER BY position"
+
+
+def between(since: datetime | None, until: datetime | None, *, logger: bool) -> tuple[str, list[str]]:
+    """Conditions on the time meant and on who wrote, for the end of a WHERE, and their values."""
+    where = "" if logger else BY_PEOPLE
+    values: list[str] = []
+    for moment, test in ((since, " AND n.at >= ?"), (until, " AND n.at <= ?")):
+        if moment is not None:
+            where += test
+            values.append(time_text(moment))
+    return where, values

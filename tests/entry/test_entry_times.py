@@ -176,14 +176,15 @@ def test_a_line_from_before_the_stay_asks_whether_the_arrival_was_earlier(settin
 # A clock that runs behind
 
 
-def test_a_clock_behind_the_newest_record_is_asked_and_scripts_go_on(setting):
+def test_a_clock_far_behind_the_newest_record_is_asked_and_stops_scripts(setting):
     known = replace(setting, newest_at=local("2026-01-11T13:20", "Europe/London"))
     flat = read_line("18", now=local("1980-01-01T00:03", "Europe/London"), setting=known)
     (question,) = flat.questions
     assert question.text == (
-        "This computer says 1 Jan 1980; the last line is Sun 11 Jan 2026. Type the time it is now."
+        "This computer says Tue 1 Jan 1980 00:03; the last line is Sun 11 Jan 2026 13:20. "
+        "Type the time it is now."
     )
-    assert (question.free_text, question.blocks_scripts) == (True, False)
+    assert (question.free_text, question.blocks_scripts) == (True, True)
     told = answered(flat, "16 jan 2026 21:40")
     assert (told.questions, told.entry.at) == ((), local("2026-01-16T21:40", "Europe/London"))
     assert answered(flat, "21:40").entry.at == local("2026-01-11T21:40", "Europe/London")

@@ -13,7 +13,7 @@ from logbook.entry.parts import Parts
 from logbook.entry.phrases import Clock, TimePhrase, time_phrase
 from logbook.entry.tokens import Token, word_at
 from logbook.entry.understood import ENTER, Answer
-from logbook.entry.when import Timing, when
+from logbook.entry.when import CLOCK, Timing, names_year, when
 from logbook.setting import Setting, local_instants, local_time
 
 SOON_DAYS = 60
@@ -108,6 +108,8 @@ def matter_time(
         today = local_time(ahead, setting.zone).date() == local_time(here, setting.zone).date()
         if today and not phrase.is_complete:
             return Timing(at=here, typed=timed.typed), False
+        if names_year(whole) and asker.withdraw(CLOCK):
+            return Timing(at=ahead, typed=timed.typed), False  # no clock tells what is still to come
         if _kept_ahead(ahead, whole, asker, now=here, setting=setting):
             return Timing(at=ahead, typed=timed.typed), True
     parts = Parts(phrase=whole, phrase_text=timed.typed)
