@@ -9,7 +9,11 @@ from importlib import import_module
 
 from benching.options import Options
 
-ATTEMPTS: dict[str, str] = {}
+ATTEMPTS: dict[str, str] = {
+    "kills": "kill -9 at random moments, in commands and in the app",
+    "power": "a power cut after every write: torn, dropped and reordered",
+    "disk": "a disk that is full, fails, is read-only or gone",
+}
 """In this order: name of the module and what it tries."""
 
 HEAD = ("| promise | cases | seed | what was found |", "|---|---|---|---|")
