@@ -234,7 +234,8 @@ class Log:
     def upkeep_written(self, as_of: datetime) -> tuple[tuple[datetime, Entry], ...]:
         """What holds by ``as_of`` and may tell upkeep: when each entry was written, and the entry."""
         where, values = queries.between(None, as_of, logger=False)
-        rows = self._rows(queries.WRITTEN_HOLDING + queries.OF_UPKEEP + where, values)
+        asked = queries.WRITTEN_HOLDING + queries.OF_UPKEEP + where + queries.IN_WRITTEN_ORDER
+        rows = self._rows(asked, values)
         return tuple((time_from(row[0]), entry_from(row[1:])) for row in rows)
 
     def latest(self, count: int, *, until: datetime | None = None, logger: bool = False) -> tuple[Event, ...]:
@@ -257,6 +258,10 @@ class Log:
         """The latest time meant of any entry that holds; None in an empty log."""
         rows = self._rows(queries.TIMES_HOLDING + queries.NEWEST_FIRST, [1])
         return time_from(rows[0][0]) if rows else None
+
+    def clock(self) -> datetime:
+        """What the clock says that events are stamped by."""
+        return self._now()
 
     def said_now_last(self) -> datetime | None:
         """The latest time meant since this device last wrote a line of the night as of its clock."""
@@ -350,7 +355,7 @@ class Log:
 
     @contextmanager
     def writing(self) -> Iterator[Pen]:
-        """One act of this device: one transaction, one batch; all of it is on the disk when it ends, or nothing."""
+        """One act of this device, one batch to take back: all of it is on the disk when it ends, or none."""
         with transaction(self.connection, self.path) as db:
             yield Pen(db=db, device=self.device, written_at=self._now(), new_uuid=self._new_uuid)
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from datetime import datetime
 
 from logbook.records import Act, Event, How, NewEvent
+from logbook.store.conflicts import SETTLED, other_claims
 from logbook.store.digest import digest_of
 from logbook.store.rows import ENTRY_COLUMNS, Row, entry_values, time_text
 
@@ -50,8 +51,13 @@ class Pen:
     def supersede(self, old: Event, new: NewEvent | None) -> Event:
         """Write an entry, or none, in the place of an event."""
         found = self.db.execute("SELECT coalesce(root, uuid) FROM event WHERE uuid = ?", (old.uuid,))
+        root = found.fetchone()[0]
+        others = other_claims(self.db, root=root, but=old.uuid)
         act = Act.REMOVE if new is None else Act.EDIT
-        return self._write(act, new, root=found.fetchone()[0], supersedes=old.uuid)[0]
+        event = self._write(act, new, root=root, supersedes=old.uuid)[0]
+        if others:  # whoever changes what was in conflict settles it
+            self.remember(SETTLED, " ".join(others))
+        return event
 
     def turn(self, act: Act, batch: str) -> Event:
         """Take a batch back or bring it back."""
