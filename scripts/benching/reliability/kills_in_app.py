@@ -11,14 +11,14 @@ import struct
 import sys
 import time
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
 from benching.reliability import deeds
 from benching.reliability.deeds import World
-from benching.terminal import ESCAPES
+from benching.terminal import ESCAPES, started
 from logbook.store.copies import check
 from logbook.store.log import open_log
 
@@ -63,11 +63,21 @@ class Window:
 
     def kill(self) -> None:
         """SIGKILL, then read what was still under way, and tidy up."""
-        os.kill(self.pid, signal.SIGKILL)
+        with suppress(ProcessLookupError):
+            os.kill(self.pid, signal.SIGKILL)
         while self.read(0.02) and select.select([self.screen], [], [], 0.0)[0]:
             pass
         os.waitpid(self.pid, 0)
         os.close(self.screen)
+
+
+def opened_fresh(log: Path, *, home: Path, env: Mapping[str, str]) -> Window:
+    """The app in a fresh process: the layer under it must be there from its start."""
+    clean = {k: v for k, v in os.environ.items() if k not in ("COLUMNS", "LINES", "NIGHTLOAD_LOG", "NO_COLOR")}
+    said = {**clean, **deeds.home(home), "TERM": "xterm-256color", "COLORTERM": "truecolor", **env}
+    terminal = started(["-m", "logbook", "--log", str(log)], said)
+    terminal.resize(100, 30)
+    return Window(pid=terminal.pid, screen=terminal.screen)
 
 
 def opened(log: Path, *, home: Path, columns: int = 100, rows: int = 30) -> Window:
@@ -209,11 +219,17 @@ def sitting_cut(place: Path, dice: random.Random, sitting: int, tally: Counter[s
 
 
 def judged(
-    place: Path, *, must: set[str], may: set[str], gone: set[str], either: tuple[str, str] | None = None
+    place: Path,
+    *,
+    must: set[str],
+    may: set[str],
+    gone: set[str],
+    either: tuple[str, str] | None = None,
+    begins: str = "cut",
 ) -> str:
     """What is wrong with the log of a sitting that was cut; empty when nothing is."""
     with open_log(place / "cabin.db", create=False) as log:
-        notes = {entry.note for entry in log.entries() if entry.note and entry.note.startswith("cut")}
+        notes = {entry.note for entry in log.entries() if entry.note and entry.note.startswith(begins)}
     found = check(place / "cabin.db")
     if not found.sound:
         return f"not sound: {found.problems[0]}"
