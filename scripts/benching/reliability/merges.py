@@ -1,0 +1,154 @@
+"""Two laptops: random histories on two to four of them, merged in any order, again, and lived on with."""
+
+from __future__ import annotations
+
+import itertools
+import random
+import time
+from collections.abc import Iterator
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+from benching.options import Options
+from benching.reliability.merge_histories import (
+    Computer,
+    World,
+    answers,
+    blank_log,
+    by_first,
+    conflicts,
+    content_of,
+    joined,
+    live,
+    settle,
+    trouble_in,
+)
+from logbook.store.copies import check
+from logbook.store.log import Log, open_log
+from logbook.store.merging import merge
+
+FULL, QUICK = 10_000, 40
+ON_DISK = 50
+"""Each so many histories are merged once more by the real call, from files."""
+
+ROUNDS = 2
+"""Lived apart, merged everywhere, lived apart again, merged."""
+
+
+def run(options: Options) -> Iterator[str]:
+    """How many histories merged to the same log whatever the order."""
+    cases = options.how_many(FULL, quick=QUICK)
+    began, found, blank, listed = time.perf_counter(), [], blank_log(), 0
+    for n in range(cases):
+        trouble, conflicts_met = one(random.Random(f"{options.seed} {n}"), blank, on_disk=n % ON_DISK == 0)
+        found += [f"history {n}: {said}" for said in trouble]
+        listed += conflicts_met
+    took_s = time.perf_counter() - began
+    said = "; ".join(found[:3]) or f"0 differ or lost; {listed} conflicts listed; {took_s:.0f} s"
+    yield f"| two laptops merge to one log whatever the order | {cases} histories | {options.seed} | {said} |"
+
+
+def one(rng: random.Random, blank: bytes, *, on_disk: bool = False) -> tuple[list[str], int]:
+    """One history: what was wrong with it, and how many conflicts it listed."""
+    world = World(rng, blank)
+    devices = [f"{rng.getrandbits(32):08x}" for _ in range(rng.randint(2, 4))]
+    beginning = world.computer(devices[0])
+    if rng.random() < 0.8:
+        live(world, beginning, rng.randint(1, 12))
+    base, before = content_of(beginning.log), by_first(beginning.log)
+    trouble: list[str] = []
+    listed = 0
+    apart = [world.computer(device, base) for device in devices]
+    for _ in range(ROUNDS):
+        for computer in apart:
+            live(world, computer, rng.randint(0, 10))
+        contents = [content_of(computer.log) for computer in apart]
+        logs = [computer.log for computer in apart]
+        merged = _in_any_order(world, contents, trouble)
+        listed += len(conflicts(merged))
+        trouble += trouble_in(merged, [by_first(log) for log in logs], before)
+        trouble += _union(merged, logs)
+        trouble += _settled(world, content_of(merged))
+        if on_disk:
+            trouble += _from_files(contents, merged)
+        for computer, content in itertools.product(apart, contents):
+            joined(computer.log, content)
+        if any(answers(computer.log) != answers(merged) for computer in apart):
+            trouble.append("each merged with all others, and they differ")
+        before = by_first(merged)
+    return trouble, listed
+
+
+def _in_any_order(world: World, contents: list[bytes], trouble: list[str]) -> Log:
+    """Merged one after the other, then in other orders and pairs first: the first of them."""
+    first = _chain(world, contents)
+    want = answers(first)
+    shuffled = world.rng.sample(contents, len(contents))
+    pairs = [content_of(_chain(world, shuffled[i : i + 2])) for i in range(0, len(shuffled), 2)]
+    for how, log in (
+        ("in another order", _chain(world, shuffled)),
+        ("in pairs", _chain(world, pairs)),
+        ("one twice", _chain(world, [*contents, world.rng.choice(contents)])),
+        ("the whole into one", _chain(world, [shuffled[-1], content_of(first)])),
+    ):
+        got = answers(log)
+        trouble += [f"{how}: {what} differ" for what in want if want[what] != got[what]]
+    if joined(first, world.rng.choice(contents)) or answers(first) != want:
+        trouble.append("merged twice, and it changed")
+    return first
+
+
+def _chain(world: World, contents: list[bytes]) -> Log:
+    log = world.computer("nobody", contents[0]).log
+    for content in contents[1:]:
+        joined(log, content)
+    return log
+
+
+def _union(merged: Log, logs: list[Log]) -> Iterator[str]:
+    """Every event of every side, as it was written, and no other."""
+    whole = {event.uuid: event for event in merged.events()}
+    told = {event.uuid: event for log in logs for event in log.events()}
+    if whole != told:
+        yield "an event was lost, changed or invented"
+    above = [e for e in whole.values() if e.supersedes in whole]
+    if any(whole[e.supersedes].counter >= e.counter for e in above if e.supersedes):
+        yield "an event stands before what it replaced"
+
+
+def _settled(world: World, content: bytes) -> Iterator[str]:
+    """Each conflict can be settled for any side, and undo opens it again."""
+    computer: Computer = world.computer("settler", content)
+    log = computer.log
+    for conflict in conflicts(log)[:2]:
+        was = answers(log)["entries that hold"]
+        claim = world.rng.choice(conflict.claims)
+        wanted = None if claim.says is None else log.version(claim.says).entry
+        settle(log, conflict, claim)
+        if any(other.root == conflict.root for other in conflicts(log)):
+            yield f"{conflict.root} is settled and still listed"
+        held = log.entries()
+        if wanted is not None and wanted not in held:
+            yield f"{conflict.root} was settled for {wanted}, which does not hold"
+        if wanted is None and by_first(log).get(conflict.root) is not None:
+            yield f"{conflict.root} was settled for none, and one holds"
+        log.undo()
+        if conflict not in conflicts(log) or answers(log)["entries that hold"] != was:
+            yield f"{conflict.root}: taking the settling back does not open it again"
+
+
+def _from_files(contents: list[bytes], merged: Log) -> Iterator[str]:
+    """The same by the real call, from files."""
+    with TemporaryDirectory() as folder:
+        paths = [Path(folder) / f"{n}.db" for n in range(len(contents))]
+        for path, content in zip(paths, contents, strict=True):
+            path.write_bytes(content)
+        with open_log(paths[-1], create=False, device="nobody") as log:
+            for path in paths[:-1]:
+                merge(log, path)
+            if sum(merge(log, path) for path in paths):
+                yield "from files: merged twice, and something was new"
+            if answers(log) != answers(merged):
+                yield "from files: another log than in memory"
+        if not check(paths[-1]).sound:
+            yield f"from files: not sound: {check(paths[-1]).problems[0]}"
