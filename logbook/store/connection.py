@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import os
+import re
 import sqlite3
 from collections.abc import Iterator
-from contextlib import closing, contextmanager
+from contextlib import closing, contextmanager, suppress
 from pathlib import Path
 
 from logbook.errors import LogFileError
@@ -14,6 +16,13 @@ from logbook.store.schema import APPLICATION_ID, SCHEMA_VERSION, check_sqlite, m
 BUSY_WAIT_S = 3.0
 """How long a second writer waits for the first, s. ASSUMED: one fsync takes well under 0.1 s, an import
 of 50,000 rows about 2 s; longer than this something else is wrong."""
+
+_NOT_OUR_TABLES = re.compile(
+    r"no such (?:table|column|view|index)|(?:table|view|index) \S+ already exists|has no column named|"
+    r"error in (?:view|trigger|index)|malformed database schema|has \d+ columns but|datatype mismatch"
+)
+"""How SQLite words it when tables are missing or another's (as of 3.40). Bugs of ours that read so are caught
+by the tests, where the tables are ours."""
 
 _MAGIC = b"SQLite format 3\x00"
 """First 16 bytes of every SQLite 3 file (sqlite.org, "Database File Format", section 1.3; from memory)."""
@@ -69,18 +78,39 @@ def keep_as_it_was(connection: sqlite3.Connection, path: Path, *, version: int) 
     """
     kept = path.with_name(f"{path.stem} format {version}{path.suffix}")
     if not kept.exists():
-        half = kept.with_name(f"{kept.name}.part")
-        half.unlink(missing_ok=True)
-        copied(connection, half)
-        half.replace(kept)
+        copied(connection, kept)
     return kept
 
 
 def copied(source: sqlite3.Connection, target: Path) -> None:
-    """One consistent state of a log, other windows' commits included, as a plain file on the disk."""
-    with explained(target), closing(sqlite3.connect(target, isolation_level=None)) as copy:
-        source.backup(copy)
-        copy.execute("PRAGMA journal_mode = DELETE")  # one file, nothing beside it
+    """One consistent state of a log, other windows' commits included, as a plain file on the disk.
+
+    It has its name once it is whole; a power cut before leaves a file that ends in ".part".
+    """
+    half = target.with_name(f"{target.name}.{os.getpid()}.part")
+    with explained(target):
+        half.unlink(missing_ok=True)
+        try:
+            with closing(sqlite3.connect(half, isolation_level=None)) as copy:
+                source.backup(copy)
+                copy.execute("PRAGMA journal_mode = DELETE")  # one file, nothing beside it
+            half.replace(target)  # SQLite has synced what is in it
+            sync_folder(target.parent)
+        except BaseException:
+            for ending in ("", "-journal", "-wal", "-shm"):
+                with suppress(OSError):
+                    half.with_name(half.name + ending).unlink(missing_ok=True)
+            raise
+
+
+def sync_folder(folder: Path) -> None:
+    """Make a new name last through a power cut, where the system lets folders be synced."""
+    with suppress(OSError):
+        handle = os.open(folder, os.O_RDONLY)
+        try:
+            os.fsync(handle)
+        finally:
+            os.close(handle)
 
 
 def connect_for_looking(path: Path) -> sqlite3.Connection:
@@ -131,6 +161,12 @@ def explained(path: Path) -> Iterator[None]:
         raise
     except sqlite3.DatabaseError as error:
         said = _said_about(str(getattr(error, "sqlite_errorname", "")), path)
+        if said is None and _NOT_OUR_TABLES.search(str(error)):
+            said = (
+                f"The tables in the log {path} are not as this program makes them: damaged, or changed by "
+                "another program. Nothing was changed.\n"
+                "Copy the file aside first. Then bring back the newest copy: nightload restore FILE."
+            )
         if said is None:
             raise
         raise LogFileError(f"{said}\n(SQLite says: {error}.)") from error
@@ -201,8 +237,14 @@ def _check_kind(connection: sqlite3.Connection, path: Path, *, create: bool) -> 
             )
         return version
     empty = connection.execute("SELECT count(*) FROM sqlite_schema").fetchone()[0] == 0
-    if application == 0 and version == 0 and empty and create:
-        return 0
+    if application == 0 and version == 0 and empty:
+        if create:
+            return 0
+        raise LogFileError(  # such as a power cut leaves in the first moment of a log
+            f"The log {path} is empty: nothing was ever written into it.\n"
+            "Write the first line (nightload note LINE) or describe the cabin (nightload setup FILE.toml); "
+            "or bring back a copy: nightload restore FILE."
+        )
     raise _no_log(path)
 
 

@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 import os
+import shutil
 import sqlite3
-from contextlib import closing, suppress
+from contextlib import closing
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
 from logbook.errors import LogFileError
-from logbook.store.connection import connect, connect_for_looking, copied, explained
+from logbook.store.connection import connect, connect_for_looking, copied, explained, sync_folder
 from logbook.store.log import Log
 
 _ODD = (
@@ -116,25 +117,53 @@ def _put_in_place(source: sqlite3.Connection, path: Path, *, now: datetime) -> P
             # Into the living file, in one transaction: other windows go on with what was restored.
             copied(live, aside)
             source.backup(live)
-    except LogFileError:
-        # None there, or too damaged to be read whole: move it away as it is, put the copy where it was.
+    except LogFileError as error:
+        if not _past_reading(error):
+            raise  # in use, no space: the log is whole, and so it stays
         aside.unlink(missing_ok=True)
         return _replace(source, path, aside)
     return aside
 
 
+def _past_reading(error: LogFileError) -> bool:
+    """Whether a log can't be read, rather than not be written now: none there, damaged, of another kind."""
+    cause = error.__cause__
+    if isinstance(cause, OSError):
+        return False
+    code = str(getattr(cause, "sqlite_errorname", ""))
+    return not code or code.startswith(
+        ("SQLITE_CORRUPT", "SQLITE_NOTADB", "SQLITE_ERROR", "SQLITE_IOERR_READ", "SQLITE_IOERR_SHORT_READ")
+    )
+
+
 def _replace(source: sqlite3.Connection, path: Path, aside: Path) -> Path | None:
-    fresh = _free(path.with_name(f"{path.stem} incoming{path.suffix}"))
+    """Put the copy where the log was, keeping that as it is; at no moment is neither of them there."""
+    fresh = path.with_name(f"{path.name}.restored.part")
     copied(source, fresh)
     with explained(path):
         kept = aside if path.exists() else None
-        for ending in ("-wal", "-shm", ""):  # what SQLite keeps beside a log belongs to it
-            part = path.with_name(path.name + ending)
-            if part.exists():
-                part.replace(aside.with_name(aside.name + ending))
+        beside = [path.with_name(path.name + ending) for ending in ("-wal", "-shm", "-journal")]
+        for part in (path, *beside):  # what SQLite keeps beside a log belongs to it
+            if part.exists() and not part.name.endswith("-shm"):
+                _also_as(part, aside.with_name(aside.name + part.name.removeprefix(path.name)))
+        sync_folder(path.parent)
+        # Before the new one comes: SQLite would take what belonged to the old one for the new one's.
+        for part in beside:
+            part.unlink(missing_ok=True)
+        sync_folder(path.parent)
         fresh.replace(path)
-        _sync_folder(path.parent)
+        sync_folder(path.parent)
     return kept
+
+
+def _also_as(path: Path, name: Path) -> None:
+    """Give a file a second name; where the file system can't, a copy that is on the disk."""
+    try:
+        name.hardlink_to(path)
+    except OSError:
+        shutil.copyfile(path, name)
+        with name.open("rb+") as file:
+            os.fsync(file.fileno())
 
 
 def _free(path: Path) -> Path:
@@ -144,13 +173,3 @@ def _free(path: Path) -> Path:
         free = path.with_name(f"{path.stem} ({number}){path.suffix}")
         number += 1
     return free
-
-
-def _sync_folder(folder: Path) -> None:
-    """Make a renaming last through a power cut, where the system lets folders be synced."""
-    with suppress(OSError):
-        handle = os.open(folder, os.O_RDONLY)
-        try:
-            os.fsync(handle)
-        finally:
-            os.close(handle)
