@@ -65,6 +65,11 @@ def parse_description(text: str, *, machine_zone: str) -> Description:
             f"The description is not valid TOML: {error}.\n"
             'Numbers use a point (2.5), words stand in quotes ("wall"). See: nightload setup --example.'
         ) from error
+    except (RecursionError, ValueError) as error:  # nested a thousand deep; a number of thousands of digits
+        raise DescriptionError(
+            "The description holds a table within tables without end, or a number of thousands of digits.\n"
+            "See what one looks like: nightload setup --example."
+        ) from error
     top = Table("", raw)
     parsed = Description(
         site=_site(top.table("site"), machine_zone),

@@ -38,12 +38,20 @@ def machine_zone(
     for name in named:
         if name and _known(name):
             return name
-    return _of_offset(now.astimezone().utcoffset() or timedelta(0), now)
+    return _of_offset(_offset(now), now)
 
 
 def setting_here() -> Setting:
     """What a line is read against before there is a description: the clock on this machine's wall."""
-    return Setting(zone=machine_zone(datetime.now(UTC).astimezone()))
+    return Setting(zone=machine_zone(datetime.now(UTC)))
+
+
+def _offset(now: datetime) -> timedelta:
+    """How far this machine's clock is ahead of UTC; nothing where TZ says more than a day."""
+    try:
+        return now.astimezone().utcoffset() or timedelta(0)
+    except (ValueError, OverflowError):
+        return timedelta(0)
 
 
 def _of_offset(offset: timedelta, now: datetime) -> str:
@@ -51,7 +59,8 @@ def _of_offset(offset: timedelta, now: datetime) -> str:
     hours, rest = divmod(offset, timedelta(hours=1))
     if not rest:
         # The names of the fixed zones count hours west of Greenwich.
-        return f"Etc/GMT{-hours:+d}" if hours else "UTC"
+        fixed = f"Etc/GMT{-hours:+d}" if hours else "UTC"
+        return fixed if _known(fixed) else "UTC"  # no zone is further than 14 h from UTC, whatever TZ says
     alike = (
         name for name in sorted(available_timezones()) if now.astimezone(ZoneInfo(name)).utcoffset() == offset
     )

@@ -77,7 +77,7 @@ class OwnPages:
         kept = self._log().kept_here(FIRST_TEXTS)
         try:
             found = json.loads(kept) if kept else {}
-        except ValueError:
+        except (ValueError, RecursionError):
             found = {}
         return {str(k): str(v) for k, v in found.items()} if isinstance(found, dict) else {}
 

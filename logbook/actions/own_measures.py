@@ -49,7 +49,7 @@ def own_measures(log: Log) -> dict[str, Measure]:
         return {}
     try:
         return {str(word): _measure(value) for word, value in json.loads(kept).items()}
-    except (ValueError, AttributeError, TypeError, KeyError) as error:
+    except (ValueError, AttributeError, TypeError, KeyError, RecursionError) as error:
         raise BadInputError(
             f"The measures kept in this log can't be read: {kept[:60]}.\n"
             "Type one again, for example: box = 19 kg"

@@ -56,7 +56,7 @@ class PaperDesk:
             rows = tuple(_cells(row) for row in found.get("rows", ()))
             answers = tuple((str(line), str(kind), str(key)) for line, kind, key in found.get("answers", ()))
             return Sheet(date=str(found.get("date", "")), rows=rows, answers=answers)
-        except (ValueError, AttributeError, TypeError):
+        except (ValueError, AttributeError, TypeError, RecursionError):
             return Sheet()  # spoilt: nothing in it was in the log
 
     def keep_sheet_draft(self, sheet: Sheet) -> None:

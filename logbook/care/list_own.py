@@ -117,7 +117,7 @@ def _read(kept: str) -> tuple[OwnLine, ...]:
             )
             for row in json.loads(kept)["lines"]
         )
-    except (ValueError, KeyError, AttributeError, TypeError) as error:
+    except (ValueError, KeyError, AttributeError, TypeError, RecursionError) as error:
         raise LogbookError(
             f"The list kept in this log can't be read: {kept[:60]}\n"
             "A newer version of this program may have written it: use that one, or take it back: undo"

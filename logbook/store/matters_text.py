@@ -43,9 +43,17 @@ def matter_from(text: str) -> Matter:
         said = json.loads(text)
         kind = KINDS[said.pop("kind")]
         found: Matter = msgspec.convert(said, type=kind)
-    except (ValueError, KeyError, AttributeError, TypeError, msgspec.ValidationError) as error:
-        raise BadInputError(
-            f"A matter in the log can't be read ({error}): {text[:80]}\n"
-            "A newer version of this program may have written it: use that one, or leave the entry out."
-        ) from error
+    except msgspec.ValidationError as error:
+        raise _unreadable(text, f" ({error})") from error
+    except KeyError as error:
+        raise _unreadable(text, f" (no kind of matter: {error})") from error
+    except (ValueError, AttributeError, TypeError, RecursionError) as error:
+        raise _unreadable(text, "") from error  # no JSON, another shape, or nested beyond all sense
     return found
+
+
+def _unreadable(text: str, why: str) -> BadInputError:
+    return BadInputError(
+        f"A matter in the log can't be read{why}: {text[:80]}\n"
+        "A newer version of this program may have written it: use that one, or leave the entry out."
+    )

@@ -9,15 +9,27 @@ from uuid import UUID, uuid4
 
 from platformdirs import user_cache_dir, user_data_dir
 
+from logbook.errors import LogFileError
+
 APP = "nightload"
 LOG_VARIABLE = "NIGHTLOAD_LOG"
 
 
 def log_path(named: str | None = None, *, environment: Mapping[str, str] = os.environ) -> Path:
-    """The log to open: ``--log``, else NIGHTLOAD_LOG, else where the platform keeps a person's data."""
+    """The log to open: ``--log``, else NIGHTLOAD_LOG, else where the platform keeps a person's data.
+
+    Raises:
+        LogFileError: It begins with the home of somebody unknown.
+    """
     chosen = named or environment.get(LOG_VARIABLE)
     if chosen:
-        return Path(chosen).expanduser()
+        try:
+            return Path(chosen).expanduser()
+        except RuntimeError as error:  # "~somebody" whom this machine does not know
+            raise LogFileError(
+                f"There is no home folder for '{chosen}' on this machine.\n"
+                f"Write the log's whole path after --log or in {LOG_VARIABLE}."
+            ) from error
     return Path(user_data_dir(APP, appauthor=False)) / "cabin.db"
 
 

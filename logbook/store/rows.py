@@ -8,7 +8,7 @@ from datetime import UTC, datetime
 from operator import attrgetter
 from typing import TYPE_CHECKING, Any
 
-from logbook.errors import BadInputError
+from logbook.errors import BadInputError, LogFileError
 from logbook.records import Act, Basis, Coals, Entry, Event, Flag, How, Mark, Typed, Wind, Window
 
 if TYPE_CHECKING:
@@ -37,8 +37,15 @@ def time_text(moment: datetime) -> str:
 
 
 def time_from(text: str) -> datetime:
-    """The aware UTC time written by ``time_text``."""
-    return datetime.fromisoformat(text)
+    """The aware UTC time written by ``time_text``.
+
+    Raises:
+        LogFileError: It is none, which this program never writes.
+    """
+    try:
+        return datetime.fromisoformat(text)
+    except (ValueError, TypeError) as error:
+        raise _not_ours(text, error) from error
 
 
 def entry_values(entry: Entry) -> Row:
@@ -65,7 +72,25 @@ def entry_values(entry: Entry) -> Row:
 
 
 def entry_from(row: Row) -> Entry:
-    """The entry in a row of ENTRY_COLUMNS."""
+    """The entry in a row of ENTRY_COLUMNS.
+
+    Raises:
+        LogFileError: It holds what this program never writes: damage, or another hand.
+    """
+    try:
+        return _entry_from(row)
+    except (ValueError, TypeError, AttributeError) as error:
+        raise _not_ours(row[_AT], error) from error
+
+
+def _not_ours(what: object, error: Exception) -> LogFileError:
+    return LogFileError(
+        f"An entry in the log ({what}) holds what can't be read: {error}.\n"
+        "Look through the log: nightload check. Then bring back a copy: nightload restore FILE."
+    )
+
+
+def _entry_from(row: Row) -> Entry:
     return Entry(
         at=datetime.fromisoformat(row[0]),
         indoor_c=row[1],
@@ -107,6 +132,10 @@ def _matter(text: str) -> Matter:
 def event_from(row: Row, typed: tuple[Typed, ...]) -> Event:
     """The event in a row of an event query, with what was typed for it."""
     said = row[_EVENT_WIDTH:]
+    try:
+        how, act = How(row[7]), Act(row[11])
+    except ValueError as error:
+        raise _not_ours(row[1], error) from error
     return Event(
         uuid=row[1],
         device=row[2],
@@ -114,11 +143,11 @@ def event_from(row: Row, typed: tuple[Typed, ...]) -> Event:
         at_typed=row[4],
         zone=row[5],
         written_at=time_from(row[6]),
-        how=How(row[7]),
+        how=how,
         batch=row[8],
         supersedes=row[9],
         line=row[10],
-        act=Act(row[11]),
+        act=act,
         entry=None if said[0] is None else entry_from(said),
         typed=typed,
     )

@@ -21,6 +21,7 @@ from logbook.store.columns import (
     BLANKS,
     BY_NAME,
     KNOWN,
+    MOST_LOAD_KG,
     TEXTS,
     WORDS,
     YES_OR_NO,
@@ -261,6 +262,9 @@ class _RowReader:
             text = f"pieces '{entry.pieces}' kept, but not weighed: known sizes are {known}; give load_kg"
             self.flagged.append(Remark(line, text))
         return replace(entry, load_kg=kg)
+        elif kg > MOST_LOAD_KG:
+            said = (entry.pieces or "")[:40]
+            raise CellError(f"pieces '{said}' weigh {kg:g} kg; a load is taken up to {MOST_LOAD_KG:g} kg")
 
     def _shown(self, moment: datetime) -> str:
         return f"{moment.astimezone(self._zone):%Y-%m-%d %H:%M}"
@@ -315,12 +319,18 @@ def _matter(text: str) -> Matter:
 
 
 _COUNT = re.compile(r"(\d+(?:[.,]\d+)?)\s*[x×]?\s*([^\W\d]+)")
+LONGEST_PIECES = 200
+"""Signs of a cell that may count pieces; a longer one is kept and not weighed. ASSUMED: nobody has so many
+sizes, and looking through thousands of digits for them takes seconds."""
+
 
 
 def pieces_kg(text: str, weights_kg: Sequence[tuple[str, float]]) -> float | None:
     """What counted pieces such as "3M 1L" weigh, kg; None when a size has no weight or a word is over."""
     weights = {name.casefold(): kg for name, kg in weights_kg}
     counted = _COUNT.findall(text)
+    if len(text) > LONGEST_PIECES:
+        return None
     rest = _COUNT.sub("", text).replace(",", " ").replace("+", " ").split()
     if not counted or any(word.casefold() != "and" for word in rest):
         return None
