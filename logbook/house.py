@@ -81,6 +81,8 @@ class House:
     told: tuple[Told, ...] = ()
     stays: tuple[StayLived, ...] = ()
     burned: tuple[Burned, ...] = ()
+    clock_doubted: bool = False
+    """Whether the computer's clock can't be right: no wait is over by it."""
 
     def of(self, kind: type[M]) -> tuple[tuple[datetime, M], ...]:
         """All matters of one kind with their times, oldest first."""

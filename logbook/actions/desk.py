@@ -21,7 +21,8 @@ from logbook.actions.own_desk import OwnPages
 from logbook.actions.paper_desk import PaperDesk
 from logbook.actions.remembered import Remembered
 from logbook.actions.year_desk import YearDesk
-from logbook.entry import Understood, answered, complete, read_line, read_plan
+from logbook.clock_doubt import taken_for_now
+from logbook.entry import Understood, answered, clock_set_by, complete, read_line, read_plan
 from logbook.errors import EntryError, LogbookError, NoDescriptionError
 from logbook.records import Description, Entry, Event, How, NewEvent
 from logbook.results.app import (
@@ -74,12 +75,27 @@ class AppDesk(OwnPages, PaperDesk, LeftOutDesk, YearDesk):
     _forecast: NightForecast | None = None
     _said_in: Setting = field(default_factory=Setting)
     _headed: bool = False
+    _told: timedelta = timedelta(0)
+    """How far the owner said the time is ahead of the computer's clock; for as long as the app is open."""
+    _held: timedelta = timedelta(0)
+    """How far the newest record is ahead of a clock that can't be right."""
 
     # Quick
 
     def now(self) -> datetime:
-        """The time it is, aware."""
-        return self.at or clock()
+        """The time it is taken to be, aware: the clock's, unless that can't be right."""
+        return self.machine_time() + self._held
+
+    def machine_time(self) -> datetime:
+        """What the clock says, or its owner of it."""
+        return self.at or clock() + self._told
+
+    def _look_at_clock(self) -> None:
+        """Takes it to be no earlier than the newest record; once a minute, and with every line."""
+        if self.at is not None:
+            return  # an evening asked for by name: later lines are later
+        clock_says = self.machine_time()
+        self._held = taken_for_now(clock_says, self._remembers().setting().newest_at) - clock_says
 
     def zone(self) -> tzinfo:
         """The cabin's time zone."""
@@ -92,13 +108,20 @@ class AppDesk(OwnPages, PaperDesk, LeftOutDesk, YearDesk):
 
     def head(self) -> Head:
         """The head rows as they stand."""
+        self._look_at_clock()
         now = self.now()
         matters = self._remembers().matters(now)
         setting = self._setting()
         overdue = self.overdue(matters, setting=setting, now=now) if self._headed else ()
         self._headed = True  # the first frame goes without: it would pay for the modules
         return standing.head(
-            self._recent(), self.description(), setting=setting, now=now, matters=matters, overdue=overdue
+            self._recent(),
+            self.description(),
+            setting=setting,
+            now=now,
+            clock=None if self.at else self.machine_time(),
+            matters=matters,
+            overdue=overdue,
         )
 
     def latest(self, count: int) -> tuple[Line, ...]:
@@ -137,7 +160,7 @@ class AppDesk(OwnPages, PaperDesk, LeftOutDesk, YearDesk):
     def read(self, text: str) -> Heard:
         """What a line says, without keeping it."""
         setting = lines.with_names(self._log(), self._setting(), text)
-        return heard_of(read_line(text, now=self.now(), setting=setting), setting)
+        return heard_of(read_line(text, now=self.machine_time(), setting=setting), setting)
 
     def answer(self, heard: Heard, key: str) -> Heard:
         """The same line with its question answered."""
@@ -149,7 +172,10 @@ class AppDesk(OwnPages, PaperDesk, LeftOutDesk, YearDesk):
         understood = _token(heard)
         if understood.act is not None:
             return _kept(lines.do_act(self._log(), understood, now=self.now()))
-        return _kept(lines.keep(self._log(), understood))
+        kept = _kept(lines.keep(self._log(), understood))
+        self._told += clock_set_by(understood)
+        self._look_at_clock()
+        return kept
 
     def edit(self, event_id: str, heard: Heard) -> Kept:
         """Replace a line by another."""
@@ -245,7 +271,7 @@ class AppDesk(OwnPages, PaperDesk, LeftOutDesk, YearDesk):
         return self._open
 
     def _own_log(self) -> Log:
-        return self.place.open(create=True, now=self.now)
+        return self.place.open(create=True, now=self.machine_time)
 
     def _setting(self) -> Setting:
         now = self.now()

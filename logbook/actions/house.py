@@ -9,6 +9,7 @@ from datetime import date, datetime, time, timedelta
 from itertools import zip_longest
 
 from logbook.actions.machine import setting_here
+from logbook.actions.time_now import is_doubted
 from logbook.heat.notebook import STAY_GAP, Stay, stays
 from logbook.heat.versions import description_at
 from logbook.heat.wood import dry_share, pile_dry_share
@@ -48,6 +49,7 @@ def house_of(log: Log, *, as_of: datetime) -> House:
         told=tuple(Told(at=e.at, matter=e.matter, note=e.note or "") for e in entries if e.matter),
         stays=stays_lived(entries, burned, description=description, zone=setting.zone, as_of=as_of),
         burned=burned,
+        clock_doubted=is_doubted(log, as_of),
     )
 
 

@@ -16,10 +16,11 @@ from logbook.actions.own_measures import (
     with_counted,
     with_measures,
 )
-from logbook.clock_doubt import BEHIND, WRITTEN
+from logbook.actions.time_now import newest_of
+from logbook.clock_doubt import taken_for_now
 from logbook.entry import LineActKind, Understood, answered, may_tell_matter, read_line
 from logbook.errors import EntryError
-from logbook.records import Act, Description, Entry, Event, Flag, How, NewEvent
+from logbook.records import Act, Description, Entry, Event, How, NewEvent
 from logbook.setting import Setting, setting_of
 from logbook.wording import air_caution, day_text, sentence, span_text, time_text
 
@@ -58,7 +59,7 @@ def setting_now(log: Log) -> Setting:
     versions = log.descriptions()
     if not versions:
         latest = log.latest_entries(RECENT_LINES)
-        return replace(with_measures(log, setting_here()), newest_at=_newest_at(log, latest))
+        return replace(with_measures(log, setting_here()), newest_at=newest_of(log, latest))
     lever = log.setting(LEVER)
     base = setting_of(versions[-1].description, lever_asked=lever is not None)
     entries = log.latest_entries(RECENT_LINES)
@@ -71,27 +72,11 @@ def setting_now(log: Log) -> Setting:
         places=tuple(sorted({e.place for e in entries if e.place})),
         largest_load_kg=max((e.load_kg or 0.0 for e in loads), default=None),
         last_load=loads[0] if loads else None,
-        newest_at=_newest_at(log, entries),
+        newest_at=newest_of(log, entries),
         last_indoor_c=inside.indoor_c if inside else None,
         last_outdoor_c=outside.outdoor_c if outside else None,
         last_reading_at=max((e.at for e in (inside, outside) if e), default=None),
     )
-
-
-def _newest_at(log: Log, entries: Sequence[Entry]) -> datetime | None:
-    """The time of the newest record; upkeep the owner dated ahead all the same makes no clock doubtful.
-
-    Where this device wrote on by an earlier clock since, as its owner said it should, that clock holds: a
-    line from a day when it ran ahead is asked about once.
-    """
-    newest = log.newest_at()
-    ahead = {e.at for e in entries if e.is_matter_alone and Flag.ODD_VALUE in e.flags}
-    if newest in ahead:
-        newest = max((e.at for e in entries if e.at not in ahead), default=None)
-    said = log.said_now_last()
-    if newest is not None and said is not None and WRITTEN <= said < newest - BEHIND:
-        return said
-    return newest
 
 
 def with_names(log: Log, setting: Setting, text: str) -> Setting:
@@ -294,7 +279,7 @@ def do_act(log: Log, heard: Understood, *, now: datetime) -> Noted:
     if act.kind is LineActKind.REDO:
         return redo(log, now=now)
     if act.kind is LineActKind.BAND:
-        return _set_band(log, (act.low_c or 0.0, act.high_c or 0.0), now=now)
+        return _set_band(log, (act.low_c or 0.0, act.high_c or 0.0), now=taken_for_now(now, newest_of(log)))
     if act.kind is LineActKind.OWN_WORD:
         said, changed = keep_measure(log, heard)
         return Noted(sentence=said, event_ids=changed)

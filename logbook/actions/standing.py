@@ -8,6 +8,7 @@ from itertools import pairwise
 from statistics import median
 from zoneinfo import ZoneInfo
 
+from logbook.clock_doubt import Doubt, doubt_of, doubt_text
 from logbook.heat.notebook import stays
 from logbook.records import MAIN_PLACE, Description, Entry, Window
 from logbook.results.app import Head, Past, Pending
@@ -23,9 +24,6 @@ WIDE_OPEN_PCT = 45.0
 
 TURN_DOWN_WITHIN = timedelta(hours=3)
 """A load this long ago is burning down: nothing is asked about its air any more. ASSUMED."""
-
-CLOCK_SLACK = timedelta(minutes=5)
-"""How far a clock may lag behind the newest line before it is doubted. ASSUMED."""
 
 MAY_BE_TOO_COLD_C = 10.0
 """Below this in a stay its alarm test is looked at more closely, °C: well above what alarms are rated for."""
@@ -48,6 +46,7 @@ def head(
     *,
     setting: Setting,
     now: datetime,
+    clock: datetime | None = None,
     matters: Sequence[Entry] = (),
     overdue: Sequence[Pending] = (),
 ) -> Head:
@@ -57,7 +56,8 @@ def head(
         entries: The recent entries, any order.
         description: The one in force, if any.
         setting: Units and zone.
-        now: The clock.
+        now: The time it is taken to be.
+        clock: What the computer says; None where ``now`` is a time asked for.
         matters: The entries with a matter, from the beginning of the log: ash and alarms go far back.
         overdue: Upkeep that is, told when nothing more pressing stands.
     """
@@ -72,7 +72,7 @@ def head(
         outside=_reading(outside.outdoor_c if outside else None, outside, setting, decimals=0),
         fire=fire_text(here, setting=setting),
         pending=(
-            *pending(here, ordered, description, setting=setting, now=now, matters=matters),
+            *pending(here, ordered, description, setting=setting, now=now, clock=clock, matters=matters),
             *overdue,
         ),
         window=next((e.window for e in reversed(here) if e.window is not None), Window.SHUT),
@@ -115,15 +115,18 @@ def pending(
     *,
     setting: Setting,
     now: datetime,
+    clock: datetime | None = None,
     matters: Sequence[Entry] = (),
 ) -> tuple[Pending, ...]:
     """What waits to be done, the most pressing first."""
+    newest = setting.newest_at or (ordered[-1].at if ordered else None)
+    doubt = doubt_of(clock or now, newest)
     found = [
-        _clock(ordered, setting=setting, now=now),
+        _clock(doubt, setting=setting),
         _alarms(here, setting=setting),
         *_expired(description, matters, now=now, zone=setting.zone),
         _turn_down(here, ordered, description, setting=setting, now=now),
-        _ash((*ordered, *matters), setting=setting, now=now),
+        _ash((*ordered, *matters), setting=setting, now=now, doubted=clock is not None and doubt is not None),
     ]
     return tuple(p for p in found if p is not None)
 
@@ -170,18 +173,11 @@ def _reading(
     return temperature_text(value_c, units=setting.units, decimals=digits), entry.at
 
 
-def _clock(ordered: Sequence[Entry], *, setting: Setting, now: datetime) -> Pending | None:
-    if not ordered or ordered[-1].at <= now + CLOCK_SLACK:
+def _clock(doubt: Doubt | None, *, setting: Setting) -> Pending | None:
+    if doubt is None:
         return None
-    says = f"{day_text(now, zone=setting.zone, year=True)} {time_text(now, zone=setting.zone)}"
-    last = ordered[-1].at
-    newest = f"{day_text(last, zone=setting.zone, year=True)} {time_text(last, zone=setting.zone)}"
-    return Pending(
-        name="clock",
-        short=f"This computer says {says}; the last line is {newest}.",
-        long=f"This computer says {says}; the last line is {newest}. Set the clock, or type the day too.",
-        first=True,
-    )
+    said = doubt_text(doubt, zone=setting.zone)
+    return Pending(name="clock", short=said, long=f"{said} Set the clock, or type the time.", first=True)
 
 
 def _alarms(here: Sequence[Entry], *, setting: Setting) -> Pending | None:
@@ -245,14 +241,14 @@ def _expired(
     ]
 
 
-def _ash(entries: Sequence[Entry], *, setting: Setting, now: datetime) -> Pending | None:
+def _ash(entries: Sequence[Entry], *, setting: Setting, now: datetime, doubted: bool) -> Pending | None:
     """The bucket that stands, or ash tipped before its time."""
     if not any(e.matter is not None or "ash" in (e.note or "").casefold() for e in entries):
         return None
     from logbook.care.ash import ash_clock  # noqa: PLC0415 - only a log with matters pays for it
     from logbook.wording.ash import ash_row_text, ash_short_text  # noqa: PLC0415 - likewise
 
-    clock = ash_clock(entries, as_of=now)
+    clock = ash_clock(entries, as_of=now, doubted=doubted)
     if clock is None:
         return None
     return Pending(

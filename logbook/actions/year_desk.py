@@ -60,6 +60,10 @@ class YearDesk:
         """The time it is, aware."""
 
     @abstractmethod
+    def machine_time(self) -> datetime:
+        """What the clock says."""
+
+    @abstractmethod
     def _log(self) -> Log:
         """The log, on the screen's thread."""
 
@@ -147,7 +151,7 @@ class YearDesk:
         from logbook.actions.upkeep import written_ahead  # noqa: PLC0415 - likewise
 
         now, made = self.now(), self._made
-        with self.place.open(create=True, now=self.now) as log:  # the worker's own
+        with self.place.open(create=True, now=self.machine_time) as log:  # the worker's own
             acts = log.acts_written()
             if made is not None and made.acts == acts and timedelta(0) <= now - made.at < KEPT_FOR:
                 return made

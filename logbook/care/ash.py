@@ -10,7 +10,7 @@ from collections.abc import Iterable
 from datetime import datetime, timedelta
 
 from logbook.matters import Ash, AshAct
-from logbook.records import Coals, Entry
+from logbook.records import Coals, Entry, Flag
 from logbook.results.ash import ASH_WAITS, AshClock, AshState
 
 COLD_STOVE_AFTER = timedelta(hours=24)
@@ -21,7 +21,7 @@ _OUT = re.compile(r"\bash(es)?\s+(taken\s+)?out\b", re.IGNORECASE)
 _TIPPED = re.compile(r"\bash(es)?\s+(tipped|dumped|emptied)\b", re.IGNORECASE)
 
 
-def ash_clock(entries: Iterable[Entry], *, as_of: datetime) -> AshClock | None:
+def ash_clock(entries: Iterable[Entry], *, as_of: datetime, doubted: bool = False) -> AshClock | None:
     """The ash in the bucket, or ash tipped too early; None when none is on record that matters.
 
     Ash put in on top starts the wait anew. Ash tipped before its wait was over stays on the list until then:
@@ -30,24 +30,30 @@ def ash_clock(entries: Iterable[Entry], *, as_of: datetime) -> AshClock | None:
     Args:
         entries: The log's, any order; a note that says "ash out" counts too, until its wait is over.
         as_of: Later entries don't exist.
+        doubted: The clock can't be right, or the ash was written down by one that couldn't: no wait is over,
+            the whole of it lies ahead.
     """
     ordered = sorted((e for e in entries if e.at <= as_of), key=lambda e: e.at)
     filled: datetime | None = None
     tipped: datetime | None = None
     noted = False
-    where = ""
+    where, by_doubtful = "", False
     for entry in ordered:
         act, place = _act(entry)
         if act is AshAct.TAKEN_OUT:
             where = place or (where if filled is not None and tipped is None else "")
             filled, tipped, noted = entry.at, None, entry.matter is None
+            by_doubtful = Flag.ODD_VALUE in entry.flags
         elif act is AshAct.TIPPED and filled is not None:
             tipped, where = entry.at, place
     if filled is None:
         return None
     not_before = ash_waits_until(filled)
-    if tipped is not None and (tipped >= not_before or as_of >= not_before):
+    doubted = doubted or by_doubtful
+    if tipped is not None and (tipped >= not_before or (as_of >= not_before and not doubted)):
         return None
+    if doubted:
+        not_before = max(not_before, ash_waits_until(as_of))
     if noted and as_of >= not_before:
         return None  # a note of years ago: whoever wrote it had no word for tipping it since
     state = AshState.WAITING if as_of < not_before else AshState.WAIT_OVER

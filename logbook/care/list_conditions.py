@@ -80,7 +80,7 @@ class Holding:
 def holding(house: House, facts: ListFacts) -> Holding:
     """Everything a list's lines may depend on, as of the house's time."""
     facts = with_the_log(house, facts)
-    clock = ash_clock(house.entries, as_of=house.as_of)
+    clock = ash_clock(house.entries, as_of=house.as_of, doubted=house.clock_doubted)
     early = clock if clock is not None and clock.tipped is not None else None
     bucket = clock if early is None else None  # tipped, it is in no bucket any more
     nest = nest_since(house)

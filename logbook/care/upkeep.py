@@ -103,7 +103,7 @@ def due(house: House, *, tests: AlarmTests, ahead: Iterable[Ahead] = ()) -> DueA
     return DueAnswer(
         as_of=house.as_of,
         items=tuple(item for _, item in sorted(enumerate(items), key=lambda pair: _urgency(*pair))),
-        ash=ash_clock(house.entries, as_of=house.as_of),
+        ash=ash_clock(house.entries, as_of=house.as_of, doubted=house.clock_doubted),
         usual=seat.usual,
         ahead=tuple(ahead),
         log_began=local_time(began, seat.zone).date() if began else None,

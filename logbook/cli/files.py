@@ -9,7 +9,9 @@ from zoneinfo import ZoneInfo
 from logbook.actions import files
 from logbook.actions.machine import machine_zone
 from logbook.actions.opening import clock, place_of
-from logbook.cli.output import answer, optional_moment, warn
+from logbook.actions.reading_back import is_export, read_back
+from logbook.cli.output import answer, optional_moment, time_now, warn
+from logbook.cli.progress import Progress
 from logbook.description import example_toml
 from logbook.errors import BadInputError, LogFileError
 
@@ -29,11 +31,13 @@ def setup(asked: Namespace) -> int:
     described, text = files.read_description(Path(asked.file), machine_zone=machine_zone(now))
     since = optional_moment(asked.since, zone=ZoneInfo(described.site.timezone))
     with place_of(asked.log).open(create=True) as log:
-        return _done(asked, files.setup(log, described, text, since=since, now=now))
+        return _done(asked, files.setup(log, described, text, since=since, now=time_now(log)))
 
 
 def import_(asked: Namespace) -> int:
-    """Bring in a table; what was refused goes to stderr by line."""
+    """Bring in a table, or read an export back; what was refused goes to stderr by line."""
+    if is_export(Path(asked.file)):
+        return _read_back(asked)
     with place_of(asked.log).open(create=True) as log:
         report, done = files.bring_in(
             log, Path(asked.file), now=clock(), strict=asked.strict, preview=asked.preview
@@ -55,7 +59,29 @@ def export(asked: Namespace) -> int:
     """Write the log as open files."""
     place = place_of(asked.log)
     with place.open() as log:
-        return _done(asked, files.export(log, Path(asked.folder), now=clock(), cache=place.cache))
+        return _done(
+            asked,
+            files.export(
+                log,
+                Path(asked.folder),
+                now=time_now(log),
+                cache=place.cache,
+                told=Progress("export", "events"),
+            ),
+        )
+
+
+def _read_back(asked: Namespace) -> int:
+    with place_of(asked.log).open(create=True) as log:
+        told = Progress("import", "events")
+        found = read_back(log, Path(asked.file), preview=asked.preview, told=told)
+    counts = {
+        "events": found.events,
+        "added": found.added,
+        "duplicates": found.events - found.added,
+        "preview": found.preview,
+    }
+    return answer(asked, counts, found.said)
 
 
 def backup(asked: Namespace) -> int:
@@ -63,7 +89,7 @@ def backup(asked: Namespace) -> int:
     place = place_of(asked.log)
     folder = Path(asked.folder) if asked.folder else place.copies
     with place.open() as log:
-        return _done(asked, files.backup(log, folder, now=clock()))
+        return _done(asked, files.backup(log, folder, now=time_now(log)))
 
 
 def restore(asked: Namespace) -> int:

@@ -9,9 +9,10 @@ from zoneinfo import ZoneInfo
 
 from logbook.actions import lines
 from logbook.actions.opening import clock, place_of
+from logbook.actions.time_now import now_of
 from logbook.as_json import events_json
 from logbook.cli.flag_values import readable
-from logbook.cli.output import answer, optional_moment, warn
+from logbook.cli.output import answer, optional_moment, time_now, warn
 from logbook.store.log import Log
 
 COST = "cost "
@@ -54,16 +55,16 @@ def change(asked: Namespace) -> int:
     """Record a dated change to cabin or stove."""
     with place_of(asked.log).open() as log:
         since = optional_moment(asked.since, zone=ZoneInfo(lines.setting_now(log).zone))
-        return _noted(asked, lines.record_change(log, readable(asked.name), since=since, now=clock()))
+        return _noted(asked, lines.record_change(log, readable(asked.name), since=since, now=time_now(log)))
 
 
 def events(asked: Namespace) -> int:
     """List what was recorded, oldest first."""
     with place_of(asked.log).open() as log:
         setting = lines.setting_now(log)
-        zone = ZoneInfo(setting.zone)
+        zone, now = ZoneInfo(setting.zone), now_of(log)
         found = log.current_entries(since=optional_moment(asked.since, zone=zone))
-    said = [lines.event_text(event, setting, now=clock()) for event in found]
+    said = [lines.event_text(event, setting, now=now) for event in found]
     rows = [f"{event.uuid[:8]}  {text}" for event, text in zip(found, said, strict=True)]
     return answer(asked, events_json(found, said, zone=zone), rows or ["Nothing is recorded yet."])
 

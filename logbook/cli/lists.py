@@ -10,12 +10,12 @@ from zoneinfo import ZoneInfo
 
 from logbook.actions import lists as acts
 from logbook.actions.lines import Noted, setting_now
-from logbook.actions.opening import clock, place_of
+from logbook.actions.opening import place_of
 from logbook.as_json.lists import list_json
 from logbook.care.list_conditions import ListFacts
 from logbook.cli.asked import outside_c
 from logbook.cli.flag_values import readable
-from logbook.cli.output import answer, as_of
+from logbook.cli.output import answer, as_of, time_now
 from logbook.cli.width import WIDEST
 from logbook.errors import BadInputError
 from logbook.results.lists import ListAnswer
@@ -55,7 +55,7 @@ def _write(log: Log, asked: Namespace) -> Noted:
             "A line is ticked or changed now, not --as-of another time.\n"
             'For an earlier time: nightload note "13:05 done leaving: water drained"'
         )
-    now = clock()
+    now = time_now(log)
     name = asked.name or acts.list_now(log, None, now=now).name
     if asked.add is not None:
         before = readable(asked.before) if asked.before else None

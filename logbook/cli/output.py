@@ -6,12 +6,14 @@ import json
 import sys
 from argparse import Namespace
 from collections.abc import Iterable, Mapping
-from datetime import UTC, datetime, tzinfo
+from datetime import datetime, tzinfo
 from typing import Any
 from zoneinfo import ZoneInfo
 
+from logbook.actions.time_now import doubt_now, now_of
 from logbook.cli.arguments import moment
 from logbook.cli.shown import shown, shown_json
+from logbook.clock_doubt import Doubt, doubt_text
 from logbook.records import DatedDescription
 from logbook.store.log import Log
 
@@ -48,8 +50,25 @@ def zone_of(versions: Iterable[DatedDescription]) -> ZoneInfo:
 def as_of(asked: Namespace, log: Log) -> datetime:
     """The time to answer for: as given on the site's clock, else now."""
     if asked.as_of is None:
-        return datetime.now(UTC)
+        return time_now(log)
     return moment(asked.as_of, zone=zone_of(log.descriptions()))
+
+
+def time_now(log: Log) -> datetime:
+    """The time it is taken to be; a clock that can't be right is told of beside the answer."""
+    doubt = doubt_now(log)
+    if doubt is None:
+        return log.clock()
+    now = now_of(log)
+    zone = zone_of(log.descriptions()).key
+    warn([f"{doubt_text(doubt, zone=zone)} {_taken(now, doubt)}"])
+    return now
+
+
+def _taken(now: datetime, doubt: Doubt) -> str:
+    if now == doubt.newest:
+        return "Taken to be the time of that line, so no wait or date is over by it. Check the clock."
+    return "Check the clock: no wait is over by it."
 
 
 def optional_moment(text: str | None, *, zone: tzinfo) -> datetime | None:

@@ -6,6 +6,7 @@ from logbook.entry.matters import may_tell_matter
 from logbook.entry.measures import counted_as, day_said, masses_said, own_word_in
 from logbook.entry.plan import read_plan
 from logbook.entry.understood import Answer, LineAct, LineActKind, Problem, Question, Recount, Understood
+from logbook.entry.when import clock_set_by
 from logbook.entry.words import PAGES, WORDS, Word
 from logbook.setting import Setting, night_of, setting_of
 
@@ -22,6 +23,7 @@ __all__ = [
     "Understood",
     "Word",
     "answered",
+    "clock_set_by",
     "complete",
     "counted_as",
     "day_said",

@@ -11,7 +11,7 @@ from logbook.entry.clock import Moment, moment_of, said
 from logbook.entry.parts import Parts
 from logbook.entry.phrases import TimePhrase, time_phrase
 from logbook.entry.tokens import tokens_of
-from logbook.entry.understood import ENTER, Answer, RefusedError
+from logbook.entry.understood import ENTER, Answer, RefusedError, Understood
 from logbook.setting import YEARS, Setting, local_instants, local_time
 
 CLOCK = "clock"
@@ -63,6 +63,13 @@ def kept_by_doubtful_clock(now: datetime, asker: Asker, *, setting: Setting) -> 
     doubt = doubt_of(now, setting.newest_at)
     kept = asker.has_asked(CLOCK) and asker.typed(CLOCK) == ENTER
     return kept and doubt is not None and doubt.is_grave
+
+
+def clock_set_by(heard: Understood) -> timedelta:
+    """How far the time that a line's owner said it is lies ahead of the clock; nothing said, nothing."""
+    typed = dict(heard.answered).get(CLOCK, ENTER)
+    told = None if typed == ENTER else time_told(typed, now=heard.now, setting=heard.setting)
+    return timedelta(0) if told is None else told - heard.now
 
 
 def time_told(typed: str, *, now: datetime, setting: Setting) -> datetime | None:
