@@ -113,7 +113,7 @@ def arrive(told: Known, door: Door, *, lists: Lists, cache: Cache | None = None)
         no_wood=got.no_wood,
         checklist=open_texts(todo),
         cautions=(
-            *_standing_cautions(told, burns=bool(got.loads) or scene.fire > 0),
+            *_standing_cautions(told, burns=bool(got.loads) or scene.fire > 0, burns_now=scene.fire > 0),
             *caution_texts(scene, Where.ARRIVE_CAUTION, setting=told.setting),
             *_ash_standing(told),
         ),
@@ -136,7 +136,7 @@ def _arrival(told: Known, door: Door) -> tuple[Arrival, bool]:
         description=told.description,
         outdoor=outdoor,
         loads_kg=_loads_of_this_stove(told),
-        airs_used_pct=[e.air_open_pct for e in told.entries if e.air_open_pct is not None],
+        airs_used_pct=[e.air_open_pct for e in _in_order(told) if e.air_open_pct is not None],
         rh_pct=_humidity_pct(told, door),
         flue_blocked=nest_seen(told) is not None,
     )
@@ -177,7 +177,7 @@ def leave(told: Known, door: Door, *, lists: Lists, cache: Cache | None = None) 
         cautions=(
             *caution_texts(scene, Where.LEAVE_CAUTION, setting=setting),
             *_ash_standing(told),
-            *_standing_cautions(told, burns=got.fire > 0, alarms=False),
+            *_standing_cautions(told, burns=got.fire > 0, burns_now=got.fire > 0, alarms=False),
         ),
         assumed=(
             *_assumed_at_the_door(told, forecast, guessed=guessed, rh_read=True),
@@ -202,7 +202,7 @@ def woke(told: Known, request: Request, *, cache: Cache | None = None) -> WokeAn
     bed, wake = night_of_request(told, request)
     comfort = told.description.comfort
     now = told.as_of
-    ordered = tuple(sorted(told.entries, key=lambda e: e.at))
+    ordered = tuple(_in_order(told))
     question = Question(
         night=Evening(
             as_of=now,
@@ -232,7 +232,11 @@ def woke(told: Known, request: Request, *, cache: Cache | None = None) -> WokeAn
         band_c=question.band_c,
         inside_c=Range(first.indoor_p05_c[0], first.indoor_p50_c[0], first.indoor_p95_c[0]),
         choices=choices,
-        cautions=_standing_cautions(told, burns=any(o.facts.burns for o in got.outcomes)),
+        cautions=_standing_cautions(
+            told,
+            burns=any(o.facts.burns for o in got.outcomes),
+            burns_now=any(o.facts.burns_now for o in got.outcomes),
+        ),
     )
 
 
@@ -330,6 +334,10 @@ def _loads_of_this_stove(told: Known) -> tuple[float, ...]:
     return tuple(e.load_kg for e in told.entries if e.load_kg and (since is None or e.at >= since))
 
 
+def _in_order(told: Known) -> list[Entry]:
+    return sorted(told.entries, key=lambda e: e.at)
+
+
 def _all(told: Known) -> tuple[Entry, ...]:
     """The night's entries and those that tell of ash; one that does both is there twice, which is no harm."""
     return (*told.entries, *told.matters)
@@ -352,13 +360,14 @@ def _fire(base: Base) -> int:
     return 2 if wood > DEAD_STOVE_KG else int(wood + char > DEAD_STOVE_KG)
 
 
-def _standing_cautions(told: Known, *, burns: bool, alarms: bool = True) -> tuple[str, ...]:
+def _standing_cautions(told: Known, *, burns: bool, burns_now: bool, alarms: bool = True) -> tuple[str, ...]:
     stove = told.description.stove
     facts = replace(
         alarm_facts(told),
         floor_assumed=stove.clean_floor_assumed and burns,
         clean_floor_pct=stove.clean_floor_open_pct,
         burns=burns,
+        burns_now=burns_now,
     )
     return standing_cautions(told, facts, alarms=alarms)
 

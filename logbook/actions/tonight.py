@@ -11,7 +11,7 @@ from logbook.care.alarms import alarm_dates
 from logbook.heat.cautions import TOO_HOT_C, Facts, Scope, applying
 from logbook.heat.evening import advise, try_plan
 from logbook.heat.night import Evening, current_stay
-from logbook.heat.outcome import Outcome, Question
+from logbook.heat.outcome import Outcome, Question, written_air_pct, written_damper_pct
 from logbook.heat.past_nights import night_span, past_nights
 from logbook.heat.wood import pile_dry_share
 from logbook.records import Entry, Mark
@@ -118,6 +118,8 @@ def said_cautions(facts: Facts, scopes: frozenset[Scope], *, setting: Setting) -
         "floor": air_text(facts.clean_floor_pct),
         "air": air_text(facts.least_air_pct or 0.0),
         "damper": air_text(facts.least_damper_pct or 0.0),
+        "air_stands": air_text(facts.standing_air_pct or 0.0),
+        "damper_stands": air_text(facts.standing_damper_pct or 0.0),
         "load": mass_text(facts.biggest_load_kg, units=units),
         "limit": mass_text(min(facts.max_load_kg, 1e6), units=units),
         "tried": mass_text(facts.tried_cap_kg or 0.0, units=units),
@@ -145,7 +147,14 @@ def alarm_facts(told: Known) -> Facts:
 def standing_cautions(told: Known, facts: Facts, *, alarms: bool = True) -> tuple[str, ...]:
     """What is said with an answer as a whole: the alarms first, then a nest in the cap, then the rest."""
     scopes = frozenset({Scope.FIRST, Scope.ANSWER} if alarms else {Scope.ANSWER})
-    return said_cautions(replace(facts, nest_seen=nest_seen(told)), scopes, setting=told.setting)
+    ordered = sorted(told.entries, key=lambda e: e.at)
+    stands = replace(
+        facts,
+        nest_seen=nest_seen(told),
+        standing_air_pct=written_air_pct(ordered),
+        standing_damper_pct=written_damper_pct(ordered),
+    )
+    return said_cautions(stands, scopes, setting=told.setting)
 
 
 def nest_seen(told: Known) -> datetime | None:
@@ -239,6 +248,7 @@ def _general_cautions(forecast: NightForecast, outcomes: Sequence[Outcome]) -> t
         clean_floor_pct=description.stove.clean_floor_open_pct,
         moisture_wet_pct=100.0 * (1.0 - pile_dry_share(description.wood)),
         burns=any(o.facts.burns for o in outcomes),
+        burns_now=any(o.facts.burns_now for o in outcomes),
     )
     return standing_cautions(forecast.told, facts)
 

@@ -96,6 +96,7 @@ class Arrival:
     outdoor: OutdoorAhead
     loads_kg: Sequence[float]
     airs_used_pct: Sequence[float]
+    """As written, in order of time: the last one stands."""
     rh_pct: float | None = None
     flue_blocked: bool = False
     """A nest is in the cap: nothing is lit."""
@@ -226,7 +227,9 @@ def _run(base: Base, asked: Arrival, plans: Sequence[Plan], *, steps: int, seed:
 
 def plan_entries(plan: Plan, asked: Arrival) -> tuple[Entry, ...]:
     """A plan as entries yet to come."""
-    return entries_of(plan, as_of=asked.as_of, bed=asked.bed)
+    floor = asked.description.stove.clean_floor_open_pct
+    low = bool(asked.airs_used_pct) and asked.airs_used_pct[-1] < floor
+    return entries_of(plan, as_of=asked.as_of, bed=asked.bed, air_up_pct=floor if low else None)
 
 
 def _best(asked: Arrival, plans: Sequence[Plan], looked: Hours) -> tuple[Plan, NoWood]:
@@ -254,6 +257,7 @@ def _best(asked: Arrival, plans: Sequence[Plan], looked: Hours) -> tuple[Plan, N
         gets_up=True,
         untried=[False] * len(plans),
         usable=usable,
+        high_c=asked.band_c[1],
     )
     others = usable & np.array([bool(p.loads) for p in plans])
     if not others.any():

@@ -7,6 +7,7 @@ under the cap. What fits beside the wood and coals already there is judged later
 from __future__ import annotations
 
 import itertools
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
@@ -174,12 +175,19 @@ def candidates(means: Means, *, airs_pct: Sequence[float], gets_up: bool) -> tup
     return tuple(plans)
 
 
-def entries_of(plan: Plan, *, as_of: datetime, bed: datetime) -> tuple[Entry, ...]:
-    """A plan as entries yet to come. The window stands shut until bed, unless bed is past."""
+def entries_of(
+    plan: Plan, *, as_of: datetime, bed: datetime, air_up_pct: float | None = None
+) -> tuple[Entry, ...]:
+    """A plan as entries yet to come. The window stands shut until bed, unless bed is past.
+
+    ``air_up_pct``: the air stands below the clean floor and is put up to it at once, not with the first load.
+    """
     when = max(as_of, bed)
     steps = [Entry(at=as_of, window=Window.SHUT)]
     if plan.names_air:
         steps.append(Entry(at=as_of, air_open_pct=plan.air_open_pct))
+    elif air_up_pct is not None and all(put.at > as_of for put in plan.loads):
+        steps.append(Entry(at=as_of, air_open_pct=air_up_pct))
     steps += [
         Entry(
             at=put.at,
@@ -196,9 +204,11 @@ def entries_of(plan: Plan, *, as_of: datetime, bed: datetime) -> tuple[Entry, ..
 
 
 def _weighed_steps(cap: float, most: int) -> list[float]:
-    step = next((s for s in (0.25, 0.5, 1.0, 2.0, 5.0) if cap / s <= most), cap / most)
+    step = next(
+        (s for s in (0.25, 0.5, 1.0, 2.0, 5.0) if cap / s <= most), math.floor(cap / most * 1000.0) / 1000.0
+    )
     count = int(cap / step + 1e-9)
-    return [round(step * (i + 1), 3) for i in range(count)] or [round(cap, 3)]
+    return [round(step * (i + 1), 3) for i in range(count)] or [math.floor(cap * 1000.0) / 1000.0]
 
 
 def _bundles(cap: float, pieces_kg: Sequence[tuple[str, float]]) -> list[tuple[Size, int]]:

@@ -56,7 +56,9 @@ class Facts:
     ``least_air_pct`` is the least air while wood or coals are in the stove, None when nothing burns;
     ``least_damper_pct`` likewise for a flue damper being closed. ``own_turn_down``: the plan says itself
     when the air goes down. ``nest_seen``: when a nest that still stands in the flue cap was last seen.
-    ``tried_cap_kg`` is 1.25 times the largest load on record, None before five.
+    ``tried_cap_kg`` is 1.25 times the largest load on record, None before five. ``burns_now``: something
+    burns or glows at the moment of asking; ``standing_air_pct`` and ``standing_damper_pct`` are lever and
+    flue damper as last written, None when they never were.
     """
 
     alarms_tested: bool = True
@@ -82,12 +84,16 @@ class Facts:
     water_in: bool = False
     chance_freezing: float = 0.0
     outdoor_low_c: float | None = None
+    burns_now: bool = False
+    standing_air_pct: float | None = None
+    standing_damper_pct: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Rule:
     """One safety rule. ``sentence`` may hold ``{floor}``, ``{air}``, ``{damper}``, ``{load}``, ``{limit}``,
-    ``{tried}``, ``{hot}``, ``{minutes}``, ``{over}``, ``{nest_day}``: filled in the owner's units."""
+    ``{tried}``, ``{hot}``, ``{minutes}``, ``{over}``, ``{nest_day}``, ``{air_stands}``, ``{damper_stands}``:
+    filled in the owner's units."""
 
     name: str
     scope: Scope
@@ -98,6 +104,16 @@ class Rule:
 
 def _below_floor(f: Facts) -> bool:
     return f.least_air_pct is not None and f.least_air_pct < f.clean_floor_pct - 0.5
+
+
+def _stands_low(f: Facts) -> bool:
+    stands = f.standing_air_pct
+    return f.burns_now and stands is not None and stands < f.clean_floor_pct - 0.5
+
+
+def _damper_stands(f: Facts) -> bool:
+    stands = f.standing_damper_pct
+    return f.burns and stands is not None and stands < 99.5
 
 
 def _freezing(f: Facts) -> bool:
@@ -135,6 +151,22 @@ RULES: tuple[Rule, ...] = (
         "sends carbon monoxide into the room. Have it cleared, and the flue looked through, by somebody "
         "equipped for the roof, then write: nest gone",
         "Common practice, no source: a blocked flue spills carbon monoxide; the sweep clears it",
+    ),
+    Rule(
+        "air_stands_low",
+        Scope.ANSWER,
+        _stands_low,
+        "The air stands at {air_stands}, less than the least clean air: open it to {floor} or more now, "
+        "before any wood. What smoulders soots the flue and gives carbon monoxide.",
+        "US EPA 456/F-10-003 (Burn Wise): smouldering means more air is needed",
+    ),
+    Rule(
+        "damper_stands",
+        Scope.ANSWER,
+        _damper_stands,
+        "The flue damper stands at {damper_stands} by the log: closed down on wood or coals it can spill "
+        "carbon monoxide into the room. Open it, and leave it open while anything glows.",
+        "Common practice, no source: a damper closed on coals can spill CO",
     ),
     Rule(
         "floor_assumed",

@@ -12,6 +12,7 @@ import itertools
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from datetime import datetime
 from enum import IntEnum
 from typing import TYPE_CHECKING
 
@@ -33,6 +34,7 @@ from logbook.heat.outcome import (
     plan_entries,
     plan_figures,
     standing_air_pct,
+    written_damper_pct,
 )
 from logbook.heat.reasons import untried_parts
 from logbook.records import Entry, Window
@@ -60,6 +62,9 @@ KEPT_OTHERS = 1
 
 LOOKED_AROUND = 2
 """The best so many plans of each kind are looked around."""
+
+FULLY_OPEN_PCT = 99.5
+"""A damper below this is being closed, per cent open."""
 
 SURELY_COOL, SURELY_HOT = 0.03, 0.10
 """With a hundred draws, a plan under this chance of too hot a room counts as cool; over that, as hot."""
@@ -114,6 +119,7 @@ def advise(question: Question) -> tuple[Outcome, ...]:
         gets_up=question.gets_up,
         untried=untried,
         usable=_usable(question, plans, paths),
+        high_c=question.band_c[1],
     )
     shown = ranking.worth_showing(ordered, plans, got, start=question.start)
     colder = _colder(question, [plans[i] for i in shown], rough.beside)
@@ -264,15 +270,16 @@ def _tried_facts(
     facts: Facts, question: Question, entries: Sequence[Entry], paths: Paths, idle: Paths
 ) -> Facts:
     """The same facts, with what the steps of a tried plan do while something burns, and what does not fit."""
-    air = [e.air_open_pct for e in entries if e.air_open_pct is not None and _burns(paths, e, 0)]
-    standing = standing_air_pct(question.entries)
-    if facts.burns and not any(e.air_open_pct is not None and e.at <= question.start for e in entries):
-        air.append(standing)
-    damper = [
-        e.flue_damper_open_pct
-        for e in entries
-        if e.flue_damper_open_pct is not None and e.flue_damper_open_pct < 100 and _burns(paths, e, 0)
+    moments = _burning_moments(entries, paths, start=question.night.as_of)
+    air = standing_air_pct(question.entries)
+    airs_then = [_set_at(entries, "air_open_pct", at, stands=air) for at in moments]
+    damper = written_damper_pct(question.entries)
+    dampers = [
+        _set_at(entries, "flue_damper_open_pct", at, stands=100.0 if damper is None else damper)
+        for at in moments
+        if any(e.flue_damper_open_pct is not None for e in entries)
     ]
+    closed = [pct for pct in dampers if pct < FULLY_OPEN_PCT]
     left = left_as_weighed_kg(question.description, paths)
     stands = float(left_as_weighed_kg(question.description, idle)[0, 0])
     over = 0.0
@@ -283,16 +290,27 @@ def _tried_facts(
             over = max(over, before + e.load_kg - facts.max_load_kg)
     return replace(
         facts,
-        least_air_pct=min(air) if air else None,
-        least_damper_pct=min(damper) if damper else None,
+        least_air_pct=min(airs_then, default=None),
+        least_damper_pct=min(closed, default=None),
         overfilled_kg=over,
         own_turn_down=any(e.air_open_pct is not None and not e.load_kg for e in entries),
     )
 
 
-def _burns(paths: Paths, entry: Entry, plan: int) -> bool:
-    """Whether wood or coals are in the stove when a step is taken, or the step itself puts wood in."""
-    return bool(entry.load_kg) or bool(paths.fire[plan, index_of(paths.times, entry.at)] > OUT)
+def _burning_moments(entries: Sequence[Entry], paths: Paths, *, start: datetime) -> list[datetime]:
+    """When something burns or glows in the course of the one plan, and when wood goes in."""
+    glowing = [max(at, start) for at, fire in zip(paths.times, paths.fire[0], strict=True) if fire > OUT]
+    steps = [e.at for e in entries if e.load_kg or paths.fire[0, index_of(paths.times, e.at)] > OUT]
+    return [*glowing, *steps]
+
+
+def _set_at(entries: Sequence[Entry], name: str, at: datetime, *, stands: float) -> float:
+    """Where a lever stands at a moment: as a step set it last, else as it stands."""
+    for e in reversed(entries):
+        value: float | None = getattr(e, name)
+        if value is not None and e.at <= at:
+            return value
+    return stands
 
 
 def _plan_of(question: Question, steps: Sequence[Entry], idle: Paths) -> Plan:

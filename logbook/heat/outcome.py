@@ -117,7 +117,19 @@ def left_as_weighed_kg(description: Description, paths: Paths) -> FloatArray:
 
 def standing_air_pct(entries: Sequence[Entry]) -> float:
     """The air as last written, per cent open; shut when it was never written."""
-    return next((e.air_open_pct for e in reversed(entries) if e.air_open_pct is not None), 0.0)
+    return written_air_pct(entries) or 0.0
+
+
+def written_air_pct(entries: Sequence[Entry]) -> float | None:
+    """The air as last written, per cent open; None when it never was. Entries in order of time."""
+    return next((e.air_open_pct for e in reversed(entries) if e.air_open_pct is not None), None)
+
+
+def written_damper_pct(entries: Sequence[Entry]) -> float | None:
+    """The flue damper likewise."""
+    return next(
+        (e.flue_damper_open_pct for e in reversed(entries) if e.flue_damper_open_pct is not None), None
+    )
 
 
 def loads_of_this_stove(question: Question) -> tuple[float, ...]:
@@ -128,7 +140,21 @@ def loads_of_this_stove(question: Question) -> tuple[float, ...]:
 
 def plan_entries(plan: Plan, question: Question) -> tuple[Entry, ...]:
     """A plan as the entries the forecast takes."""
-    return entries_of(plan, as_of=question.night.as_of, bed=question.night.bed)
+    return entries_of(
+        plan,
+        as_of=question.night.as_of,
+        bed=question.night.bed,
+        air_up_pct=air_to_put_up_pct(
+            question.entries, clean_floor_pct=question.description.stove.clean_floor_open_pct
+        ),
+    )
+
+
+def air_to_put_up_pct(entries: Sequence[Entry], *, clean_floor_pct: float) -> float | None:
+    """The clean floor where the air was written down below it; None where it stands clean or was never
+    written."""
+    stands = written_air_pct(entries)
+    return clean_floor_pct if stands is not None and stands < clean_floor_pct else None
 
 
 def plan_figures(question: Question, paths: Paths) -> ranking.Figures:
@@ -241,7 +267,7 @@ def _choice(
 def _facts(question: Question, plan: Plan, paths: Paths, got: ranking.Figures, i: int) -> Facts:
     """What the safety rules look at, for a plan that keeps to its settled air."""
     description = question.description
-    burns = bool((paths.fire[i] > OUT).any())
+    burns = bool(plan.loads) or bool((paths.fire[i] > OUT).any())
     least = min([plan.air_open_pct, *(put.air_open_pct for put in plan.loads)])
     freezing = (paths.indoor_c[i].min(axis=1) <= FREEZING_IN_ROOM_C).mean()
     return Facts(
@@ -261,6 +287,7 @@ def _facts(question: Question, plan: Plan, paths: Paths, got: ranking.Figures, i
         water_in=description.cabin.water == "in",
         chance_freezing=float(freezing),
         outdoor_low_c=float(np.min(paths.outdoor_c)),
+        burns_now=bool(paths.fire[i, 0] > OUT),
     )
 
 

@@ -41,8 +41,11 @@ are the same warning, and the cost of a cold morning may differ twofold."""
 WORTH_TIMES, WORTH_DEGREE_HOURS = 1.5, 6.0
 """Another kind of plan is shown if it costs at most 1.5 times the first and 6 degree-hours more. ASSUMED."""
 
-FITS_SLACK = 1.02
-"""A load that overfills by under 2 % fits. ASSUMED: half the error of a kitchen scale."""
+A_GRAM_KG = 1e-3
+"""No less than nothing: what sums of pieces are off by, kg. Wood as weighed is known to 10 g at best."""
+
+FULL_BED_SHARE = 0.9
+"""A firebox this full of wood and coals, of what it takes, gets nothing more, however small. ASSUMED."""
 
 MOST_SHOWN, FEWEST_SHOWN = 6, 4
 """Choices shown. ASSUMED: what can be weighed against one another by lamplight; the contract asks for few."""
@@ -147,7 +150,8 @@ def fitting(
         for put in plan.loads:
             before = max(0, int(np.searchsorted(stamps, put.at.timestamp(), side="left")) - 1)
             left = left_kg[0, 0] if put.at <= times[0] else left_kg[i, before]
-            fits[i] &= max(left, 0.0) + put.size.kg <= FITS_SLACK * max_load_kg
+            fits[i] &= max(left, 0.0) + put.size.kg <= max_load_kg + A_GRAM_KG
+            fits[i] &= left < FULL_BED_SHARE * max_load_kg
     return fits
 
 
@@ -172,16 +176,20 @@ def order(
     gets_up: bool,
     untried: Sequence[bool],
     usable: NDArray[np.bool_],
+    high_c: float,
 ) -> tuple[int, ...]:
     """Indices of the usable plans, the recommended one first, the others by what they cost.
 
     First comes the plan with the fewest degree-hours outside the band among those allowed to be first;
     between plans that can't be told apart, what was tried here, then less wood, then a shut window, then the
-    air as it stands.
+    air as it stands. Nothing with wood is first in a room that stays above the band (``high_c``) without.
     """
     cost = got.degree_hours
     rest = sorted(np.flatnonzero(usable).tolist(), key=lambda i: (round(float(cost[i]), 2), plans[i].wood_kg))
     may = [i for i in rest if gets_up or not gets_somebody_up(plans[i], start)]
+    idle = [i for i in may if not plans[i].loads]
+    if any(plans[i].window is Window.SHUT and got.low[i, 1] >= high_c for i in idle):
+        may = idle
     cool = _cool(may, got)
     near = [i for i in cool if cost[i] <= _tie_limit(float(cost[cool[0]]))] if cool else []
     if not near:

@@ -53,7 +53,15 @@ def woken(question: Question) -> Woken:
         max_load_kg=question.description.stove.max_load_kg,
     )
     untried = [bool(untried_parts(p, question.nights, in_the_night=bool(p.loads))) for p in plans]
-    ordered = ranking.order(plans, got, start=question.start, gets_up=True, untried=untried, usable=usable)
+    ordered = ranking.order(
+        plans,
+        got,
+        start=question.start,
+        gets_up=True,
+        untried=untried,
+        usable=usable,
+        high_c=question.band_c[1],
+    )
     best: dict[Awake, int] = {}
     for i in ordered:
         best.setdefault(kind_of(plans[i]), i)

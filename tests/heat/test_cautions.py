@@ -25,6 +25,22 @@ CASES = [  # rule, facts that call for it, facts just short of it
     ("smoke_expired", replace(QUIET, smoke_expired=True), QUIET),
     ("co_expired", replace(QUIET, co_expired=True), QUIET),
     ("nest_in_cap", replace(QUIET, nest_seen=datetime(2026, 1, 9, 12, tzinfo=UTC)), BURNING),
+    (
+        "air_stands_low",
+        replace(BURNING, burns_now=True, standing_air_pct=10.0),
+        replace(BURNING, burns_now=True, standing_air_pct=None),
+    ),
+    (
+        "air_stands_low",
+        replace(BURNING, burns_now=True, standing_air_pct=10.0),
+        replace(BURNING, burns_now=False, standing_air_pct=10.0),
+    ),
+    (
+        "damper_stands",
+        replace(BURNING, standing_damper_pct=20.0),
+        replace(BURNING, standing_damper_pct=100.0),
+    ),
+    ("damper_stands", replace(BURNING, standing_damper_pct=20.0), replace(QUIET, standing_damper_pct=20.0)),
     ("floor_assumed", replace(QUIET, floor_assumed=True), QUIET),
     ("coals_give_co", BURNING, QUIET),
     ("damp_wood", replace(BURNING, moisture_wet_pct=24.0), replace(BURNING, moisture_wet_pct=20.0)),
