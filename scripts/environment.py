@@ -7,6 +7,7 @@ stands first; the part that does it follows. ``start.py`` uses ``.venv``, ``test
 from __future__ import annotations
 
 import enum
+import errno
 import hashlib
 import importlib.util
 import json
@@ -14,34 +15,46 @@ import os
 import shutil
 import subprocess
 import sys
+import tempfile
 from collections.abc import Iterator, Mapping, Sequence
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import asdict, dataclass
 from pathlib import Path
+
+from set_up_words import no_pip_message, why_not_written, why_pip_failed
 
 ROOT = Path(__file__).resolve().parent.parent
 MARKER = "made-from.json"
 """Lies in each environment: what it was made from, and whether making it came to an end."""
 
-MADE_FROM = ("pyproject.toml", "scripts/constraints.txt")
+LOCKED = "scripts/locked"
+"""Exact versions with their hashes, one file for each part of the work."""
+
+PARTS = ("run", "build", "dev", "bench")
+"""The files in ``LOCKED``; each names the one before it."""
+
+LOCK_FOR = {"": "build", "dev": "dev", "dev,bench": "bench"}
+"""Which of them an environment is made from, by the extras of pyproject.toml it is for."""
+
+MADE_FROM = ("pyproject.toml", *(f"{LOCKED}/{part}.txt" for part in PARTS))
 """A change in one of these makes an environment stale."""
 
 PIP_RETRIES = "2"
 """Pip's own 5 keep a person without network waiting for most of a minute."""
 
-NETWORK_SIGNS = (
-    "NewConnectionError",
-    "NameResolutionError",
-    "Temporary failure in name resolution",
-    "Connection refused",
-    "Network is unreachable",
-    "ConnectTimeout",
-    "ReadTimeout",
-    "timed out",
-    "Max retries exceeded",
-    "ProxyError",
+FOREIGN = frozenset(
+    (
+        *("PYTHONHOME", "PYTHONPATH", "PYTHONSTARTUP", "PYTHONUSERBASE", "PYTHONPLATLIBDIR"),
+        *("VIRTUAL_ENV", "CONDA_PREFIX", "__PYVENV_LAUNCHER__"),
+        *("PIP_TARGET", "PIP_USER", "PIP_PREFIX", "PIP_ROOT", "PIP_PYTHON", "PIP_REQUIREMENT"),
+        *("PIP_CONSTRAINT", "PIP_NO_BINARY", "PIP_DRY_RUN", "PIP_REQUIRE_HASHES", "PIP_EDITABLE"),
+    )
 )
-"""What pip says when it reaches nobody."""
+"""What points an installation elsewhere than into the environment at hand, or changes what is installed.
+Where the index is, and how to reach it, stays as it was set."""
+
+ODD_SETTINGS = ("--no-user", "--target=", "--prefix=", "--root=")
+"""The same for what stands in a pip.conf: a word of the command has the last say."""
 
 
 class SetUpError(Exception):
@@ -146,49 +159,24 @@ def test_steps(arguments: Sequence[str]) -> list[list[str]]:
 
 def clean_environ(environ: Mapping[str, str], folder: Path) -> dict[str, str]:
     """The caller's environment without what another Python environment left in it."""
-    foreign = {"PYTHONHOME", "PYTHONPATH", "VIRTUAL_ENV", "__PYVENV_LAUNCHER__", "PIP_TARGET", "PIP_USER"}
-    kept = {name: value for name, value in environ.items() if name not in foreign}
+    kept = {name: value for name, value in environ.items() if name not in FOREIGN}
     return {**kept, "VIRTUAL_ENV": str(folder), "PIP_DISABLE_PIP_VERSION_CHECK": "1"}
-
-
-def why_pip_failed(output: str) -> str:
-    """Pip's failure in two lines: what is wrong, and what to do."""
-    last = [line for line in output.splitlines() if line.strip()][-3:]
-    if any(sign in output for sign in NETWORK_SIGNS):
-        return (
-            "The packages could not be fetched: no answer from the package index.\n"
-            "Connect to the network once and run this again; afterwards Nightload needs none.\n"
-            + "\n".join("  pip: " + line.strip() for line in last)
-        )
-    if "No space left" in output:
-        return "The disk is full.\nFree about 400 MB and run this again."
-    return (
-        "The packages could not be installed.\nRead what pip said, mend it, and run this again:\n"
-        + "\n".join("  pip: " + line.strip() for line in output.splitlines()[-12:])
-    )
-
-
-def no_pip_message(python: str, executable: str) -> str:
-    """What to do about a Python that comes without the means to make environments."""
-    return (
-        f"This Python ({executable}) cannot make an environment: it came without venv or pip.\n"
-        f"Install them (on Debian and its kin: sudo apt install python{python}-venv), then run this again."
-    )
 
 
 # From here on things are done.
 
 
 def ready(name: str, *, extras: str, root: Path = ROOT) -> Path:
-    """The Python of the environment ``name`` under ``root``, made or renewed first if it must be.
+    """The Python of the environment ``name`` for ``root``, made or renewed first if it must be.
 
+    It lies in ``root``, or where that cannot be written, in the user's cache folder.
     Two callers at once: the second waits for the first. Raises SetUpError.
     """
-    folder = root / name
     wanted = stamp_of(root, extras=extras, version=sys.version_info)
+    folder = home_of(name, root, wanted)
     if decide(wanted, look(folder)) is Step.KEEP:
         return python_in(folder)
-    with alone(root / ".venv-locks" / f"{name}.lock"):
+    with alone(folder.parent / ".venv-locks" / f"{name}.lock"):
         step = decide(wanted, look(folder))
         if step is Step.REFUSE:
             raise SetUpError(
@@ -196,14 +184,43 @@ def ready(name: str, *, extras: str, root: Path = ROOT) -> Path:
                 "Move it away or remove it, then run this again."
             )
         if step is Step.REMAKE:
-            say(f"Making {name} with Python {wanted.python} (once, takes about a minute) ...")
+            where = name if folder.parent == root else str(folder)
+            say(f"Making {where} with Python {wanted.python} (once, takes about a minute) ...")
             make(folder, wanted)
         if step is Step.INSTALL:
             say(f"Renewing {name} ...")
         if step is not Step.KEEP:
             install(folder, root, extras)
-            write_stamp(folder, wanted)
+            written(folder, wanted)
     return python_in(folder)
+
+
+def home_of(name: str, root: Path, wanted: Stamp) -> Path:
+    """Where the environment ``name`` lies: in ``root``, or in the cache where ``root`` is read-only."""
+    inside = root / name
+    if decide(wanted, look(inside)) is Step.KEEP or may_write(root):
+        return inside
+    return cache_folder(os.environ) / hashlib.sha256(str(root).encode()).hexdigest()[:12] / name
+
+
+def may_write(folder: Path) -> bool:
+    """Whether a file can be made there: tried, since permissions alone don't say."""
+    try:
+        with tempfile.TemporaryFile(dir=folder):
+            return True
+    except OSError as problem:
+        return problem.errno == errno.ENOSPC  # full is not read-only, and is said when it comes to it
+
+
+def cache_folder(environ: Mapping[str, str]) -> Path:
+    """Where this system keeps what can be made again; a folder of temporary files where no home is known."""
+    for name in ("XDG_CACHE_HOME", "LOCALAPPDATA"):
+        if environ.get(name):
+            return Path(environ[name]) / "nightload"
+    try:
+        return Path.home() / ".cache" / "nightload"
+    except RuntimeError:
+        return Path(tempfile.gettempdir()) / "nightload"
 
 
 def look(folder: Path) -> Found:
@@ -257,10 +274,15 @@ def new_folder(folder: Path, wanted: Stamp) -> None:
         folder.mkdir(parents=True)
         write_stamp(folder, Stamp(wanted.python, wanted.root, wanted.project, complete=False))
     except OSError as problem:
-        raise SetUpError(
-            f"{folder} cannot be written: {problem.strerror}.\n"
-            "Put the project where you may write, then run this again."
-        ) from problem
+        raise SetUpError(why_not_written(folder, problem)) from problem
+
+
+def written(folder: Path, stamp: Stamp) -> None:
+    """Say in the environment that it is whole. Raises SetUpError."""
+    try:
+        write_stamp(folder, stamp)
+    except OSError as problem:
+        raise SetUpError(why_not_written(folder, problem)) from problem
 
 
 def write_stamp(folder: Path, stamp: Stamp) -> None:
@@ -271,15 +293,22 @@ def write_stamp(folder: Path, stamp: Stamp) -> None:
 
 
 def install(folder: Path, root: Path, extras: str) -> None:
-    """Install the project from ``root`` into the environment, editable. Raises SetUpError."""
+    """Install the locked libraries, then the project from ``root``, editable. Raises SetUpError.
+
+    The libraries are held to their hashes; the project is built by the locked builder, with no network.
+    """
     python = python_in(folder)
     own_pip = captured([str(python), "-m", "pip", "--version"], folder).returncode == 0
     pip = [str(python), "-m", "pip"] if own_pip else [sys.executable, "-m", "pip", "--python", str(python)]
-    what = f"{root}[{extras}]" if extras else str(root)
-    asked = ["--quiet", "--retries", PIP_RETRIES, "--constraint", str(root / "scripts" / "constraints.txt")]
-    done = captured([*pip, "install", *asked, "--editable", what], folder)
-    if done.returncode:
-        raise SetUpError(why_pip_failed(done.stdout))
+    asked = [*pip, "install", "--quiet", *ODD_SETTINGS]
+    lock = root / LOCKED / f"{LOCK_FOR[extras]}.txt"
+    for command in (
+        [*asked, "--retries", PIP_RETRIES, "--require-hashes", "--no-deps", "--requirement", str(lock)],
+        [*asked, "--no-index", "--no-deps", "--no-build-isolation", "--editable", str(root)],
+    ):
+        done = captured(command, folder)
+        if done.returncode:
+            raise SetUpError(why_pip_failed(done.stdout))
 
 
 def captured(command: Sequence[str], folder: Path) -> subprocess.CompletedProcess[str]:
@@ -322,10 +351,7 @@ def alone(path: Path) -> Iterator[None]:
         path.parent.mkdir(parents=True, exist_ok=True)
         handle = path.open("a+b")
     except OSError as problem:
-        raise SetUpError(
-            f"{path.parent} cannot be written: {problem.strerror}.\n"
-            "Put the project where you may write, then run this again."
-        ) from problem
+        raise SetUpError(why_not_written(path.parent, problem)) from problem
     with handle:
         lock(handle.fileno())
         yield
@@ -336,7 +362,8 @@ def lock(descriptor: int) -> None:
     if os.name != "nt":
         import fcntl  # noqa: PLC0415 - not on Windows
 
-        fcntl.flock(descriptor, fcntl.LOCK_EX)
+        with suppress(OSError):  # some network drives have no locks: better unguarded than not at all
+            fcntl.flock(descriptor, fcntl.LOCK_EX)
         return
     import msvcrt  # noqa: PLC0415 - only on Windows
 

@@ -18,6 +18,9 @@ def main(arguments):
     except environment.SetUpError as problem:
         sys.stderr.write(str(problem) + "\n")
         return 1
+    except KeyboardInterrupt:
+        sys.stderr.write("Stopped. Run it again to finish what it began.\n")
+        return 130
     at_terminal = sys.stdin.isatty() and sys.stdout.isatty()
     return environment.become(python, environment.nightload_command(arguments, at_terminal=at_terminal))
 

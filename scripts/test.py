@@ -19,6 +19,9 @@ def main(arguments):
     except environment.SetUpError as problem:
         sys.stderr.write(str(problem) + "\n")
         return 1
+    except KeyboardInterrupt:
+        sys.stderr.write("Stopped. Run it again to finish what it began.\n")
+        return 130
     for step in environment.test_steps(arguments):
         print("==> " + " ".join(step), flush=True)
         code = environment.run(python, ["-m", *step])

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import importlib
+import importlib.metadata
+import itertools
 import json
 import os
 import re
 import subprocess
 import sys
 import threading
-import time
 import tomllib
 from dataclasses import replace
 from pathlib import Path
@@ -46,7 +47,9 @@ def project(tmp_path):
     root = tmp_path / "with space"
     (root / "scripts").mkdir(parents=True)
     (root / "pyproject.toml").write_text("[project]\n", encoding="utf-8")
-    (root / "scripts" / "constraints.txt").write_text("numpy==2.4.6\n", encoding="utf-8")
+    (root / "scripts" / "locked").mkdir()
+    for part in ("run", "build", "dev", "bench"):
+        (root / "scripts" / "locked" / f"{part}.txt").write_text("numpy==2.4.6\n", encoding="utf-8")
     return root
 
 
@@ -225,7 +228,6 @@ def pretend(environment, monkeypatch, *, fails=0):
 
     def install(folder, root, extras):
         calls.append("install")
-        time.sleep(0.05)
         if calls.count("install") <= fails:
             raise environment.SetUpError("no network")
 
@@ -272,6 +274,14 @@ def test_a_folder_of_someone_else_is_left_alone(environment, project, monkeypatc
 
 def test_two_at_once_make_it_once(environment, project, monkeypatch):
     calls = pretend(environment, monkeypatch)
+    both_came = threading.Barrier(2)
+    alone = environment.alone
+
+    def alone_after_both(path):
+        both_came.wait(timeout=30)
+        return alone(path)
+
+    monkeypatch.setattr(environment, "alone", alone_after_both)
     both = [
         threading.Thread(target=environment.ready, args=(".venv",), kwargs={"extras": "", "root": project})
         for _ in range(2)
@@ -315,21 +325,69 @@ def test_without_ensurepip_the_system_pip_installs(environment, project, monkeyp
 # The files beside them
 
 
-def pins():
-    lines = (SCRIPTS / "constraints.txt").read_text(encoding="utf-8").splitlines()
-    return [line for line in lines if line and not line.startswith("#")]
+@pytest.fixture(scope="module")
+def locked():
+    """The module that reads the locked versions."""
+    sys.path.insert(0, str(SCRIPTS))
+    try:
+        yield importlib.import_module("making.locked")
+    finally:
+        sys.path.remove(str(SCRIPTS))
 
 
-def plain(name):
-    return re.sub(r"[-_.]+", "-", name).lower()
+def test_every_dependency_is_pinned_exactly(locked):
+    told = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))
+    extras = told["project"]["optional-dependencies"]
+    for part, asked in (
+        ("run", told["project"]["dependencies"]),
+        ("build", told["build-system"]["requires"]),
+        ("dev", extras["dev"]),
+        ("bench", extras["bench"]),
+    ):
+        names = {locked.plain_name(re.match(r"[\w.-]+", one).group()) for one in asked}
+        assert names <= set(locked.pins(part)), part
 
 
-def test_every_dependency_is_pinned_exactly():
-    project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
-    asked = [*project["dependencies"], *project["optional-dependencies"]["dev"]]
-    assert all(re.fullmatch(r"[\w.-]+==[\w.]+", pin) for pin in pins())
-    pinned = {plain(pin.split("==")[0]) for pin in pins()}
-    assert {plain(re.match(r"[\w.-]+", one).group()) for one in asked} <= pinned
+def test_the_locked_versions_are_complete(locked):
+    """With what each library says it needs here, so that installing them asks for nothing more."""
+    from packaging.requirements import Requirement  # noqa: PLC0415 - used here only
+
+    every = locked.pins("dev")
+    for name in every:
+        try:
+            needed = importlib.metadata.requires(name) or []
+        except importlib.metadata.PackageNotFoundError:
+            continue  # for another system
+        for requirement in map(Requirement, needed):
+            if requirement.marker is None or requirement.marker.evaluate({"extra": ""}):
+                wanted = locked.plain_name(requirement.name)
+                assert wanted in every or wanted == "pip", f"{name} needs {wanted}: run scripts/lock.py"
+                assert wanted == "pip" or requirement.specifier.contains(every[wanted]), (name, requirement)
+
+
+def test_every_locked_version_has_its_hashes_and_no_address(locked):
+    """A file changed on the way is refused; where the index is stays the owner's own setting."""
+    for part in locked.PARTS:
+        text = (locked.FOLDER / f"{part}.txt").read_text(encoding="utf-8")
+        found = locked.blocks(text)
+        assert found
+        assert all("--hash=sha256:" in lines for lines in found.values()), part
+        assert "://" not in text
+        assert "index" not in text
+
+
+def test_each_locked_part_stands_on_the_one_before(locked, environment):
+    assert environment.PARTS == locked.PARTS
+    for before, part in itertools.pairwise(locked.PARTS):
+        assert f"-r {before}.txt\n" in (locked.FOLDER / f"{part}.txt").read_text(encoding="utf-8")
+        assert not set(locked.pins(before)) & set(locked.pins(part, alone=True))
+
+
+def test_an_upper_bound_has_its_reason():
+    text = (ROOT / "pyproject.toml").read_text(encoding="utf-8")
+    bounded = [line for line in text.splitlines() if re.match(r'\s+"[\w-]+[^"]*<', line)]
+    assert bounded
+    assert all(re.search(r"# .*below \d", line) for line in bounded), bounded
 
 
 def test_the_build_runs_what_a_contributor_runs():

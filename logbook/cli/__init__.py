@@ -38,6 +38,7 @@ MODULE_OF = {
     "wood": "woodshed",
     "demo": "demo",
     "plain": "plain",
+    **dict.fromkeys(("completion", "manual", "licences"), "shipped"),
 }
 """Which module of this package has a command; its function has the command's name."""
 
@@ -83,10 +84,9 @@ def _run(words: Sequence[str]) -> int:
 
     asked = parser().parse_args(sorted_words(words))
     if asked.version:
-        from importlib.metadata import version  # noqa: PLC0415 - slow to load, and only wanted here
+        from logbook.cli.shipped import version  # noqa: PLC0415 - only wanted here
 
-        print(version("nightload"))
-        return 0
+        return version(asked)
     if asked.command is None and not asked.plain:
         if not asked.json and _at_a_terminal():
             return _app(asked.log)

@@ -17,7 +17,9 @@ from logbook.cli.flag_values import number
 from logbook.cli.lists_arguments import lists_commands
 from logbook.cli.report_arguments import report_commands
 from logbook.cli.sheet_arguments import sheet_commands
+from logbook.cli.shipped_arguments import shipped_commands
 from logbook.cli.stays_arguments import stays_commands
+from logbook.cli.told import tell
 from logbook.cli.upkeep_arguments import upkeep_commands
 from logbook.cli.woodshed_arguments import woodshed_commands
 from logbook.cli.works_arguments import works_commands
@@ -62,7 +64,7 @@ def parser() -> Parser:
     top.add_argument("--log", metavar="FILE", help="the log to use")
     top.add_argument("--json", action="store_true", help="answer as JSON, SI units")
     top.add_argument("--plain", action="store_true", help="the app line by line, for a screen reader")
-    top.add_argument("--version", action="store_true", help="print the version")
+    top.add_argument("--version", action="store_true", help="program, log format, heat model")
     commands = top.add_subparsers(dest="command", metavar="COMMAND", parser_class=Parser)
     _log_commands(commands)
     _answer_commands(commands)
@@ -75,6 +77,8 @@ def parser() -> Parser:
     sheet_commands(commands)
     report_commands(commands)
     _file_commands(commands)
+    shipped_commands(commands)
+    tell(commands)
     return top
 
 
@@ -99,8 +103,8 @@ def _log_commands(commands: argparse._SubParsersAction[Parser]) -> None:
     change = commands.add_parser("change", help="record a dated change to cabin or stove")
     change.add_argument("name", metavar="NAME", help="what was changed, such as: skirting")
     change.add_argument("--from", dest="since", metavar="DATE", help="since when; otherwise from now")
-    bring = commands.add_parser("import", help="bring in the rows of a CSV file")
-    bring.add_argument("file", metavar="FILE.csv", help="the table")
+    bring = commands.add_parser("import", help="bring in the rows of a CSV file, or an export")
+    bring.add_argument("file", metavar="FILE.csv", help="the table, or a folder that export wrote")
     bring.add_argument("--preview", action="store_true", help="change nothing, say what would be done")
     bring.add_argument("--strict", action="store_true", help="all rows or none")
 

@@ -9,11 +9,17 @@ from logbook.cli.flag_values import number
 
 AS_OF = "answer as if it were then: later records don't exist"
 
+USAGE = """nightload list [LIST] [--done LINE | --skip LINE | --out LINE |
+                      --back LINE | --add TEXT | --move N M | --paper] [options]"""
+"""By hand: Python 3.11 and 3.12 don't break a row of choices."""
+
 
 def lists_commands(commands: argparse._SubParsersAction[Any]) -> None:
     """Packing, arriving, leaving, spring, autumn."""
     lists = commands.add_parser(
-        "list", help="packing, arriving, leaving, spring, autumn: your lines, your order"
+        "list",
+        help="packing, arriving, leaving, spring, autumn: your lines, your order",
+        usage=USAGE,
     )
     lists.add_argument("name", nargs="?", metavar="LIST", help="which; otherwise the one wanted now")
     act = lists.add_mutually_exclusive_group()
