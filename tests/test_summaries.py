@@ -22,6 +22,10 @@ __all__ = ["cabin"]
 NOW = datetime.fromisoformat("2026-01-16T21:40+01:00")
 
 
+WHOLE_AND_ABOUT = {"events.jsonl", "DICTIONARY.md", "dictionary.csv", "events.schema.json"}
+"""What stands beside the tables in every export."""
+
+
 def filled(folder: Path, rows: str = ROWS) -> Place:
     """A log with these rows in it."""
     (folder / "rows.csv").write_text(rows, encoding="utf-8")
@@ -117,7 +121,8 @@ def test_the_command_writes_them_beside_the_notebook(cabin: Path, capsys: pytest
     place = filled(cabin)
     assert main(["--log", str(place.path), "export", str(cabin / "open")]) == 0
     written = {Path(line).name for line in capsys.readouterr().out.splitlines()}
-    assert written == {"notebook.csv", "history.csv", "description.toml", "nights.csv", "stays.csv"}
+    tables = {"notebook.csv", "history.csv", "description.toml", "nights.csv", "stays.csv"}
+    assert written == tables | WHOLE_AND_ABOUT
     stays = (cabin / "open" / "stays.csv").read_text(encoding="utf-8")
     assert stays.startswith("start,end,hours,nights,")
 
@@ -126,4 +131,4 @@ def test_a_log_without_a_description_still_leaves(cabin: Path) -> None:
     place = place_of(str(cabin / "bare.db"))
     with place.open(create=True) as log:
         done = files.export(log, cabin / "bare", now=NOW + timedelta(hours=1))
-    assert {Path(said).name for said in done.said} == {"notebook.csv", "history.csv"}
+    assert {Path(said).name for said in done.said} == {"notebook.csv", "history.csv"} | WHOLE_AND_ABOUT

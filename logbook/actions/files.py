@@ -11,6 +11,7 @@ from pathlib import Path
 from logbook.actions.lines import LEVER, setting_now
 from logbook.actions.machine import setting_here
 from logbook.actions.reckoning import Cache, known
+from logbook.actions.time_now import in_force_from
 from logbook.description import describe_changes, parse_description
 from logbook.errors import BadInputError, DescriptionError, TableError
 from logbook.records import Description
@@ -73,7 +74,7 @@ def setup(log: Log, description: Description, text: str, *, since: datetime | No
     versions = log.descriptions()
     if versions and versions[-1].description == description:
         return Done(said=("The description is the same as before: nothing was added.",))
-    from_time = (since or now) if versions else None
+    from_time = (since or in_force_from(log, now)) if versions else None
     log.add_description(description, from_time, source=text)
     remember_lever(log, text)
     said = [f"{log.path}: {'a new version of the description' if versions else 'a new log'}."]
@@ -206,7 +207,14 @@ def merge(log: Log, other: Path) -> Done:
     return Done(said=(f"{new} events were new." if new else "Nothing new: everything is here already.",))
 
 
-def export(log: Log, folder: Path, *, now: datetime, cache: Cache | None = None) -> Done:
+def export(
+    log: Log,
+    folder: Path,
+    *,
+    now: datetime,
+    cache: Cache | None = None,
+    told: Callable[[int, int], None] = lambda done, of: None,
+) -> Done:
     """Write the log as open files; with a description also what each night and each stay came to.
 
     Raises:
@@ -219,7 +227,7 @@ def export(log: Log, folder: Path, *, now: datetime, cache: Cache | None = None)
         from logbook.actions.summaries import summary_tables  # noqa: PLC0415 - heavy; only an export needs it
 
         tables = summary_tables(known(log, as_of=now), cache=cache)
-    return Done(said=tuple(str(path) for path in export_log(log, folder, zone=zone, more=tables)))
+    return Done(said=tuple(str(path) for path in export_log(log, folder, zone=zone, more=tables, told=told)))
 
 
 check: Callable[[Path], copies.Soundness] = copies.check

@@ -100,12 +100,25 @@ KNOWN = (*TIMES, *BY_NAME, *WORDS, *TEXTS, *YES_OR_NO, "matter", "flags")
 BLANKS = frozenset({"", "-", "–", "—", "na", "n/a", "nan", "none given", "null", "?"})
 """What people and loggers write for "nothing"; never a word of ours ("none" is a word for coals)."""
 
+_FORMULA = re.compile(r"'*[=+\-@\t\r]")
+"""How a cell begins that a spreadsheet runs (OWASP, "CSV Injection", from memory), already guarded or not."""
+
 _NUMBER = re.compile(r"([+-]?(?:\d+(?:[.,]\d*)?|[.,]\d+)(?:e[+-]?\d+)?)\s*(\D*)", re.ASCII | re.IGNORECASE)
 
 
 def plain_name(header: str) -> str:
     """A header as it is compared: no capitals, spaces as underscores."""
     return "_".join(header.strip().strip("\ufeff").casefold().split())
+
+
+def guarded(text: str) -> str:
+    """A text as a cell no spreadsheet takes for a formula: with an apostrophe before such a beginning."""
+    return "'" + text if _FORMULA.match(text) else text
+
+
+def unguarded(cell: str) -> str:
+    """The text of a cell written by ``guarded``."""
+    return cell[1:] if cell.startswith("'") and _FORMULA.match(cell) else cell
 
 
 def nearest_column(name: str) -> str | None:

@@ -29,6 +29,7 @@ from logbook.store.columns import (
     nearest_column,
     number_in,
     plain_name,
+    unguarded,
     word_in,
     yes_in,
 )
@@ -208,7 +209,7 @@ class _RowReader:
             elif column in WORDS:
                 facts[column] = word_in(column, text)
             elif column in TEXTS:
-                facts[column] = text
+                facts[column] = unguarded(text)
             elif column in YES_OR_NO:
                 facts[column] = yes_in(column, text)
             elif column == "reset_at":
@@ -261,10 +262,10 @@ class _RowReader:
             known = ", ".join(name for name, _ in self._setting.weights_kg) or "none"
             text = f"pieces '{entry.pieces}' kept, but not weighed: known sizes are {known}; give load_kg"
             self.flagged.append(Remark(line, text))
-        return replace(entry, load_kg=kg)
         elif kg > MOST_LOAD_KG:
             said = (entry.pieces or "")[:40]
             raise CellError(f"pieces '{said}' weigh {kg:g} kg; a load is taken up to {MOST_LOAD_KG:g} kg")
+        return replace(entry, load_kg=kg)
 
     def _shown(self, moment: datetime) -> str:
         return f"{moment.astimezone(self._zone):%Y-%m-%d %H:%M}"
@@ -318,19 +319,19 @@ def _matter(text: str) -> Matter:
         raise CellError(" ".join(str(error).split())) from error
 
 
-_COUNT = re.compile(r"(\d+(?:[.,]\d+)?)\s*[x×]?\s*([^\W\d]+)")
 LONGEST_PIECES = 200
 """Signs of a cell that may count pieces; a longer one is kept and not weighed. ASSUMED: nobody has so many
 sizes, and looking through thousands of digits for them takes seconds."""
 
+_COUNT = re.compile(r"(\d+(?:[.,]\d+)?)\s*[x×]?\s*([^\W\d]+)")
 
 
 def pieces_kg(text: str, weights_kg: Sequence[tuple[str, float]]) -> float | None:
     """What counted pieces such as "3M 1L" weigh, kg; None when a size has no weight or a word is over."""
     weights = {name.casefold(): kg for name, kg in weights_kg}
-    counted = _COUNT.findall(text)
     if len(text) > LONGEST_PIECES:
         return None
+    counted = _COUNT.findall(text)
     rest = _COUNT.sub("", text).replace(",", " ").replace("+", " ").split()
     if not counted or any(word.casefold() != "and" for word in rest):
         return None

@@ -1,25 +1,39 @@
 """The log as open files: tables in the columns that come in, for another program or for this one.
 
 ``notebook.csv`` holds what people wrote, in the order written; ``logger.csv`` what a logging thermometer
-wrote; ``history.csv`` every event with what it replaced; ``description.toml`` the newest description.
-``nights.csv`` and ``stays.csv``, where there is a description, are made of them by ``actions.summaries``.
+wrote; ``history.csv`` every event with what it replaced; ``description.toml`` the newest description;
+``events.jsonl`` all of it, to be read back (``events_in``). ``nights.csv`` and ``stays.csv``, where there is
+a description, are made of them by ``actions.summaries``. ``DICTIONARY.md`` says what each column means.
+
+Rows go from the file to the files a few at a time: a million of them need no more memory than a thousand.
 """
 
 from __future__ import annotations
 
 import csv
-from collections.abc import Callable, Iterable, Mapping, Sequence
-from datetime import datetime, tzinfo
+import sqlite3
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
+from datetime import tzinfo
 from io import StringIO
 from pathlib import Path
+from typing import TextIO
 from zoneinfo import ZoneInfo
 
 from logbook.description import description_to_toml
-from logbook.errors import LogFileError
 from logbook.records import Entry, Event
+from logbook.store import queries
+from logbook.store.columns import guarded
+from logbook.store.connection import explained
+from logbook.store.dictionary_out import dictionary_files
+from logbook.store.digest import EVENT_NAMES, Held
+from logbook.store.events_out import event_line, header_line, held_in_order
+from logbook.store.folders import put_into
 from logbook.store.log import Log
-from logbook.store.matters_text import matter_text
-from logbook.store.rows import ENTRY_COLUMNS
+from logbook.store.rows import ENTRY_COLUMNS, Row, entry_values, time_from, time_text
+
+EVENTS_FILE = "events.jsonl"
+"""The whole log; the one file of a folder that is needed to make an equal one."""
 
 OUT_COLUMNS = tuple(
     name
@@ -28,108 +42,170 @@ OUT_COLUMNS = tuple(
 )
 """The columns written: one for each field, the air both ways."""
 
+HISTORY_ABOUT = (
+    *("uuid", "device", "counter", "act", "supersedes", "batch"),
+    *("written_at", "how", "at_typed", "zone", "line"),
+)
+"""What ``history.csv`` says of an event before its entry; after it comes ``typed``."""
+
+SOMETIMES = ("logger.csv", "description.toml", "nights.csv", "stays.csv")
+"""Files not every log has; one left from an earlier export is taken away, it would tell of another log."""
+
+TOLD_EVERY = 50_000
+"""Rows between two words on how far it is."""
+
+_AT, _RESET_AT, _NOTE, _KINDLING, _AIR = map(
+    ENTRY_COLUMNS.index, ("at", "reset_at", "note", "kindling", "air_open_pct")
+)
+_YES_OR_NO = tuple(map(ENTRY_COLUMNS.index, ("kindling", "fire_out", "alarms_tested")))
+_WORDS = tuple(map(ENTRY_COLUMNS.index, ("place", "pieces", "species", "change", "note", "matter")))
+
+_HOLDING = queries.ENTRIES_HOLDING + " AND {} " + queries.IN_WRITTEN_ORDER
+_PEOPLE, _LOGGERS = "e.how <> 'logger'", "e.how = 'logger'"
+
 
 def table_of(entries: Iterable[Entry], *, zone: str) -> str:
     """Entries as CSV text, in the order given; times on the site's clock with their offset.
 
     Reading it back gives the same entries.
     """
-    tz = ZoneInfo(zone)
-    return _csv(OUT_COLUMNS, ([_cell(entry, column, tz) for column in OUT_COLUMNS] for entry in entries))
+    text = StringIO(newline="")
+    _write_table(text, map(entry_values, entries), zone=ZoneInfo(zone))
+    return text.getvalue()
 
 
 def history_of(events: Iterable[Event], *, zone: str) -> str:
     """Every event as CSV text: who, when, how, as typed, what it replaced, and its entry."""
-    tz = ZoneInfo(zone)
-    about = (
-        "uuid",
-        "device",
-        "counter",
-        "act",
-        "supersedes",
-        "batch",
-        "written_at",
-        "how",
-        "at_typed",
-        "zone",
-        "line",
-    )
-
-    def row(event: Event) -> list[str]:
-        who = [_text(getattr(event, name), tz) for name in about]
-        said = [_cell(event.entry, column, tz) if event.entry else "" for column in OUT_COLUMNS]
-        typed = "; ".join(f"{part.name}={part.text} {part.unit}".rstrip() for part in event.typed)
-        return [*who, *said, typed]
-
-    return _csv((*about, *OUT_COLUMNS, "typed"), map(row, events))
+    text, tz = StringIO(newline=""), ZoneInfo(zone)
+    writer = _history_writer(text)
+    for event in events:
+        about = tuple(getattr(event, name) for name in HISTORY_ABOUT)
+        typed = [(part.name, part.text, part.unit) for part in event.typed]
+        entry = None if event.entry is None else entry_values(event.entry)
+        writer(_history_cells(about, time_text(event.written_at), entry, typed, zone=tz))
+    return text.getvalue()
 
 
 def export_log(
-    log: Log, folder: Path, *, zone: str, more: Mapping[str, str] | None = None
+    log: Log,
+    folder: Path,
+    *,
+    zone: str,
+    more: Mapping[str, str] | None = None,
+    told: Callable[[int, int], None] = lambda done, of: None,
 ) -> tuple[Path, ...]:
-    """Write the log's open files into a folder; files of the same names there are replaced.
+    """Write the log's open files into a folder; files of the same names there are replaced, all or none.
 
     Args:
         log: The log.
         folder: Where to; made if it is not there.
         zone: The site's zone, IANA.
         more: Further tables made from the log, text by file name.
+        told: Told now and then how many events of how many are out.
 
     Raises:
-        LogFileError: The folder cannot be written.
+        LogFileError: The folder cannot be written, or the log not be read; the folder is as it was.
     """
-    held = log.current_entries()
-    people = [event.entry for event in held if event.entry and event.how != "logger"]
-    loggers = [event.entry for event in held if event.entry and event.how == "logger"]
-    texts = {"notebook.csv": table_of(people, zone=zone), "history.csv": history_of(log.events(), zone=zone)}
-    if loggers:
-        texts["logger.csv"] = table_of(loggers, zone=zone)
+    texts = {**dictionary_files(), **(more or {})}
     if versions := log.descriptions():
         texts["description.toml"] = description_to_toml(versions[-1].description)
-    texts |= more or {}
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-        for name, text in texts.items():
-            (folder / name).write_text(text, encoding="utf-8", newline="")
-    except OSError as error:
-        raise LogFileError(
-            f"The folder {folder} could not be written: {error.strerror or error}.\n"
-            "Name another folder: nightload export DIR."
-        ) from error
-    return tuple(folder / name for name in texts)
+    with _one_moment(log) as db:
+        count = db.execute("SELECT count(*) FROM event").fetchone()[0]
+        loggers = db.execute("SELECT 1 FROM event WHERE how = 'logger' LIMIT 1").fetchone()
+        tables = {"notebook.csv": _PEOPLE, **({"logger.csv": _LOGGERS} if loggers else {})}
+        names = (*tables, "history.csv", EVENTS_FILE, *texts)
+        with put_into(folder, names, ours=SOMETIMES) as files:
+            for name, who in tables.items():
+                _write_table(files[name], db.execute(_HOLDING.format(who)), zone=ZoneInfo(zone))
+            events = _counted(held_in_order(db), count, told)
+            _write_events(files["history.csv"], files[EVENTS_FILE], events, count, zone=ZoneInfo(zone))
+            for name, text in texts.items():
+                files[name].write(text)
+    return tuple(folder / name for name in names)
 
 
-def _csv(header: Sequence[str], rows: Iterable[Sequence[str]]) -> str:
-    text = StringIO(newline="")
-    writer = csv.writer(text, lineterminator="\n")
-    writer.writerow(header)
-    writer.writerows(rows)
-    return text.getvalue()
+@contextmanager
+def _one_moment(log: Log) -> Iterator[sqlite3.Connection]:
+    """The log as it stands now, whatever other windows write meanwhile."""
+    with explained(log.path):
+        log.connection.execute("BEGIN")
+        try:
+            yield log.connection
+        finally:
+            if log.connection.in_transaction:
+                log.connection.execute("COMMIT")
 
 
-def _cell(entry: Entry, column: str, zone: tzinfo) -> str:
-    if column == "air_closed_pct":
-        return "" if entry.air_open_pct is None else _text(100.0 - entry.air_open_pct, zone)
-    if column == "kindling" and not entry.kindling:
+def _counted(events: Iterator[Held], of: int, told: Callable[[int, int], None]) -> Iterator[Held]:
+    for done, held in enumerate(events):
+        if done and done % TOLD_EVERY == 0:
+            told(done, of)
+        yield held
+
+
+def _write_table(file: TextIO, rows: Iterable[Row], *, zone: tzinfo) -> None:
+    writer = csv.writer(file, lineterminator="\n")
+    writer.writerow(OUT_COLUMNS)
+    writer.writerows(_cells(row, zone) for row in rows)
+
+
+def _write_events(
+    history: TextIO, lines: TextIO, events: Iterable[Held], count: int, *, zone: tzinfo
+) -> None:
+    """Both files that hold every event, in one going through."""
+    row = _history_writer(history)
+    lines.write(header_line(count))
+    for held in events:
+        lines.write(event_line(held))
+        said = dict(zip(EVENT_NAMES, held.event, strict=True))
+        said["supersedes"] = said["supersedes"] or said["target"]
+        about = tuple(said[name] for name in HISTORY_ABOUT)
+        typed = [part[1:] for part in held.typed]
+        row(_history_cells(about, said["written_at"], held.entry, typed, zone=zone))
+
+
+def _history_writer(file: TextIO) -> Callable[[Sequence[str]], object]:
+    writer = csv.writer(file, lineterminator="\n")
+    writer.writerow((*HISTORY_ABOUT, *OUT_COLUMNS, "typed"))
+    return writer.writerow
+
+
+def _history_cells(
+    about: Row, written_at: str, entry: Row | None, typed: Sequence[Row], *, zone: tzinfo
+) -> list[str]:
+    who = ["" if value is None else guarded(str(value)) for value in about]
+    who[HISTORY_ABOUT.index("written_at")] = _clock(written_at, zone)
+    said = [""] * len(OUT_COLUMNS) if entry is None else _cells(entry, zone)
+    as_typed = "; ".join(f"{name}={text} {unit}".rstrip() for name, text, unit in typed)
+    return [*who, *said, guarded(as_typed)]
+
+
+def _cells(row: Row, zone: tzinfo) -> list[str]:
+    """The cells of OUT_COLUMNS for values of ENTRY_COLUMNS, nothing rounded away."""
+    cells = [
+        "" if value is None else value if isinstance(value, str) else repr(value).removesuffix(".0")
+        for value in row
+    ]
+    cells[_AT] = _clock(row[_AT], zone)
+    if row[_RESET_AT] is not None:
+        cells[_RESET_AT] = _clock(row[_RESET_AT], zone)
+    for column in _YES_OR_NO:
+        cells[column] = "yes" if row[column] else ""
+    if not row[_KINDLING] and row[_NOTE] and "kindling" in row[_NOTE].casefold():
         # A note that merely mentions kindling would else be read as a cold start.
-        return "no" if "kindling" in (entry.note or "").casefold() else ""
-    if column == "matter":
-        return "" if entry.matter is None else matter_text(entry.matter)
-    return _text(getattr(entry, column), zone)
+        cells[_KINDLING] = "no"
+    for column in _WORDS:
+        if cells[column]:
+            cells[column] = guarded(cells[column])
+    cells.insert(_AIR + 1, "" if row[_AIR] is None else _number(100.0 - row[_AIR]))
+    return cells
 
 
-_WRITTEN: dict[type, Callable[..., str]] = {
-    bool: lambda value: "yes" if value else "",
-    float: lambda value: repr(value).removesuffix(".0"),
-    frozenset: lambda value: " ".join(sorted(value)),
-}
+def _number(value: float) -> str:
+    return repr(float(value)).removesuffix(".0")
 
 
-def _text(value: object, zone: tzinfo) -> str:
-    """A value as a cell, nothing rounded away."""
-    if value is None:
-        return ""
-    if isinstance(value, datetime):
-        local = value.astimezone(zone)
-        return local.isoformat(timespec="auto" if local.second or local.microsecond else "minutes")
-    return _WRITTEN.get(type(value), str)(value)
+def _clock(text: str, zone: tzinfo) -> str:
+    """A time of the log on the site's clock, with its offset."""
+    local = time_from(text).astimezone(zone)
+    return local.isoformat(timespec="auto" if local.second or local.microsecond else "minutes")

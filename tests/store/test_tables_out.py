@@ -51,7 +51,7 @@ TEXT = st.text(st.characters(exclude_categories=("Cs", "Cc"), include_characters
 WORDS = (
     st.none()
     | TEXT.filter(bool)
-    | st.sampled_from(["-", "?", "kindling", "no kindling left", '"', "a,b;c", "#1"])
+    | st.sampled_from(["-", "?", "kindling", "no kindling left", '"', "a,b;c", "#1", "=1+1", "'=1", "''-a"])
 )
 
 
@@ -132,7 +132,8 @@ def test_an_exported_log_makes_the_same_log_again(opened: Callable[..., Log], tm
     log.add([said(2, load_kg=4.0), said(1, air_open_pct=25.0)])
     log.add([NewEvent(entry=logger, how=How.LOGGER)])
     files = {path.name: path for path in export_log(log, tmp_path / "out", zone="Europe/Oslo")}
-    assert set(files) == {"notebook.csv", "logger.csv", "history.csv", "description.toml"}
+    about = {"events.jsonl", "DICTIONARY.md", "dictionary.csv", "events.schema.json"}
+    assert set(files) == {"notebook.csv", "logger.csv", "history.csv", "description.toml", *about}
     for name in ("notebook.csv", "logger.csv"):
         import_table(other, files[name].read_bytes(), setting=Setting(zone="Europe/Oslo"), now=NOW)
     assert other.entries() == log.entries()
