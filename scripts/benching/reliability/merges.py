@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import itertools
 import random
 import time
 from collections.abc import Iterator
@@ -21,6 +20,7 @@ from benching.reliability.merge_histories import (
     joined,
     live,
     settle,
+    told,
     trouble_in,
 )
 from logbook.store.copies import check
@@ -59,41 +59,49 @@ def one(rng: random.Random, blank: bytes, *, on_disk: bool = False) -> tuple[lis
     trouble: list[str] = []
     listed = 0
     apart = [world.computer(device, base) for device in devices]
-    for _ in range(ROUNDS):
+    for round_ in range(ROUNDS):
         for computer in apart:
             live(world, computer, rng.randint(0, 10))
         contents = [content_of(computer.log) for computer in apart]
         logs = [computer.log for computer in apart]
         merged = _in_any_order(world, contents, trouble)
         listed += len(conflicts(merged))
-        trouble += trouble_in(merged, [by_first(log) for log in logs], before)
+        trouble += trouble_in(merged, [by_first(log) for log in logs], before, first=not round_)
         trouble += _union(merged, logs)
         trouble += _settled(world, content_of(merged))
         if on_disk:
             trouble += _from_files(contents, merged)
-        for computer, content in itertools.product(apart, contents):
-            joined(computer.log, content)
-        if any(answers(computer.log) != answers(merged) for computer in apart):
-            trouble.append("each merged with all others, and they differ")
+        trouble += _lived_on(world, apart, contents, merged)
         before = by_first(merged)
     return trouble, listed
+
+
+def _lived_on(world: World, apart: list[Computer], contents: list[bytes], merged: Log) -> Iterator[str]:
+    """One of the computers takes in all others, and tells the same; then all go on from there."""
+    one_of_them = world.rng.choice(apart)
+    for content in world.rng.sample(contents, len(contents)):
+        joined(one_of_them.log, content)
+    if answers(one_of_them.log) != answers(merged):
+        yield "one took in all others, and tells otherwise"
+    content = content_of(one_of_them.log)
+    apart[:] = [world.computer(computer.log.device, content) for computer in apart]
 
 
 def _in_any_order(world: World, contents: list[bytes], trouble: list[str]) -> Log:
     """Merged one after the other, then in other orders and pairs first: the first of them."""
     first = _chain(world, contents)
-    want = answers(first)
+    want, all_of_it = answers(first), told(first)
     shuffled = world.rng.sample(contents, len(contents))
+    got = answers(_chain(world, shuffled))
+    trouble += [f"in another order: {what} differ" for what in want if want[what] != got[what]]
     pairs = [content_of(_chain(world, shuffled[i : i + 2])) for i in range(0, len(shuffled), 2)]
-    for how, log in (
-        ("in another order", _chain(world, shuffled)),
-        ("in pairs", _chain(world, pairs)),
-        ("one twice", _chain(world, [*contents, world.rng.choice(contents)])),
-        ("the whole into one", _chain(world, [shuffled[-1], content_of(first)])),
-    ):
-        got = answers(log)
-        trouble += [f"{how}: {what} differ" for what in want if want[what] != got[what]]
-    if joined(first, world.rng.choice(contents)) or answers(first) != want:
+    how, others = world.rng.choice(
+        (("in pairs", pairs), ("one twice", [*contents, contents[0]]),
+         ("the whole into one", [shuffled[-1], content_of(first)]))
+    )  # fmt: skip
+    if told(_chain(world, others)) != all_of_it:
+        trouble.append(f"merged {how}: another log")
+    if joined(first, world.rng.choice(contents)) or told(first) != all_of_it:
         trouble.append("merged twice, and it changed")
     return first
 
@@ -108,8 +116,8 @@ def _chain(world: World, contents: list[bytes]) -> Log:
 def _union(merged: Log, logs: list[Log]) -> Iterator[str]:
     """Every event of every side, as it was written, and no other."""
     whole = {event.uuid: event for event in merged.events()}
-    told = {event.uuid: event for log in logs for event in log.events()}
-    if whole != told:
+    theirs = {event.uuid: event for log in logs for event in log.events()}
+    if whole != theirs:
         yield "an event was lost, changed or invented"
     above = [e for e in whole.values() if e.supersedes in whole]
     if any(whole[e.supersedes].counter >= e.counter for e in above if e.supersedes):
