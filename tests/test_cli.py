@@ -79,7 +79,7 @@ def test_every_command_has_help():
         "nights", "export", "backup", "restore", "merge", "check", "demo",
         "compare", "whatif", "experiment", "arrive", "leave", "woke", "plain",
         "due", "bring", "stays", "weather", "damp",
-        "list", "wood", "sheet", "report",
+        "list", "wood", "sheet", "report", "completion", "manual", "licences",
     }  # fmt: skip
     for command in choices.values():
         for action in command._actions:
