@@ -73,8 +73,7 @@ def taken_for_now(clock: datetime, newest: datetime | None) -> datetime:
 
     A clock that is years ahead is taken at its word: nothing says how far.
     """
-    doubt = doubt_of(clock, newest)
-    return newest if doubt is not None and doubt.why is Why.BEHIND and newest is not None else clock
+    return clock if newest is None else max(clock, newest)
 
 
 def doubt_text(doubt: Doubt, *, zone: str) -> str:

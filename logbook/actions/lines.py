@@ -16,8 +16,7 @@ from logbook.actions.own_measures import (
     with_counted,
     with_measures,
 )
-from logbook.actions.time_now import newest_of
-from logbook.clock_doubt import taken_for_now
+from logbook.actions.time_now import in_force_from, newest_of
 from logbook.entry import LineActKind, Understood, answered, may_tell_matter, read_line
 from logbook.errors import EntryError
 from logbook.records import Act, Description, Entry, Event, How, NewEvent
@@ -279,7 +278,7 @@ def do_act(log: Log, heard: Understood, *, now: datetime) -> Noted:
     if act.kind is LineActKind.REDO:
         return redo(log, now=now)
     if act.kind is LineActKind.BAND:
-        return _set_band(log, (act.low_c or 0.0, act.high_c or 0.0), now=taken_for_now(now, newest_of(log)))
+        return _set_band(log, (act.low_c or 0.0, act.high_c or 0.0), now=in_force_from(log, now))
     if act.kind is LineActKind.OWN_WORD:
         said, changed = keep_measure(log, heard)
         return Noted(sentence=said, event_ids=changed)

@@ -141,11 +141,13 @@ class OwnPages:
         """Keep a blank that reads as a new version of the description, from now on."""
         if not isinstance(heard.token, _Changed):
             raise LogbookError("That blank was read by somebody else.\nType it again.")
+        from logbook.actions.time_now import in_force_from  # noqa: PLC0415 - not for the first frame
+
         old, new = self._described(), heard.token.description
         said = _row_said(heard.token.name, old, new)
         if not said:
             return Kept(sentence="As it was: nothing changed.")
-        kept = self._log().add_description(new, self.now())
+        kept = self._log().add_description(new, in_force_from(self._log(), self.now()))
         if heard.token.name == "lever":
             self._log().set_setting(lines.LEVER, new.stove.air_lever_reads)
         return Kept(sentence=f"From now on: {said}. u takes it back.", event_ids=(kept.uuid,))

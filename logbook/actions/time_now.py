@@ -47,6 +47,16 @@ def now_of(log: Log) -> datetime:
     return taken_for_now(log.clock(), newest_of(log))
 
 
+def in_force_from(log: Log, now: datetime) -> datetime:
+    """From when a new description holds: by a clock in doubt, not before the one it follows."""
+    if doubt_now(log) is None:
+        return now
+    versions = log.descriptions()
+    last = versions[-1].valid_from if versions else None
+    at = taken_for_now(now, newest_of(log))
+    return at if last is None else max(at, last)
+
+
 def is_doubted(log: Log, as_of: datetime) -> bool:
     """Whether an answer as of a time is one as of now, by a clock in doubt."""
     clock, newest = log.clock(), newest_of(log)

@@ -9,6 +9,7 @@ import re
 from collections.abc import Iterable
 from datetime import datetime, timedelta
 
+from logbook.clock_doubt import WRITTEN
 from logbook.matters import Ash, AshAct
 from logbook.records import Coals, Entry, Flag
 from logbook.results.ash import ASH_WAITS, AshClock, AshState
@@ -33,7 +34,7 @@ def ash_clock(entries: Iterable[Entry], *, as_of: datetime, doubted: bool = Fals
         doubted: The clock can't be right, or the ash was written down by one that couldn't: no wait is over,
             the whole of it lies ahead.
     """
-    ordered = sorted((e for e in entries if e.at <= as_of), key=lambda e: e.at)
+    ordered = sorted((e for e in entries if e.at <= as_of), key=_when)
     filled: datetime | None = None
     tipped: datetime | None = None
     noted = False
@@ -81,6 +82,11 @@ def ash_not_before(entries: Iterable[Entry], *, as_of: datetime) -> datetime:
 def ash_waits_until(taken_out: datetime) -> datetime:
     """When ash taken out at a time may be tipped at the earliest; elapsed hours, whatever the clock does."""
     return taken_out + ASH_WAITS
+
+
+def _when(entry: Entry) -> tuple[bool, datetime]:
+    """By time; what was written down by a clock of before this program comes last, as if it were now."""
+    return Flag.ODD_VALUE in entry.flags and entry.at < WRITTEN, entry.at
 
 
 def _act(entry: Entry) -> tuple[AshAct | None, str]:
