@@ -14,6 +14,7 @@ ATTEMPTS: dict[str, str] = {
     "kills": "kill -9 at random moments, in commands and in the app",
     "power": "a power cut after every write: torn, dropped and reordered",
     "disk": "a disk that is full, fails, is read-only or gone",
+    "harm": "random and hostile cabins, stoves and evenings: any advice that could harm",
 }
 """In this order: name of the module and what it tries."""
 
