@@ -1,6 +1,6 @@
 """Stops, in plain words, under a Python too old for the project.
 
-Kept in the syntax of Python 3.6: it has to run there to say so.
+Kept in the syntax of Python 2.7, which some systems still call ``python``: it has to run there to say so.
 """
 
 import sys
@@ -15,8 +15,8 @@ def stop_if_too_old():
     needed = ".".join(str(part) for part in OLDEST)
     have = ".".join(str(part) for part in sys.version_info[:3])
     sys.stderr.write(
-        f"This is Python {have} ({sys.executable}); Nightload needs {needed} or newer.\n"
+        "This is Python " + have + " (" + sys.executable + "); Nightload needs " + needed + " or newer.\n"
         "Install a newer one beside it (your system's packages, or the installer from python.org), then\n"
-        f"name it:  python{needed} {sys.argv[0]}\n"
+        "name it:  python" + needed + " " + sys.argv[0] + "\n"
     )
     sys.exit(1)

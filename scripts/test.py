@@ -23,10 +23,10 @@ def main(arguments):
         sys.stderr.write("Stopped. Run it again to finish what it began.\n")
         return 130
     for step in environment.test_steps(arguments):
-        print("==> " + " ".join(step), flush=True)
-        code = environment.run(python, ["-m", *step])
+        environment.say("==> " + " ".join(step))
+        code = environment.run(python, ["-m"] + step)  # noqa: RUF005 - read by a Python too old for a star there
         if code:
-            print(f"==> {step[0]} ended with {code}", file=sys.stderr, flush=True)
+            environment.say("==> " + step[0] + " ended with " + str(code))
             return code
     return 0
 

@@ -203,13 +203,24 @@ def test_an_old_python_is_told_what_to_do():
 
 @pytest.mark.parametrize("name", ["start.py", "test.py", "python_version.py"])
 def test_what_an_old_python_reads_is_written_for_it(name):
-    """No syntax and no top-level import newer than Python 3.6 in what is read before the version is asked."""
+    """No syntax newer than Python 2.7, as far as can be told, in what is read before the version is asked."""
     import ast  # noqa: PLC0415 - used here only
 
     tree = ast.parse((SCRIPTS / name).read_text(encoding="utf-8"), feature_version=(3, 6))
     top = [alias.name for node in tree.body if isinstance(node, ast.Import) for alias in node.names]
     top += [node.module for node in tree.body if isinstance(node, ast.ImportFrom)]
     assert set(top) <= {"sys", "python_version"}
+    newer = (ast.JoinedStr, ast.AnnAssign, ast.AsyncFunctionDef, ast.Nonlocal, ast.NamedExpr, ast.YieldFrom)
+    for node in ast.walk(tree):
+        assert not isinstance(node, newer), (name, ast.dump(node))
+        if isinstance(node, ast.FunctionDef):
+            told = [node.returns, *(arg.annotation for arg in (*node.args.args, *node.args.kwonlyargs))]
+            assert not any(told), name
+            assert not node.args.kwonlyargs, name
+        if isinstance(node, ast.List | ast.Tuple):
+            assert not any(isinstance(one, ast.Starred) for one in node.elts), name
+        if isinstance(node, ast.Call):
+            assert ast.unparse(node.func) != "print", name  # a statement there
 
 
 # What is done, without installing anything
