@@ -16,6 +16,7 @@ from logbook.description import parse_description
 from logbook.errors import LogFileError
 from logbook.records import Description, Entry
 from logbook.setting import setting_of
+from logbook.store.connection import explained
 from logbook.store.importing import import_table
 from logbook.store.log import open_log
 from logbook.store.tables_in import read_table
@@ -58,7 +59,9 @@ def write_demo(path: Path) -> datetime:
     Raises:
         LogFileError: There is a file already, or it cannot be written. Nothing was changed.
     """
-    if path.exists():
+    with explained(path):
+        there = path.exists()
+    if there:
         raise LogFileError(
             f"{path} is there already; the demo would have to be written over it.\n"
             "Name a file that does not exist yet."

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import os
+import stat
 import tomllib
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
+from io import FileIO
 from pathlib import Path
 
 from logbook.actions.lines import LEVER, setting_now
@@ -22,6 +25,9 @@ from logbook.store.log import Log
 from logbook.store.tables_in import Remark, read_table
 from logbook.store.tables_out import export_log
 from logbook.wording import day_text, mass_text, time_text
+
+MOST_BYTES = 256 * 1024**2
+"""The largest file read, bytes. ASSUMED: a million rows of a logger are 60 MB; a disk image is no table."""
 
 LISTED = 20
 """How many refused or flagged rows are printed; the rest are counted."""
@@ -49,11 +55,40 @@ def read_bytes(path: Path) -> bytes:
         BadInputError: It can't be read.
     """
     try:
-        return path.read_bytes()
+        with FileIO(path, opener=_without_waiting) as file:
+            kind = os.fstat(file.fileno()).st_mode
+            if not stat.S_ISREG(kind) and not stat.S_ISFIFO(kind):
+                raise BadInputError(f"{path} is no file that can be read to its end.\nName a file.")
+            begun = file.read(1)  # None where a pipe has a writer who has not written yet
+            if stat.S_ISFIFO(kind):
+                if begun == b"":
+                    raise BadInputError(f"Nobody writes into the pipe {path}.\nName a file.")
+                os.set_blocking(file.fileno(), True)
+            found = (begun or b"") + _up_to(file, MOST_BYTES)
     except OSError as error:
         raise BadInputError(
             f"The file {path} can't be read: {error.strerror or error}.\nCheck the name and the folder."
         ) from error
+    if len(found) > MOST_BYTES:
+        raise BadInputError(
+            f"{path} is larger than {MOST_BYTES // 1024**2} MB, more than can be read in one go.\n"
+            "Part it into several files, each with the first line."
+        )
+    return found
+
+
+def _without_waiting(name: str, flags: int) -> int:
+    """Opens a pipe whether or not somebody writes into it yet; other files don't know the difference."""
+    return os.open(name, flags | getattr(os, "O_NONBLOCK", 0))
+
+
+def _up_to(file: FileIO, most: int) -> bytes:
+    """What is left of a file, and a byte more than ``most`` at the very most."""
+    parts, left = [], most
+    while left >= 0 and (part := file.read(min(left + 1, 1024 * 1024))):
+        parts.append(part)
+        left -= len(part)
+    return b"".join(parts)
 
 
 def read_description(path: Path, *, machine_zone: str) -> tuple[Description, str]:

@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from logbook.errors import NoDescriptionError
+from logbook.store.connection import explained
 from logbook.store.log import Log, open_log
 from logbook.store.place import cache_folder, copies_folder, log_path, this_device
 
@@ -54,8 +55,9 @@ class Place:
             NoDescriptionError: There is no log yet, so no description either.
             LogFileError: It can't be read or written.
         """
-        if not create and not self.path.exists():
-            raise NoDescriptionError(NO_LOG_YET.format(path=self.path))
+        with explained(self.path):  # a name too long, a folder nobody may look into
+            if not create and not self.path.exists():
+                raise NoDescriptionError(NO_LOG_YET.format(path=self.path))
         return open_log(self.path, create=create, now=now, device=this_device())
 
 

@@ -82,7 +82,8 @@ def _run(words: Sequence[str]) -> int:
         return _app(None)  # the app's first frame doesn't wait for a parser with nothing to parse
     from logbook.cli.arguments import parser, sorted_words  # noqa: PLC0415 - as just said
 
-    asked = parser().parse_args(sorted_words(words))
+    from logbook.cli.flag_values import settled  # noqa: PLC0415 - it is loaded with the parser
+    asked = settled(parser().parse_args(sorted_words(words)))
     if asked.version:
         from logbook.cli.shipped import version  # noqa: PLC0415 - only wanted here
 

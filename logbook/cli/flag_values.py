@@ -4,6 +4,9 @@ from __future__ import annotations
 
 import argparse
 import re
+from argparse import Namespace
+
+from logbook.errors import BadInputError
 
 _HALVES = re.compile("[\ud800-\udc7f\udd00-\udfff]")
 """Half of a sign that takes two, as Windows may hand over; it stands for no byte."""
@@ -32,3 +35,27 @@ def readable(word: str) -> str:
         whole = _HALVES.sub("?", word)
         return whole.encode("utf-8", "surrogateescape").decode("latin-1")
     return word
+
+
+FILES = frozenset({"log", "file", "folder", "html", "write", "outdoor"})
+"""Flags and words that name a file: a name is whatever the system has, UTF-8 or not."""
+
+
+def settled(asked: Namespace) -> Namespace:
+    """What was asked, every word but the names of files readable.
+
+    Raises:
+        BadInputError: A file's name is blank: a variable of a script that is empty names none.
+    """
+    for name, value in vars(asked).items():
+        if name in FILES and value == "":
+            raise BadInputError(f"The name after {_flag(name)} is blank.\nName it, or leave {_flag(name)} out.")
+        if name not in FILES and isinstance(value, str):
+            setattr(asked, name, readable(value))
+        elif name not in FILES and isinstance(value, list):
+            setattr(asked, name, [readable(one) if isinstance(one, str) else one for one in value])
+    return asked
+
+
+def _flag(name: str) -> str:
+    return {"file": "FILE", "folder": "DIR"}.get(name, f"--{name}")

@@ -40,15 +40,29 @@ def sheet(asked: Namespace) -> int:
 
 
 def written_to(path: Path, text: str) -> Path:
-    """Write a page into a file.
+    """Write a page into a file; over an older page, never over anything else.
 
     Raises:
-        LogFileError: It can't be written.
+        LogFileError: It can't be written, or something else is there: the log itself, say.
     """
     try:
+        if path.exists() and not _is_page(path):
+            raise LogFileError(
+                f"{path} is there already and is no page to print: it is left as it is.\n"
+                "Name another file: --html FILE"
+            )
         path.write_text(text, encoding="utf-8")
     except OSError as error:
         raise LogFileError(
             f"{path} could not be written: {error.strerror or error}.\nName another file: --html FILE"
         ) from error
     return path
+
+
+def _is_page(path: Path) -> bool:
+    """Whether a file may be written over: a page written before, or an empty file."""
+    if not path.is_file():
+        return False
+    with path.open("rb") as file:
+        begun = file.read(100).lstrip().lower()
+    return not begun or begun.startswith(b"<!doctype html")

@@ -213,6 +213,8 @@ def _check_file(path: Path, *, create: bool) -> None:
                 "Make one: nightload setup FILE.toml (nightload setup --example prints a file to start from)."
             )
         path.parent.mkdir(parents=True, exist_ok=True)
+    elif not path.is_file():
+        raise LogFileError(f"{path} is a device or a pipe, not a log.\nName a file: --log FILE")
 
 
 def _check_kind(connection: sqlite3.Connection, path: Path, *, create: bool) -> int:
