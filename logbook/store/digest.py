@@ -1,20 +1,21 @@
 """A digest of each event: what the file says it was told, against what it holds now.
 
 SQLite's own check sees pages and references, not a flipped bit inside a number or a word. So each event
-carries BLAKE2b of all it says. Anyone can work it out again: take the event's columns by name (of its device
-and its batch the uuid), its entry's as ``entry.NAME``, its description's and setting's in the same way, leave
-out what is NULL, add ``typed`` as a list of [position, name, text, unit]; write that as JSON in ASCII with
-the names in order and no spaces; numbers of an entry as floats, as short as reads back the same.
+carries BLAKE2b, 16 bytes, of what it says as JSON: in ASCII, without spaces, numbers as short as reads back the
+same. Anyone can work it out again: ``[event, entry, typed, description, setting]``, each a list of values or
+null: EVENT_NAMES (device and batch by their uuid); ENTRY_NAMES; for each value typed a list of position, name,
+text and unit (empty where nothing was); valid_from and toml; name and value. Should a later format give
+entries further columns, those that are not NULL follow as a sixth part, an object in alphabetical order.
 
-References are by uuid, so an event keeps its digest in whatever log it is merged into; what is NULL is left
-out, so it keeps it when a later format adds columns.
+References are by uuid, so an event keeps its digest in whatever log it is merged into, and in a later format too.
 """
 
 from __future__ import annotations
 
 import sqlite3
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from functools import cache
 from itertools import islice
 
 from logbook.store.rows import ENTRY_COLUMNS, Row
@@ -28,9 +29,21 @@ EVENT_NAMES = (
 )
 """What ``digest_of`` takes as ``event``, in this order; device and batch by uuid."""
 
-DESCRIPTION_NAMES = ("description.valid_from", "description.toml")
-SETTING_NAMES = ("setting.name", "setting.value")
-_ENTRY_NAMES = tuple("entry." + name for name in ENTRY_COLUMNS)
+ENTRY_NAMES = (
+    *("at", "indoor_c", "place", "outdoor_c", "low_c", "high_c", "reset_at", "load_kg", "pieces", "species"),
+    *(
+        "moisture_pct",
+        "moisture_basis",
+        "kindling",
+        "air_open_pct",
+        "flue_damper_open_pct",
+        "window",
+        "coals",
+    ),
+    *("other_heat_w", "rh_pct", "wind", "forecast_low_c", "mark", "fire_out", "alarms_tested", "change"),
+    *("note", "matter", "flags"),
+)
+"""The entry's columns in the order they are digested, as of format 3. Never changed: later ones follow apart."""
 
 _STRETCH = 4000
 """How many events are read or written at a time. ASSUMED: a megabyte or so."""
@@ -42,47 +55,64 @@ _TYPED = (
 )
 
 
+class EntryShape:
+    """Which columns the entries of a file have, and where those that are digested stand among them."""
+
+    def __init__(self, columns: Sequence[str]) -> None:
+        self.columns = tuple(columns)
+        self._is_plain = self.columns == ENTRY_NAMES
+        self._places = [self.columns.index(name) if name in columns else None for name in ENTRY_NAMES]
+        later = sorted(set(columns) - set(ENTRY_NAMES))
+        self._later = [(name, self.columns.index(name)) for name in later]
+
+    def told(self, row: Row) -> tuple[Row, dict[str, object]]:
+        """The values of ENTRY_NAMES, and what later columns say, of a row of this file."""
+        if self._is_plain:
+            return row, {}
+        later = {name: row[at] for name, at in self._later if row[at] is not None}
+        return tuple(None if at is None else row[at] for at in self._places), later
+
+
+OURS = EntryShape(ENTRY_COLUMNS)
+"""The entries this version writes."""
+
+
 def digest_of(
     event: Row,
     *,
     entry: Row | None = None,
-    entry_names: Sequence[str] = _ENTRY_NAMES,
+    shape: EntryShape = OURS,
     typed: Sequence[Row] = (),
     description: Row | None = None,
     setting: Row | None = None,
 ) -> bytes:
-    """The digest of an event: EVENT_NAMES, ENTRY_COLUMNS, (position, name, text, unit) rows, and so on.
+    """The digest of an event: EVENT_NAMES, the entry's columns, (position, name, text, unit) rows, and so on.
 
-    Values are as SQLite gives them back, or as they are handed to it.
+    Values are as SQLite gives them back; ``rows.entry_values`` makes an entry's so beforehand.
     """
-    said: dict[str, object] = {
-        name: value for name, value in zip(EVENT_NAMES, event, strict=True) if value is not None
-    }
+    later: dict[str, object] = {}
     if entry is not None:
-        for name, value in zip(entry_names, entry, strict=True):
-            if value is None:
-                continue
-            # SQLite keeps no minus zero, and 15 in a column of reals as 15.0; adding 0.0 makes both so.
-            said[name] = value + 0.0 if isinstance(value, int | float) else value
-    for names, row in ((DESCRIPTION_NAMES, description), (SETTING_NAMES, setting)):
-        if row is not None:
-            said |= {name: value for name, value in zip(names, row, strict=True) if value is not None}
-    if typed:
-        said["typed"] = typed
-    return _digest(said)
+        entry, later = shape.told(entry)
+    said = [event, entry, typed, description, setting]
+    return _digest([*said, later] if later else said)
 
 
 def text_digest(text: str) -> str:
-    """The same over one text, in hexadecimal, for what a file keeps besides events."""
+    """The same of one text, in hexadecimal, for what a file keeps besides events."""
     return _digest(text).hex()
 
 
 def _digest(said: object) -> bytes:
-    import json  # noqa: PLC0415 - 4 and 16 ms: not before the app's first frame
-    from hashlib import blake2b  # noqa: PLC0415
+    from hashlib import blake2b  # noqa: PLC0415 - 16 ms: not before the app's first frame
 
-    written = json.dumps(said, sort_keys=True, separators=(",", ":")).encode("ascii")
-    return blake2b(written, digest_size=DIGEST_BYTES).digest()
+    return blake2b(_as_json()(said).encode("ascii"), digest_size=DIGEST_BYTES).digest()
+
+
+@cache
+def _as_json() -> Callable[[object], str]:
+    from json import JSONEncoder  # noqa: PLC0415 - 4 ms, as above
+
+    return JSONEncoder(separators=(",", ":")).encode
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,21 +127,21 @@ class Held:
     description: Row | None
     setting: Row | None
 
-    def computed(self, entry_names: Sequence[str]) -> bytes:
+    def computed(self, shape: EntryShape) -> bytes:
         """The digest of what is held."""
         return digest_of(
             self.event,
             entry=self.entry,
-            entry_names=entry_names,
+            shape=shape,
             typed=self.typed,
             description=self.description,
             setting=self.setting,
         )
 
 
-def entry_columns(db: sqlite3.Connection) -> tuple[str, ...]:
+def entry_shape(db: sqlite3.Connection) -> EntryShape:
     """The columns of this file's entries, without the key: an older file has fewer."""
-    return tuple(row[1] for row in db.execute("PRAGMA table_info(entry)") if row[1] != "event")
+    return EntryShape([row[1] for row in db.execute("PRAGMA table_info(entry)") if row[1] != "event"])
 
 
 def held_events(db: sqlite3.Connection, *, where: str = "1", digests: bool = True) -> Iterator[Held]:
@@ -119,7 +149,7 @@ def held_events(db: sqlite3.Connection, *, where: str = "1", digests: bool = Tru
 
     Read in stretches, so that the caller may write between them.
     """
-    columns = entry_columns(db)
+    columns = entry_shape(db).columns
     sql = (
         f"SELECT e.id, {'e.digest' if digests else 'NULL'}, v.event, s.event, n.event,"
         " e.uuid, d.uuid, e.counter, b.uuid, e.act, e.root, e.supersedes, e.target,"
@@ -153,8 +183,8 @@ def fill(db: sqlite3.Connection, *, where: str = "1") -> int:
     Returns:
         How many were written.
     """
-    names = tuple("entry." + name for name in entry_columns(db))
-    keyed = ((held.computed(names), held.key) for held in held_events(db, where=where))
+    shape = entry_shape(db)
+    keyed = ((held.computed(shape), held.key) for held in held_events(db, where=where))
     written = 0
     while some := list(islice(keyed, _STRETCH)):
         written += db.executemany("UPDATE event SET digest = ? WHERE id = ?", some).rowcount

@@ -24,6 +24,8 @@ _VALUES = attrgetter(*ENTRY_COLUMNS)
 _AT, _RESET_AT, _MATTER, _FLAGS = (
     ENTRY_COLUMNS.index(name) for name in ("at", "reset_at", "matter", "flags")
 )
+_NUMBERS = tuple(at for at, field in enumerate(fields(Entry)) if field.type == "float | None")
+_YES_OR_NO = tuple(at for at, field in enumerate(fields(Entry)) if field.type == "bool")
 
 _EVENT_WIDTH = 12
 """How many columns of an event query come before the entry's."""
@@ -49,12 +51,12 @@ def time_from(text: str) -> datetime:
 
 
 def entry_values(entry: Entry) -> Row:
-    """The values of ENTRY_COLUMNS for one entry.
+    """The values of ENTRY_COLUMNS for one entry, as SQLite will give them back.
 
     Raises:
         BadInputError: A value is not a finite number (SQLite would silently drop it).
     """
-    values: list[object] = list(_VALUES(entry))
+    values: list[Any] = list(_VALUES(entry))
     values[_AT] = time_text(entry.at)
     values[_FLAGS] = " ".join(sorted(entry.flags))
     if entry.reset_at is not None:
@@ -63,10 +65,18 @@ def entry_values(entry: Entry) -> Row:
         from logbook.store.matters_text import matter_text  # noqa: PLC0415 - most rows hold none
 
         values[_MATTER] = matter_text(entry.matter)
-    for name, value in zip(ENTRY_COLUMNS, values, strict=True):
-        if isinstance(value, float) and not math.isfinite(value):
+    for at in _YES_OR_NO:
+        values[at] = int(bool(values[at]))
+    for at in _NUMBERS:
+        value = values[at]
+        if value is None:
+            continue
+        # A whole number comes back as a real one, and there is no minus zero: adding 0.0 does both.
+        values[at] = value = value + 0.0
+        if not math.isfinite(value):
             raise BadInputError(
-                f"{name} is {value}, which is not a number to keep.\nLeave it out, or type it again."
+                f"{ENTRY_COLUMNS[at]} is {value}, which is not a number to keep.\n"
+                "Leave it out, or type it again."
             )
     return tuple(values)
 
