@@ -1,4 +1,4 @@
-"""Copies of the log: making one, bringing one back, and looking whether one is sound."""
+"""Copies of the log: making one and bringing one back."""
 
 from __future__ import annotations
 
@@ -6,77 +6,26 @@ import os
 import shutil
 import sqlite3
 from contextlib import closing
-from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
 from logbook.errors import LogFileError
 from logbook.store.connection import connect, connect_for_looking, copied, explained, sync_folder
 from logbook.store.log import Log
-
-_ODD = (
-    ("an entry event without its entry",
-     "SELECT e.uuid FROM event AS e LEFT JOIN entry AS n ON n.event = e.id"
-     " WHERE (e.act IN ('record', 'edit')) <> (n.event IS NOT NULL)"),
-    ("a description event without its text",
-     "SELECT e.uuid FROM event AS e LEFT JOIN description AS v ON v.event = e.id"
-     " WHERE (e.act = 'describe') <> (v.event IS NOT NULL)"),
-    ("a setting event without its value",
-     "SELECT e.uuid FROM event AS e LEFT JOIN setting AS s ON s.event = e.id"
-     " WHERE (e.act = 'setting') <> (s.event IS NOT NULL)"),
-    ("an edit of something that is no entry",
-     "SELECT e.uuid FROM event AS e JOIN event AS r ON r.uuid = e.root WHERE r.act <> 'record'"),
-    ("an edit numbered before what it edits",
-     "SELECT e.uuid FROM event AS e JOIN event AS s ON s.uuid = e.supersedes WHERE s.counter >= e.counter"),
-)  # fmt: skip
-"""What can never be in a sound log, and the question that finds it."""
+from logbook.store.soundness import check
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Soundness:
-    """What ``check`` found: nothing in ``problems`` means sound. Counts tell what was looked at."""
-
-    events: int
-    entries: int
-    descriptions: int
-    problems: tuple[str, ...]
-
-    @property
-    def sound(self) -> bool:
-        """Whether nothing is wrong."""
-        return not self.problems
-
-
-def check(path: Path) -> Soundness:
-    """Look through a whole log without changing it: pages, references, and our own rules.
-
-    Raises:
-        LogFileError: The file cannot even be opened as a log.
-    """
-    with closing(connect_for_looking(path)) as db, explained(path):
-        problems = [f"SQLite: {row[0]}" for row in db.execute("PRAGMA integrity_check(20)") if row[0] != "ok"]
-        problems += [
-            f"a row of {row[0]} refers to a missing {row[2]}"
-            for row in db.execute("PRAGMA foreign_key_check")
-        ]
-        for what, question in _ODD:
-            problems += [f"{what}: {row[0]}" for row in db.execute(question + " LIMIT 20")]
-        events, entries, descriptions = db.execute(
-            "SELECT (SELECT count(*) FROM event), (SELECT count(*) FROM entry),"
-            " (SELECT count(*) FROM description)"
-        ).fetchone()
-    return Soundness(events=events, entries=entries, descriptions=descriptions, problems=tuple(problems))
-
-
-def back_up(log: Log, folder: Path, *, now: datetime) -> Path:
+def back_up(log: Log, folder: Path, *, now: datetime, mark: str = "") -> Path:
     """Write a dated copy of the log into a folder, whole and checked; never over another file.
+
+    ``mark`` stands after the date in its name.
 
     Raises:
         LogFileError: It could not be written, or the copy is not sound.
     """
     with explained(folder):
         folder.mkdir(parents=True, exist_ok=True)
-    target = _free(folder / f"{log.path.stem} {now:%Y-%m-%d %H%M}{log.path.suffix or '.db'}")
+    target = _free(folder / f"{log.path.stem} {now:%Y-%m-%d %H%M}{mark}{log.path.suffix or '.db'}")
     copied(log.connection, target)
     found = check(target)
     if not found.sound:

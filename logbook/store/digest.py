@@ -1,13 +1,13 @@
 """A digest of each event: what the file says it was told, against what it holds now.
 
 SQLite's own check sees pages and references, not a flipped bit inside a number or a word. So each event
-carries BLAKE2b, 16 bytes, of what it says as JSON: in ASCII, without spaces, numbers as short as reads back the
-same. Anyone can work it out again: ``[event, entry, typed, description, setting]``, each a list of values or
-null: EVENT_NAMES (device and batch by their uuid); ENTRY_NAMES; for each value typed a list of position, name,
-text and unit (empty where nothing was); valid_from and toml; name and value. Should a later format give
+carries BLAKE2b, 16 bytes, of what it says as JSON: in ASCII, without spaces, numbers as short as reads back
+the same. Anyone can work it out again: ``[event, entry, typed, description, setting]``, each a list of values
+or null: EVENT_NAMES (device and batch by their uuid); ENTRY_NAMES; for each value typed a list of position,
+name, text and unit (empty where nothing was); valid_from and toml; name and value. Should a later format give
 entries further columns, those that are not NULL follow as a sixth part, an object in alphabetical order.
 
-References are by uuid, so an event keeps its digest in whatever log it is merged into, and in a later format too.
+References are by uuid, so an event keeps its digest in whatever log it is merged into, and in a later format.
 """
 
 from __future__ import annotations
@@ -43,7 +43,7 @@ ENTRY_NAMES = (
     *("other_heat_w", "rh_pct", "wind", "forecast_low_c", "mark", "fire_out", "alarms_tested", "change"),
     *("note", "matter", "flags"),
 )
-"""The entry's columns in the order they are digested, as of format 3. Never changed: later ones follow apart."""
+"""The entry's columns in the order they are digested, as of format 3; later ones go apart."""
 
 _STRETCH = 4000
 """How many events are read or written at a time. ASSUMED: a megabyte or so."""
@@ -97,9 +97,20 @@ def digest_of(
     return _digest([*said, later] if later else said)
 
 
-def text_digest(text: str) -> str:
-    """The same of one text, in hexadecimal, for what a file keeps besides events."""
-    return _digest(text).hex()
+def sealed(text: str) -> str:
+    """A text behind its digest, for what a file keeps besides events."""
+    return f"{_digest(text).hex()} {text}"
+
+
+def unsealed(value: str) -> tuple[str, bool]:
+    """The text of ``sealed``, and whether it is as it was."""
+    text = value[2 * DIGEST_BYTES + 1 :]
+    return text, value == sealed(text)
+
+
+def lenient(raw: bytes) -> str:
+    """A ``text_factory`` for a file that may be damaged: bytes that are no UTF-8 come as lone surrogates."""
+    return raw.decode("utf-8", "surrogateescape")
 
 
 def _digest(said: object) -> bytes:
@@ -189,3 +200,9 @@ def fill(db: sqlite3.Connection, *, where: str = "1") -> int:
     while some := list(islice(keyed, _STRETCH)):
         written += db.executemany("UPDATE event SET digest = ? WHERE id = ?", some).rowcount
     return written
+
+
+def seal_device(db: sqlite3.Connection) -> None:
+    """Keep a digest of who began this log; undo goes by it where a machine keeps no name of its own."""
+    for (device,) in db.execute("SELECT value FROM info WHERE name = 'device'").fetchall():
+        db.execute("INSERT OR REPLACE INTO info VALUES ('kept:device', ?)", (sealed(device),))

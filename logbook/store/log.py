@@ -21,6 +21,7 @@ from logbook.errors import BadInputError, DescriptionError, LogbookError, NoDesc
 from logbook.records import Act, DatedDescription, Description, Entry, Event, NewEvent, Typed
 from logbook.store import queries
 from logbook.store.connection import connect, explained, transaction
+from logbook.store.digest import seal_device, sealed, unsealed
 from logbook.store.pen import Pen
 from logbook.store.rows import Row, entry_from, event_from, time_from, time_text
 
@@ -187,7 +188,7 @@ class Log:
     def keep_here(self, name: str, value: str) -> None:
         """Keep something of this file only, such as a half-typed line: no event, never merged."""
         with transaction(self.connection, self.path) as db:
-            db.execute("INSERT OR REPLACE INTO info VALUES (?, ?)", ("here:" + name, value))
+            db.execute("INSERT OR REPLACE INTO info VALUES (?, ?)", ("kept:" + name, sealed(value)))
 
     # Reading
 
@@ -344,7 +345,9 @@ class Log:
 
     def kept_here(self, name: str) -> str | None:
         """What ``keep_here`` kept in this file."""
-        rows = self._rows("SELECT value FROM info WHERE name = ?", ["here:" + name])
+        if rows := self._rows("SELECT value FROM info WHERE name = ?", ["kept:" + name]):
+            return unsealed(rows[0][0])[0]
+        rows = self._rows("SELECT value FROM info WHERE name = ?", ["here:" + name])  # by an older version
         return rows[0][0] if rows else None
 
     # Inside
@@ -373,6 +376,7 @@ class Log:
         if not self._rows(sql):
             with transaction(self.connection, self.path) as db:
                 db.execute("INSERT OR IGNORE INTO info VALUES ('device', ?)", (self._new_uuid(),))
+                seal_device(db)
         return str(self._rows(sql)[0][0])
 
     def _events_of(self, rows: Sequence[Row]) -> tuple[Event, ...]:

@@ -14,8 +14,8 @@ from tempfile import TemporaryDirectory
 
 from logbook.errors import LogFileError
 from logbook.store.connection import connect, connect_for_looking, copied, explained, transaction
-from logbook.store.copies import check
 from logbook.store.log import Log
+from logbook.store.soundness import check
 
 OF_THE_FILE = ("id", "device", "batch")
 """Columns of ``event`` that hold a file's own keys; all others go over as they are."""

@@ -10,10 +10,12 @@ from __future__ import annotations
 
 import sqlite3
 from collections.abc import Callable
+from contextlib import closing
+from functools import cache
 from typing import TYPE_CHECKING
 
 from logbook.errors import LogFileError
-from logbook.store.digest import fill
+from logbook.store.digest import fill, seal_device
 
 if TYPE_CHECKING:
     from sqlite_utils import Database
@@ -143,6 +145,7 @@ _DIGESTS: tuple[Statement, ...] = (
     # A window of an older version, open while the file was brought up, still writes events without one.
     "CREATE INDEX event_without_digest ON event (id) WHERE digest IS NULL",
     fill,
+    seal_device,
 )
 
 MIGRATIONS: tuple[tuple[str, tuple[Statement, ...]], ...] = (
@@ -154,6 +157,18 @@ MIGRATIONS: tuple[tuple[str, tuple[Statement, ...]], ...] = (
 
 SCHEMA_VERSION = len(MIGRATIONS)
 """The version of the file this program writes."""
+
+FIRST_WITH_DIGESTS = 3
+"""The first version of the file whose events carry a digest."""
+
+
+@cache
+def shape(version: int) -> frozenset[tuple[str, str, str, str | None]]:
+    """Type, name, table and SQL of everything a file of a version has, as ``sqlite_schema`` says it."""
+    with closing(sqlite3.connect(":memory:")) as db:
+        for _, statements in MIGRATIONS[:version]:
+            _run(db, statements)
+        return frozenset(db.execute("SELECT type, name, tbl_name, sql FROM sqlite_schema"))
 
 
 def check_sqlite(version: tuple[int, ...] = sqlite3.sqlite_version_info) -> None:
@@ -200,10 +215,14 @@ def migrate(
 
 def _step(statements: tuple[Statement, ...]) -> Callable[[Database], None]:
     def step(database: Database) -> None:
-        for statement in statements:
-            if isinstance(statement, str):
-                database.conn.execute(statement)
-            else:
-                statement(database.conn)
+        _run(database.conn, statements)
 
     return step
+
+
+def _run(db: sqlite3.Connection, statements: tuple[Statement, ...]) -> None:
+    for statement in statements:
+        if isinstance(statement, str):
+            db.execute(statement)
+        else:
+            statement(db)
