@@ -16,12 +16,13 @@ import shutil
 import subprocess
 import sys
 import tempfile
+import tomllib
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager, suppress
 from dataclasses import asdict, dataclass
 from pathlib import Path
 
-from set_up_words import no_pip_message, why_not_written, why_pip_failed
+from set_up_words import elsewhere_message, no_pip_message, why_not_written, why_pip_failed
 
 ROOT = Path(__file__).resolve().parent.parent
 MARKER = "made-from.json"
@@ -53,8 +54,9 @@ FOREIGN = frozenset(
 """What points an installation elsewhere than into the environment at hand, or changes what is installed.
 Where the index is, and how to reach it, stays as it was set."""
 
-ODD_SETTINGS = ("--no-user", "--target=", "--prefix=", "--root=")
-"""The same for what stands in a pip.conf: a word of the command has the last say."""
+LAST_SAY = ("--no-user", "--target=")
+"""The same for what stands in a pip.conf: a word of the command has the last say. An empty ``--prefix`` or
+``--root`` would not take theirs back but install where the caller stands; ``has_project`` sees to those."""
 
 
 class SetUpError(Exception):
@@ -300,7 +302,7 @@ def install(folder: Path, root: Path, extras: str) -> None:
     python = python_in(folder)
     own_pip = captured([str(python), "-m", "pip", "--version"], folder).returncode == 0
     pip = [str(python), "-m", "pip"] if own_pip else [sys.executable, "-m", "pip", "--python", str(python)]
-    asked = [*pip, "install", "--quiet", *ODD_SETTINGS]
+    asked = [*pip, "install", "--quiet", *LAST_SAY]
     lock = root / LOCKED / f"{LOCK_FOR[extras]}.txt"
     for command in (
         [*asked, "--retries", PIP_RETRIES, "--require-hashes", "--no-deps", "--requirement", str(lock)],
@@ -309,6 +311,15 @@ def install(folder: Path, root: Path, extras: str) -> None:
         done = captured(command, folder)
         if done.returncode:
             raise SetUpError(why_pip_failed(done.stdout))
+    if not has_project(python, root):
+        raise SetUpError(elsewhere_message(str(folder)))
+
+
+def has_project(python: Path, root: Path) -> bool:
+    """Whether the environment knows the project now: pip may have been told to put it elsewhere."""
+    name = tomllib.loads((root / "pyproject.toml").read_text(encoding="utf-8"))["project"]["name"]
+    asked = [str(python), "-c", f"import importlib.metadata as m; m.version({name!r})"]
+    return captured(asked, python.parent.parent).returncode == 0
 
 
 def captured(command: Sequence[str], folder: Path) -> subprocess.CompletedProcess[str]:

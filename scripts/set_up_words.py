@@ -87,6 +87,14 @@ def no_pip_message(python: str, executable: str) -> str:
     )
 
 
+def elsewhere_message(folder: str) -> str:
+    """What to do when pip says it is done, and the packages are not there."""
+    return (
+        f"Pip put the packages somewhere else than {folder}.\n"
+        "A setting of pip leads there (pip config list shows them): without prefix and root, run this again."
+    )
+
+
 def why_not_written(path: str | os.PathLike[str], problem: OSError) -> str:
     """What to do where a folder or file could not be written."""
     if problem.errno == errno.ENOSPC:
