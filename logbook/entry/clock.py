@@ -61,7 +61,7 @@ def moment_of(phrase: TimePhrase, *, now: datetime, not_after: datetime, zone: s
     if phrase.days_back is None:
         days = [today - timedelta(days=back) for back in range(4)]
         return _latest(days, clock, not_after, zone, named=False)
-    day = _night_day(today - timedelta(days=phrase.days_back), clock, phrase.part)
+    day = _night_day(_days_before(today, phrase.days_back, zone), clock, phrase.part)
     if phrase.part == "night" and phrase.days_back == 1:
         return _latest([day - timedelta(days=back) for back in range(3)], clock, not_after, zone, named=True)
     return _fixed(day, clock, phrase, not_after, zone)
@@ -132,6 +132,16 @@ def _latest(days: list[date], clock: time, not_after: datetime, zone: str, *, na
     raise AssertionError("one of several days in the past always fits")
 
 
+def _days_before(today: date, back: int, zone: str) -> date:
+    """So many days before today; a day that a zone left out (Samoa, 30 December 2011) is none."""
+    day = today
+    for _ in range(back):
+        day -= timedelta(days=1)
+        if not local_instants(day, time(12), zone):
+            day -= timedelta(days=1)
+    return day if back >= 0 else today - timedelta(days=back)
+
+
 def _past_gap(day: date, clock: time, zone: str) -> datetime:
     """The moment a skipped clock time would have been, had the clock not been put forward."""
     return datetime.combine(day, clock, tzinfo=ZoneInfo(zone)).astimezone(UTC)
@@ -166,6 +176,10 @@ def _fixed(day: date, clock: time, phrase: TimePhrase, not_after: datetime, zone
     if past:
         return Moment(at=past[0], twice=past if len(past) > 1 else (), day_named=True)
     moved = found[0] if found else _past_gap(day, clock, zone)
+    if not found and moved > not_after:
+        never = said(datetime.combine(day, clock, tzinfo=UTC), "UTC")
+        wrong = f"{never} never came: the clock went forward over it."
+        raise _refused(phrase, wrong, "Type the time as the clock showed it.")
     _kept_past(moved, phrase, not_after, zone)
     return Moment(at=moved, skipped=datetime.combine(day, clock), day_named=True)
 

@@ -163,7 +163,9 @@ def _skipped(moment: Moment, at: datetime, asker: Asker, *, setting: Setting) ->
     if moment.skipped is None:
         return at
     clock = f"{local_time(at, setting.zone):%H:%M}"
-    day = " ".join(said(at, setting.zone).split()[:3])
+    if local_time(at, setting.zone).date() != moment.skipped.date():
+        clock = said(at, setting.zone)  # a whole day was left out
+    day = " ".join(said(moment.skipped.replace(tzinfo=UTC), "UTC").split()[:3])
     asker.ask(
         "skipped",
         f"{day} {moment.skipped:%H:%M} never came: the clock went forward over it. Enter takes {clock}.",

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from datetime import datetime, time, timedelta
 
 from logbook.records import Entry, Mark
-from logbook.setting import Setting, local_time, night_of
+from logbook.setting import Setting, local_instants, local_time, night_of
 from logbook.wording.amounts import (
     WEEKDAYS,
     air_text,
@@ -81,8 +81,8 @@ def when_text(at: datetime, *, zone: str, now: datetime, wake: time = USUAL_WAKE
     Today after waking it is the clock time alone; in the small hours the evening that names the night is
     said too, unless it is happening now; another day's record has its date.
     """
-    clock = time_text(at, zone=zone)
     here, there = local_time(now, zone), local_time(at, zone)
+    clock = time_text(at, zone=zone) + which_text(at, zone=zone)
     same_day = here.date() == there.date()
     night = night_of(at, zone)
     small_hours = there.time() < wake
@@ -95,6 +95,15 @@ def when_text(at: datetime, *, zone: str, now: datetime, wake: time = USUAL_WAKE
     else:
         day = day_text(at, zone=zone, year=abs(now - at) > YEAR_AFTER)
     return f"{day} {clock}{of}:"
+
+
+def which_text(at: datetime, *, zone: str) -> str:
+    """Which of two it was, where the clock was put back over a time: " (second)"; else nothing."""
+    local = local_time(at, zone)
+    came = local_instants(local.date(), local.replace(fold=0, tzinfo=None).time(), zone)
+    if len(came) < 2:
+        return ""
+    return " (first)" if at == came[0] else " (second)"
 
 
 def air_caution(entry: Entry, setting: Setting) -> str | None:

@@ -15,6 +15,7 @@ ATTEMPTS: dict[str, str] = {
     "power": "a power cut after every write: torn, dropped and reordered",
     "disk": "a disk that is full, fails, is read-only or gone",
     "harm": "random and hostile cabins, stoves and evenings: any advice that could harm",
+    "clocks": "phrases of time in every zone, around every change of its clock",
 }
 """In this order: name of the module and what it tries."""
 
