@@ -76,7 +76,7 @@ def test_every_command_has_help():
     (choices,) = [a.choices for a in parser()._actions if a.dest == "command"]
     assert set(choices) == {
         "setup", "note", "events", "edit", "remove", "undo", "redo", "change", "import", "fit", "tonight",
-        "nights", "export", "backup", "restore", "merge", "check", "demo",
+        "nights", "export", "backup", "restore", "merge", "conflicts", "check", "demo",
         "compare", "whatif", "experiment", "arrive", "leave", "woke", "plain",
         "due", "bring", "stays", "weather", "damp",
         "list", "wood", "sheet", "report", "completion", "manual", "licences",

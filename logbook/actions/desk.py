@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
 from logbook.actions import lines, standing
+from logbook.actions.leaving_copies import LeavingCopies
 from logbook.actions.left_out import LeftOutDesk
 from logbook.actions.opening import Place, clock, place_of
 from logbook.actions.own_desk import OwnPages
@@ -65,7 +66,7 @@ _LAST_WORD = re.compile(r"[^\W\d_]+$")
 
 
 @dataclass
-class AppDesk(OwnPages, PaperDesk, LeftOutDesk, YearDesk):
+class AppDesk(OwnPages, PaperDesk, LeftOutDesk, LeavingCopies, YearDesk):
     """The app's desk on one log. ``at`` makes the clock stand, as the demo's does."""
 
     place: Place
@@ -175,7 +176,7 @@ class AppDesk(OwnPages, PaperDesk, LeftOutDesk, YearDesk):
         kept = _kept(lines.keep(self._log(), understood))
         self._told += clock_set_by(understood)
         self._look_at_clock()
-        return kept
+        return replace(kept, leaves=self._left_by(understood.entries))
 
     def edit(self, event_id: str, heard: Heard) -> Kept:
         """Replace a line by another."""

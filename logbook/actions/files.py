@@ -19,7 +19,7 @@ from logbook.description import describe_changes, parse_description
 from logbook.errors import BadInputError, DescriptionError, TableError
 from logbook.records import Description
 from logbook.setting import Setting
-from logbook.store import copies, merging
+from logbook.store import copies, soundness
 from logbook.store.importing import ImportReport, import_table
 from logbook.store.log import Log
 from logbook.store.tables_in import Remark, read_table
@@ -49,10 +49,10 @@ class Done:
 
 
 def read_bytes(path: Path) -> bytes:
-    """A file the owner named.
+    """A file the owner named, or what a pipe brings.
 
     Raises:
-        BadInputError: It can't be read.
+        BadInputError: It can't be read; it has no end; nobody writes into the pipe.
     """
     try:
         with FileIO(path, opener=_without_waiting) as file:
@@ -236,12 +236,6 @@ def restore(path: Path, copy: Path, *, now: datetime) -> Done:
     return Done(said=tuple(said))
 
 
-def merge(log: Log, other: Path) -> Done:
-    """Bring in every event of another log that this one lacks."""
-    new = merging.merge(log, other)
-    return Done(said=(f"{new} events were new." if new else "Nothing new: everything is here already.",))
-
-
 def export(
     log: Log,
     folder: Path,
@@ -265,5 +259,5 @@ def export(
     return Done(said=tuple(str(path) for path in export_log(log, folder, zone=zone, more=tables, told=told)))
 
 
-check: Callable[[Path], copies.Soundness] = copies.check
+check: Callable[[Path], soundness.Soundness] = soundness.check
 """Look through a whole log without changing it."""

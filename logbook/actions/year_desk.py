@@ -67,6 +67,10 @@ class YearDesk:
     def _log(self) -> Log:
         """The log, on the screen's thread."""
 
+    @abstractmethod
+    def _left_by_list(self, listed: Listed) -> bool:
+        """Whether a list was ticked to its end by which one leaves."""
+
     def overdue(self, matters: Sequence[Entry], *, setting: Setting, now: datetime) -> tuple[Pending, ...]:
         """An overdue task for the head rows; looked for anew when upkeep was written, and every day."""
         from logbook.actions import standing_upkeep  # noqa: PLC0415 - after the first frame
@@ -111,11 +115,13 @@ class YearDesk:
         zone = token.lists.setting.zone
         noted = tick_line(self._log(), token.answer, meant, done=done, now=now, zone=zone)
         lists = self._gone_on(token.lists, noted.event_ids, now=now)
+        shown = listed(lists, lists.answer(token.answer.name))
         return ListAct(
             sentence=noted.sentence,
-            listed=listed(lists, lists.answer(token.answer.name)),
+            listed=shown,
             event_ids=noted.event_ids,
             settles=done and meant.key in ALARM_LINES,
+            leaves=bool(noted.event_ids) and self._left_by_list(shown),
         )
 
     def add_to_list(self, list_: Listed, text: str, *, before: str) -> ListAct:

@@ -27,6 +27,7 @@ MODULE_OF = {
     **dict.fromkeys(("compare", "whatif", "experiment"), "works"),
     **dict.fromkeys(("arrive", "leave", "woke"), "coming_going"),
     **dict.fromkeys(("setup", "import", "export", "backup", "restore", "merge", "check"), "files"),
+    "conflicts": "conflicts",
     "stays": "stays",
     "damp": "damp",
     "bring": "bring",
@@ -81,8 +82,8 @@ def _run(words: Sequence[str]) -> int:
     if not words and _at_a_terminal():
         return _app(None)  # the app's first frame doesn't wait for a parser with nothing to parse
     from logbook.cli.arguments import parser, sorted_words  # noqa: PLC0415 - as just said
-
     from logbook.cli.flag_values import settled  # noqa: PLC0415 - it is loaded with the parser
+
     asked = settled(parser().parse_args(sorted_words(words)))
     if asked.version:
         from logbook.cli.shipped import version  # noqa: PLC0415 - only wanted here

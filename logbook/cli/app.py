@@ -12,3 +12,8 @@ def open_app(log: str | None, *, at: datetime | None = None) -> None:
     """Open the app on a log, its clock standing at ``at`` if that is given."""
     with desk_for(log, at=at) as desk:
         run(desk)
+        copied = desk.copy_still_wanted()
+    if copied:
+        from logbook.cli.shown import shown  # noqa: PLC0415 - the app is closed by now
+
+        print(shown(copied))

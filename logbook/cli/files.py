@@ -10,10 +10,12 @@ from logbook.actions import files
 from logbook.actions.machine import machine_zone
 from logbook.actions.opening import clock, place_of
 from logbook.actions.reading_back import is_export, read_back
-from logbook.cli.output import answer, optional_moment, time_now, warn
+from logbook.cli.output import answer, optional_moment, time_now, warn, zone_of
 from logbook.cli.progress import Progress
 from logbook.description import example_toml
 from logbook.errors import BadInputError, LogFileError
+from logbook.store.settling import unsettled_in
+from logbook.wording.conflicts import count_text
 
 
 def setup(asked: Namespace) -> int:
@@ -99,8 +101,21 @@ def restore(asked: Namespace) -> int:
 
 def merge(asked: Namespace) -> int:
     """Bring in every event of another log."""
-    with place_of(asked.log).open(create=True) as log:
-        return _done(asked, files.merge(log, Path(asked.file)))
+    from logbook.actions import joining  # noqa: PLC0415 - no other command needs them
+    from logbook.as_json.conflicts import conflicts_json  # noqa: PLC0415 - as above
+
+    place = place_of(asked.log)
+    with place.open(create=True) as log:
+        got = joining.merge(log, Path(asked.file), copies=place.copies, now=clock(), yes=asked.yes)
+        zone = zone_of(log.descriptions())
+    warn(got.troubles)
+    told = {
+        "said": list(got.said),
+        "new": got.new,
+        "copy": None if got.copy is None else str(got.copy),
+        "conflicts": conflicts_json(got.conflicts, zone=zone),
+    }
+    return answer(asked, told, got.said)
 
 
 def check(asked: Namespace) -> int:
@@ -117,14 +132,16 @@ def check(asked: Namespace) -> int:
                 ]
             )
         )
+    unsettled = unsettled_in(path)
     counts = {
         "sound": True,
         "events": found.events,
         "entries": found.entries,
         "descriptions": found.descriptions,
+        "unsettled": unsettled,
     }
     said = f"Sound: {found.events} events, {found.entries} entries, {found.descriptions} descriptions."
-    return answer(asked, counts, [said])
+    return answer(asked, counts, [said, *([count_text(unsettled)] if unsettled else [])])
 
 
 def _done(asked: Namespace, done: files.Done) -> int:

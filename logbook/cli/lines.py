@@ -11,8 +11,10 @@ from logbook.actions import lines
 from logbook.actions.opening import clock, place_of
 from logbook.actions.time_now import now_of
 from logbook.as_json import events_json
+from logbook.cli.copied import copied_on_leaving, copied_said, with_copy
 from logbook.cli.flag_values import readable
 from logbook.cli.output import answer, optional_moment, time_now, warn
+from logbook.results.copies import MadeCopy
 from logbook.store.log import Log
 
 COST = "cost "
@@ -21,8 +23,11 @@ COST = "cost "
 
 def note(asked: Namespace) -> int:
     """Record one line."""
-    with place_of(asked.log).open(create=True) as log:
-        return _noted(asked, _dated(log, lines.note(log, _line(asked.line), now=clock(), yes=asked.yes)))
+    place = place_of(asked.log)
+    with place.open(create=True) as log:
+        noted = _dated(log, lines.note(log, _line(asked.line), now=clock(), yes=asked.yes))
+        copied = copied_on_leaving(log, place, noted.event_ids)
+    return _noted(asked, noted, copied)
 
 
 def edit(asked: Namespace) -> int:
@@ -82,7 +87,7 @@ def _dated(log: Log, noted: lines.Noted) -> lines.Noted:
     return replace(noted, warnings=(*noted.warnings, *undated_said(log, noted.event_ids)))
 
 
-def _noted(asked: Namespace, noted: lines.Noted) -> int:
+def _noted(asked: Namespace, noted: lines.Noted, copied: MadeCopy | None = None) -> int:
     warn(noted.warnings)
     kept = {"sentence": noted.sentence, "ids": list(noted.event_ids), "warnings": list(noted.warnings)}
-    return answer(asked, kept, [noted.sentence])
+    return answer(asked, kept | with_copy(copied), [noted.sentence, *copied_said(copied)])

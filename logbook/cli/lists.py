@@ -14,10 +14,12 @@ from logbook.actions.opening import place_of
 from logbook.as_json.lists import list_json
 from logbook.care.list_conditions import ListFacts
 from logbook.cli.asked import outside_c
+from logbook.cli.copied import copied_on_leaving, copied_said, with_copy
 from logbook.cli.flag_values import readable
 from logbook.cli.output import answer, as_of, time_now
 from logbook.cli.width import WIDEST
 from logbook.errors import BadInputError
+from logbook.results.copies import MadeCopy
 from logbook.results.lists import ListAnswer
 from logbook.store.log import Log
 from logbook.wording.lists import Row, list_rows, paper_rows
@@ -37,9 +39,11 @@ def list_(asked: Namespace) -> int:
         )
     writes = any(value is not None for value in (asked.done, asked.skip, asked.add, asked.out, asked.move))
     writes = writes or asked.back is not None
-    with place_of(asked.log).open() as log:
+    place = place_of(asked.log)
+    with place.open() as log:
         if writes:
-            return _written(asked, _write(log, asked))
+            noted = _write(log, asked)
+            return _written(asked, noted, copied_on_leaving(log, place, noted.event_ids))
         facts = ListFacts(
             outdoor_low_c=outside_c("--night-low", asked.night_low),
             droppings=asked.droppings,
@@ -70,9 +74,9 @@ def _write(log: Log, asked: Namespace) -> Noted:
     return acts.tick(log, name, readable(asked.done if done else asked.skip), done=done, now=now)
 
 
-def _written(asked: Namespace, noted: Noted) -> int:
+def _written(asked: Namespace, noted: Noted, copied: MadeCopy | None) -> int:
     kept = {"sentence": noted.sentence, "ids": list(noted.event_ids), "warnings": list(noted.warnings)}
-    return answer(asked, kept, [noted.sentence])
+    return answer(asked, kept | with_copy(copied), [noted.sentence, *copied_said(copied)])
 
 
 def _shown(asked: Namespace, found: ListAnswer, log: Log) -> int:

@@ -50,6 +50,9 @@ def talk(log: str | None, *, at: datetime | None = None) -> int:
                 break
             _heard(sitting, line)
         sitting.end()
+        copied = desk.copy_still_wanted()
+        if copied:
+            _say(copied)
     return NOT_ALL_KEPT if sitting.lost and not typing else 0
 
 

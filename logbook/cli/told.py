@@ -153,15 +153,22 @@ TOLD = {
         ("nightload export ~/cabin-tables",),
     ),
     "backup": Told(
-        "Writes a dated copy of the log, whole, never over another.", ("nightload backup /media/stick",)
+        "Writes a dated copy of the log, whole, never over another. By itself one is made before a merge and "
+        "on leaving.", ("nightload backup /media/stick",)
     ),
     "restore": Told(
         "Puts a copy in the place of the log; the log that was there is kept beside it.",
         ("nightload restore nightload-2026-01-18.db",),
     ),
     "merge": Told(
-        "Brings in what another log has and this one lacks; a second time changes nothing.",
+        "Brings in what another log has and this one lacks; a second time changes nothing. A copy is kept "
+        "before; what both changed is listed, with what holds.",
         ("nightload merge other-laptop.db",),
+    ),
+    "conflicts": Told(
+        "Lists the entries that two computers changed apart from each other, until you settle them: by the "
+        "number of the side that shall hold, or by edit.",
+        ("nightload conflicts", "nightload conflicts 3f2a91c0 2"),
     ),
     "check": Told("Looks through the whole log for damage and says what to do.", ("nightload check",)),
     "demo": Told(

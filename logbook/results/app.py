@@ -52,10 +52,14 @@ class Heard:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Kept:
-    """What was kept, said back: "21:41 out −11 °C, in 18.0 °C". Empty ids: nothing new was kept."""
+    """What was kept, said back: "21:41 out −11 °C, in 18.0 °C". Empty ids: nothing new was kept.
+
+    ``leaves``: somebody left by it, and a copy of the log is to be made.
+    """
 
     sentence: str
     event_ids: tuple[str, ...] = ()
+    leaves: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -93,10 +93,11 @@ class Listed:
 class ListAct:
     """What an act on a list came to: said back, and the list after it. Empty ids: nothing was written.
 
-    ``settles`` says that it settles something the head rows ask for.
+    ``settles`` says that it settles something the head rows ask for; ``leaves`` as in ``Kept``.
     """
 
     sentence: str
     listed: Listed
     event_ids: tuple[str, ...] = ()
     settles: bool = False
+    leaves: bool = False

@@ -50,7 +50,7 @@ function _shtab_nightload_using
   test "$_shtab_nightload_cmdpath" = "$argv"
 end
 
-set -g _shtab_nightload_commands setup note events edit remove undo redo change import fit tonight nights compare whatif experiment arrive leave woke list due wood stays weather bring damp sheet report export backup restore merge check demo plain completion manual licences
+set -g _shtab_nightload_commands setup note events edit remove undo redo change import fit tonight nights compare whatif experiment arrive leave woke list due wood stays weather bring damp sheet report export backup restore merge conflicts check demo plain completion manual licences
 set -g _shtab_nightload_opts_with_value --add --as-of --back --band --base --bed --before --days --done --from --get-up --html --inside --line --log --move --night-low --nights --out --outdoor --outside --people --rh --season --seek --since --size --skip --stay --try --wake --when --write --year
 
 complete -c nightload -e
@@ -272,9 +272,14 @@ complete -c nightload -n '_shtab_nightload_using restore' -l json -d 'answer as 
 complete -c nightload -n '_shtab_nightload_using restore; and test $_shtab_nightload_npos -eq 0' -ka "(__fish_complete_path (commandline -ct))" -d 'the copy'
 complete -c nightload -n '_shtab_nightload_using; and test $_shtab_nightload_npos -eq 0' -a merge -d 'bring in what another log has and this one lacks'
 complete -c nightload -n '_shtab_nightload_using merge' -s h -l help -d 'show this help message and exit'
+complete -c nightload -n '_shtab_nightload_using merge' -l yes -d 'though they look like the logs of two cabins'
 complete -c nightload -n '_shtab_nightload_using merge' -l log -xka "(__fish_complete_path (commandline -ct))" -d 'the log to use'
 complete -c nightload -n '_shtab_nightload_using merge' -l json -d 'answer as JSON, SI units'
 complete -c nightload -n '_shtab_nightload_using merge; and test $_shtab_nightload_npos -eq 0' -ka "(__fish_complete_path (commandline -ct))" -d 'the other log'
+complete -c nightload -n '_shtab_nightload_using; and test $_shtab_nightload_npos -eq 0' -a conflicts -d 'what two computers made of one entry, and settling it'
+complete -c nightload -n '_shtab_nightload_using conflicts' -s h -l help -d 'show this help message and exit'
+complete -c nightload -n '_shtab_nightload_using conflicts' -l log -xka "(__fish_complete_path (commandline -ct))" -d 'the log to use'
+complete -c nightload -n '_shtab_nightload_using conflicts' -l json -d 'answer as JSON, SI units'
 complete -c nightload -n '_shtab_nightload_using; and test $_shtab_nightload_npos -eq 0' -a check -d 'look through the whole log for damage'
 complete -c nightload -n '_shtab_nightload_using check' -s h -l help -d 'show this help message and exit'
 complete -c nightload -n '_shtab_nightload_using check' -l log -xka "(__fish_complete_path (commandline -ct))" -d 'the log to use'

@@ -17,6 +17,7 @@ _shtab_nightload_commands() {
     check:'look through the whole log for damage'
     compare:'before and after a dated change: did it help'
     completion:'completion of commands and flags for a shell'
+    conflicts:'what two computers made of one entry, and settling it'
     damp:'where it is likely to be wet, and how long to air'
     demo:'the app on a fresh copy of an invented log'
     due:'upkeep that is due, the ash'"'"'s date, and the upkeep record'
@@ -140,6 +141,17 @@ _shtab_nightload_completion_options=(
 
 # guard to ensure default positional specs are added only once per session
 _shtab_nightload_completion_defaults_added=0
+
+_shtab_nightload_conflicts_options=(
+  "(- : *)"{-h,--help}"[show this help message and exit]"
+  "--log[the log to use]:FILE:_files"
+  "--json[answer as JSON, SI units]"
+  ":the entry:"
+  ":which of its sides holds from now on:"
+)
+
+# guard to ensure default positional specs are added only once per session
+_shtab_nightload_conflicts_defaults_added=0
 
 _shtab_nightload_damp_options=(
   "(- : *)"{-h,--help}"[show this help message and exit]"
@@ -303,6 +315,7 @@ _shtab_nightload_manual_defaults_added=0
 
 _shtab_nightload_merge_options=(
   "(- : *)"{-h,--help}"[show this help message and exit]"
+  "--yes[though they look like the logs of two cabins]"
   "--log[the log to use]:FILE:_files"
   "--json[answer as JSON, SI units]"
   ":the other log:_files"
@@ -523,6 +536,7 @@ _shtab_nightload() {
         check) _arguments -C -s $_shtab_nightload_check_options ;;
         compare) _arguments -C -s $_shtab_nightload_compare_options ;;
         completion) _arguments -C -s $_shtab_nightload_completion_options ;;
+        conflicts) _arguments -C -s $_shtab_nightload_conflicts_options ;;
         damp) _arguments -C -s $_shtab_nightload_damp_options ;;
         demo) _arguments -C -s $_shtab_nightload_demo_options ;;
         due) _arguments -C -s $_shtab_nightload_due_options ;;

@@ -5,11 +5,15 @@ It is an act like any other, so the next undo takes it back and the question is 
 
 from __future__ import annotations
 
+from contextlib import closing
+from pathlib import Path
+
 from logbook.errors import BadInputError
 from logbook.records import Event, NewEvent
 from logbook.store.conflicts import SETTLED, Claim, Conflict, conflict_of, conflicts_in
-from logbook.store.connection import explained
+from logbook.store.connection import connect_for_looking, explained
 from logbook.store.log import Log
+from logbook.store.schema import SCHEMA_VERSION
 
 
 def conflicts(log: Log) -> tuple[Conflict, ...]:
@@ -17,6 +21,14 @@ def conflicts(log: Log) -> tuple[Conflict, ...]:
     with explained(log.path):
         found = conflicts_in(log.connection)
     return tuple(sorted(found, key=lambda conflict: _place(log.version(conflict.root))))
+
+
+def unsettled_in(path: Path) -> int:
+    """How many entries are not settled; the log is only looked at, and an older format has none to tell."""
+    with closing(connect_for_looking(path)) as db, explained(path):
+        if db.execute("PRAGMA user_version").fetchone()[0] < SCHEMA_VERSION:
+            return 0
+        return len(conflicts_in(db))
 
 
 def conflict_named(log: Log, id_prefix: str) -> Conflict:

@@ -172,6 +172,9 @@ class Desk(Protocol):
 
     # Slow: one worker thread.
 
+    def copy_by_itself(self) -> str:
+        """A dated copy of the log if anything is new; a sentence on where it is, or why there is none."""
+
     def print_report(self, name: str, progress: Callable[[str], None]) -> Kept:
         """Write a report as an HTML file, and say where. Raises LogbookError when it can't be."""
 

@@ -23,6 +23,9 @@ if TYPE_CHECKING:
 TICKED = "ticked"
 """What is asked for after a tick, for the quick answers to be read anew once it has come."""
 
+COPY = "copy"
+"""The slow job that copies the log on leaving."""
+
 BESIDE_THE_NIGHT = ("list", "year", "year part")
 """Pages whose rows are things to do: v does one, x not this time."""
 
@@ -131,11 +134,18 @@ class Keeping:
         self.answer = Answer(word, kept.sentence)
         self._refresh()
         self.reckon()
+        if kept.leaves:
+            self._copy()
+
+    def _copy(self) -> None:
+        self.known.want(COPY, lambda _: self.desk.copy_by_itself())
 
     def ticked(self, act: ListAct) -> None:
         """Say what a tick wrote; the night is not reckoned anew for it."""
         self.answer = Answer("saved", act.sentence)
         self._unsay = self._undo_quietly if act.event_ids else None
+        if act.leaves:
+            self._copy()
         if act.settles:
             self._refresh()
         else:

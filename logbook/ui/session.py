@@ -13,7 +13,7 @@ from logbook.records import Window
 from logbook.results.app import EmergencyPage, Heard
 from logbook.ui.asking import Desk
 from logbook.ui.cells import Act, Row
-from logbook.ui.keeping import BESIDE_THE_NIGHT, TICKED, Keeping
+from logbook.ui.keeping import BESIDE_THE_NIGHT, COPY, TICKED, Keeping
 from logbook.ui.known import REPORT, Job, Known, one_line
 from logbook.ui.line import WritingLine
 from logbook.ui.looks import LAMPLIGHT, LOOKS, Look
@@ -202,6 +202,8 @@ class Session(Keeping, Moving):
         self.known.arrived(name, result if name != "try" or self.line.is_open else None)
         if name == TICKED:
             self._refresh()
+        elif name == COPY and result and not self.line.is_open:
+            self.answer = Answer(COPY, str(result))
         elif name.startswith(REPORT):
             self.paper.written(result)
         elif name == "list":

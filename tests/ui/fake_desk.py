@@ -617,6 +617,9 @@ class FakeDesk:
         progress("reading the year")
         return fake_year(self)
 
+    def copy_by_itself(self) -> str:
+        return "A copy of the log is kept: cabin copies"
+
     def listing(self, name: str, progress: Callable[[str], None]) -> Listed:
         self._slow(f"list {name}".strip())
         return fake_list(self, name or "leaving")

@@ -1,0 +1,116 @@
+"""Two logs into one: asked first when they look like two cabins', copied before, and told what both changed."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+
+from logbook.actions.lines import setting_now
+from logbook.actions.safe_copies import copy_now
+from logbook.errors import BadInputError, LogbookError
+from logbook.records import Act
+from logbook.results.conflicts import Side, ToldConflict
+from logbook.store import merging, settling
+from logbook.store.conflicts import Conflict
+from logbook.store.dated_copies import dated_copies
+from logbook.store.log import Log
+from logbook.wording.conflicts import NONE_OPEN, SHORT, conflict_rows, side_text
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Joined:
+    """What a merge did: sentences, what could not be done beside it, and every entry still in conflict."""
+
+    new: int
+    copy: Path | None
+    said: tuple[str, ...]
+    troubles: tuple[str, ...]
+    conflicts: tuple[ToldConflict, ...]
+
+
+def merge(log: Log, other: Path, *, copies: Path, now: datetime, yes: bool = False) -> Joined:
+    """Bring in every event of another log that this one lacks.
+
+    Args:
+        log: Where to.
+        other: The other log's file; it is not changed.
+        copies: Where a copy of this log as it was before goes.
+        now: The clock.
+        yes: Go on although the two look like the logs of two cabins.
+
+    Raises:
+        LogbookError: They look like two cabins', and ``yes`` was not said.
+        LogFileError: The other file is no sound log; nothing was changed.
+    """
+    kin = merging.kinship(log, other)
+    if kin.strangers and not yes:
+        raise LogbookError(
+            f"{other} has no event in common with {log.path}, and describes another cabin: it looks like the "
+            "log of a second one, which has a log of its own.\n"
+            "Nothing was changed. If it is the same cabin all the same: nightload merge FILE --yes"
+        )
+    before = {told.ident for told in told_conflicts(log)}
+    made = copy_now(log, copies, now=now) if kin.theirs else None
+    new = merging.merge(log, other)
+    found = told_conflicts(log)
+    said = [f"{new} events were new." if new else "Nothing new: everything is here already."]
+    newest = dated_copies(log.path, copies)[-1:]
+    if new and newest and not (made and made.trouble):
+        kept = newest[0].path
+        said.append(f"As it was before, the log is kept as {kept}; nightload restore FILE brings that back.")
+    setting = setting_now(log)
+    for conflict in found:
+        if conflict.ident not in before:
+            said += conflict_rows(conflict, setting=setting)
+    troubles = (made.trouble,) if made and made.trouble else ()
+    return Joined(
+        new=new, copy=made.path if made else None, said=tuple(said), troubles=troubles, conflicts=found
+    )
+
+
+def told_conflicts(log: Log) -> tuple[ToldConflict, ...]:
+    """Every entry whose sides are not settled, in the order of the log."""
+    return tuple(_told(log, conflict) for conflict in settling.conflicts(log))
+
+
+def listed(log: Log) -> tuple[str, ...]:
+    """The same in sentences."""
+    setting = setting_now(log)
+    rows = [row for conflict in told_conflicts(log) for row in conflict_rows(conflict, setting=setting)]
+    return tuple(rows) or (NONE_OPEN,)
+
+
+def choose(log: Log, ident: str, number: int) -> str:
+    """Settle one entry for one of its sides, by the number it is listed under; undo opens it again.
+
+    Raises:
+        BadInputError: No such entry, or no such number.
+    """
+    conflict = settling.conflict_named(log, ident)
+    if not 1 <= number <= len(conflict.claims):
+        raise BadInputError(
+            f"That entry has {len(conflict.claims)} sides, so {number} is none of them.\n"
+            "nightload conflicts lists them."
+        )
+    side = _told(log, conflict).sides[number - 1]
+    settling.settle(log, conflict, conflict.claims[number - 1])
+    text = side_text(side, setting=setting_now(log)).removeprefix("holds: ")
+    return f"{conflict.root[:SHORT]} is settled: {text}. nightload undo opens it again."
+
+
+def _told(log: Log, conflict: Conflict) -> ToldConflict:
+    sides = []
+    for claim in conflict.claims:
+        event = log.version(claim.key)
+        sides.append(
+            Side(
+                holds=claim.holds,
+                entry=None if claim.says is None else log.version(claim.says).entry,
+                by_undo=event.act is Act.UNDO,
+                device=event.device,
+                written_at=event.written_at,
+            )
+        )
+    return ToldConflict(ident=conflict.root, sides=tuple(sides))
+

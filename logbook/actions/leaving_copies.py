@@ -1,0 +1,62 @@
+"""The desk's part for the copy on leaving: after "left" or the last line of the leaving list, by the worker.
+
+Who closes the app before the worker came to it gets the copy then, once the screen is given back.
+"""
+
+from __future__ import annotations
+
+from abc import abstractmethod
+from datetime import datetime
+from typing import TYPE_CHECKING
+
+from logbook.actions.opening import Place
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from logbook.records import Entry
+    from logbook.results.year import Listed
+    from logbook.store.log import Log
+
+
+class LeavingCopies:
+    """Mixed into the desk."""
+
+    place: Place
+    at: datetime | None
+    _copy_wanted: bool = False
+
+    @abstractmethod
+    def machine_time(self) -> datetime:
+        """What this computer's clock says."""
+
+    @abstractmethod
+    def _own_log(self) -> Log:
+        """The log, opened anew for another thread."""
+
+    def copy_by_itself(self) -> str:
+        """Slow: a dated copy of the log if anything is new; a sentence on where it is, or why there is none."""
+        from logbook.actions.safe_copies import copy_now  # noqa: PLC0415 - on leaving only
+
+        with self._own_log() as log:
+            made = copy_now(log, self.place.copies, now=self.machine_time())
+        self._copy_wanted = False
+        return made.said
+
+    def copy_still_wanted(self) -> str:
+        """What leaving asked for and the worker did not come to; "" when nothing is left to do."""
+        return self.copy_by_itself() if self._copy_wanted else ""
+
+    def _left_by(self, entries: Iterable[Entry]) -> bool:
+        """Whether these entries say that somebody left; then a copy is wanted. The demo's log needs none."""
+        from logbook.records import Mark  # noqa: PLC0415 - loaded by now
+
+        if self.at is None and any(entry.mark is Mark.LEFT for entry in entries):
+            self._copy_wanted = True
+        return self._copy_wanted
+
+    def _left_by_list(self, listed: Listed) -> bool:
+        """The same for a list ticked to its end."""
+        if self.at is None and listed.leaves and not any(line.is_open for line in listed.lines):
+            self._copy_wanted = True
+        return self._copy_wanted

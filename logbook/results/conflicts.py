@@ -1,0 +1,27 @@
+"""What two computers made of one entry, told."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from logbook.records import Entry
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Side:
+    """One of the claims. ``entry`` None: it shall be left out; ``by_undo`` that it was taken back."""
+
+    holds: bool
+    entry: Entry | None
+    by_undo: bool
+    device: str
+    written_at: datetime
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ToldConflict:
+    """An entry of which computers say different things, by the identifier it is called by."""
+
+    ident: str
+    sides: tuple[Side, ...]
