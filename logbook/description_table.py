@@ -9,6 +9,12 @@ from difflib import get_close_matches
 
 from logbook.errors import DescriptionError
 
+MOST_WHOLE = 10**15
+"""Whole numbers above are out of every range; beyond 10³⁰⁸ they would not even compare with one."""
+
+MOST_SHOWN = 80
+"""Signs of a wrong value said back."""
+
 
 class Table:
     """A TOML table that remembers which keys it was asked for, and names itself in every refusal.
@@ -167,6 +173,8 @@ class Table:
         return next(iter(get_close_matches(key, unknown, n=1, cutoff=0.6)), None)
 
     def _checked(self, key: str, value: object, low: float, high: float) -> float:
+        if isinstance(value, int) and abs(value) > MOST_WHOLE:
+            raise self._wrong(key, value, f"from {low:g} to {high:g}")
         if isinstance(value, bool) or not isinstance(value, int | float) or not math.isfinite(value):
             raise self._wrong(key, value, f"a number from {low:g} to {high:g}, without quotes or unit")
         if not low <= value <= high:
@@ -174,7 +182,12 @@ class Table:
         return float(value)
 
     def _wrong(self, key: str, value: object, must: str) -> DescriptionError:
-        shown = f"'{value}'" if isinstance(value, str) else str(value)
+        try:
+            shown = f"'{value}'" if isinstance(value, str) else str(value)
+        except ValueError:  # Python writes out no more than 4300 figures
+            shown = "a number of thousands of figures"
+        if len(shown) > MOST_SHOWN:
+            shown = shown[:MOST_SHOWN] + " ..."
         return DescriptionError(
             f"{self.where} {key} is {shown}; it must be {must}.\n"
             "Mend it in the file and run setup again; nothing was changed."

@@ -49,7 +49,9 @@ def settled(asked: Namespace) -> Namespace:
     """
     for name, value in vars(asked).items():
         if name in FILES and value == "":
-            raise BadInputError(f"The name after {_flag(name)} is blank.\nName it, or leave {_flag(name)} out.")
+            raise BadInputError(
+                f"The name after {_flag(name)} is blank.\nName it, or leave {_flag(name)} out."
+            )
         if name not in FILES and isinstance(value, str):
             setattr(asked, name, readable(value))
         elif name not in FILES and isinstance(value, list):

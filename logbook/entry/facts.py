@@ -68,9 +68,16 @@ MEASURES = frozenset(_MEASURES.split())
 """Ways of counting wood that mean nothing without a weight; the owner gives it once."""
 
 
+MOST_NUMBER = 1e9
+"""A number this large is no quantity of a cabin, but a slip of keys or a telephone number: it stays a word."""
+
+
 def found_number(word: str) -> float | None:
     """The number a word is, or None."""
-    return float(word) if _PLAIN_NUMBER.fullmatch(word) else None
+    if not _PLAIN_NUMBER.fullmatch(word):
+        return None
+    value = float(word)
+    return value if abs(value) < MOST_NUMBER else None
 
 
 def temperature_at(tokens: Tokens, at: int) -> tuple[float, str, int] | None:

@@ -246,7 +246,7 @@ def mass_said(kg: float, unit: str) -> str:
 def _load_size(parts: Parts, asker: Asker, done: Settled, *, setting: Setting, span: tuple[int, int]) -> None:
     kg = done.values["load_kg"]
     assert isinstance(kg, float | int), "a load is a number by now"
-    if kg <= 0.0:
+    if kg <= 0.0 or mass_said(kg, setting.units.mass).startswith("0.0"):  # said as no wood at all
         unit = setting.units.mass
         shown = "0 kg" if kg == 0.0 else mass_said(kg, unit).replace("-", "−")
         raise refused(f"A load of {shown} is no load.", "Leave it out, or type what went in.", span)

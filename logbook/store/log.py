@@ -369,7 +369,7 @@ class Log:
                 raise LogbookError(f"{nothing}\nTo leave out one entry: nightload remove ID.")
             batch = found[0][0]
             pen.turn(act, batch)
-        return self._events_of(self._rows(queries.OF_BATCH, [batch]))
+            return self._events_of(self._rows(queries.OF_BATCH, [batch]))  # what can't be read isn't turned
 
     def _first_device(self) -> str:
         sql = "SELECT value FROM info WHERE name = 'device'"

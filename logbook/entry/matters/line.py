@@ -128,8 +128,10 @@ def number_and_unit(line: MatterLine, at: int) -> tuple[float, str, int] | None:
 
     The word is empty, and not taken, where none follows or punctuation stands before it.
     """
-    if match := _ATTACHED.fullmatch(line.word(at)):
-        return float(match.group(1)), match.group(2), 1
+    match = _ATTACHED.fullmatch(line.word(at))
+    if match is not None:
+        value = found_number(match.group(1))
+        return None if value is None else (value, match.group(2), 1)
     found = number_at(line, at)
     if found is None:
         return None

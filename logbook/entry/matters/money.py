@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 
+from logbook.entry.facts import MOST_NUMBER
 from logbook.entry.limits import refused
 from logbook.entry.matters.line import MatterLine
 from logbook.entry.tokens import number_text
@@ -38,6 +39,8 @@ def money_at(line: MatterLine, at: int) -> tuple[float, int] | None:
     try:
         value = float(_plain(figures))
     except ValueError:
+        return None
+    if value >= MOST_NUMBER:
         return None
     if "-" in match.group(1) + match.group(2):
         raise refused(

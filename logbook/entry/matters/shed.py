@@ -6,7 +6,7 @@ from dataclasses import replace
 from datetime import date
 
 from logbook.entry.asking import enter_or
-from logbook.entry.facts import percent_at
+from logbook.entry.facts import found_number, percent_at
 from logbook.entry.limits import refused
 from logbook.entry.matters.dates import date_at
 from logbook.entry.matters.line import (
@@ -113,8 +113,9 @@ def _readings(line: MatterLine, at: int) -> tuple[tuple[float, ...], int]:
     found: list[float] = []
     while at < line.count:
         parts = line.word(at).replace("%", "").split("/")
-        if len(parts) > 1 and all(p.replace(".", "", 1).isdigit() for p in parts):
-            found += [float(p) for p in parts]
+        numbers = [number for part in parts if (number := found_number(part)) is not None]
+        if len(parts) > 1 and len(numbers) == len(parts):
+            found += numbers
             at += 1 + (line.word(at + 1) == "%")
             continue
         if line.word(at) == "and":
