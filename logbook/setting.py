@@ -37,7 +37,8 @@ class Setting:
     ``own_words`` are the owner's measures besides pieces ("box" = 19 kg), as (word, kg) pairs;
     ``own_words_sd_kg`` are the standard deviations of those whose was kept. ``counted`` is what was counted
     in the measure a line gives a weight, and None for any other line.
-    ``newest_at`` is the time of the latest record: a clock that runs behind it is doubted.
+    ``newest_at`` is the time of the latest record: a clock that runs behind it is doubted; with
+    ``as_of_then`` the line is read as of a time gone by, and no clock is.
     ``stay_began`` is when this stay began: a line from just before it is asked about.
     ``stacks``, ``supplies``, ``to_bring`` and ``lists`` are names the log knows, newest first; ``tasks`` are
     names of upkeep, each with other words for it.
@@ -60,6 +61,7 @@ class Setting:
     moisture_basis: Basis = Basis.WET
     last_load: Entry | None = None
     newest_at: datetime | None = None
+    as_of_then: bool = False
     last_indoor_c: float | None = None
     last_outdoor_c: float | None = None
     last_reading_at: datetime | None = None

@@ -310,3 +310,16 @@ def test_commands_say_both_times_and_answer_as_of_the_newest_line(laptop, monkey
     assert "Check the clock" in told.err
     assert main(["--log", str(laptop.path), "note", "17"]) == 2
     assert "Nothing was kept" in capsys.readouterr().err
+
+
+# What is read as of a time gone by asks for no clock
+
+
+def test_a_line_of_years_ago_is_changed_without_a_word_of_the_clock(laptop):
+    """It was read as of then, and then there was no such program."""
+    kept = laptop.note("3 dec 2019 20:00 18").event_ids[0]
+    with laptop.open() as log:
+        noted = lines.edit(log, kept, "20:30 17", now=laptop.now)
+        (event,) = log.current_entries()
+    assert noted.warnings == ()
+    assert event.entry.at == datetime(2019, 12, 3, 19, 30, tzinfo=UTC) and not event.entry.flags

@@ -188,7 +188,10 @@ def replace_with(log: Log, event_id: str, heard: Understood, *, now: datetime, y
     if then != heard.now:
         answers = dict(heard.answered)
         heard = read_line(
-            heard.text, now=then, setting=replace(heard.setting, newest_at=None), answers=answers
+            heard.text,
+            now=then,
+            setting=replace(heard.setting, newest_at=None, as_of_then=True),
+            answers=answers,
         )
     if heard.problem is not None:
         raise EntryError(heard.problem.message)

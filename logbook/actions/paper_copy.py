@@ -142,7 +142,9 @@ def _first_day(text: str, *, now: datetime, setting: Setting) -> tuple[date | No
     if not text.strip():
         return None, "Which day does the sheet begin? Type 5 dec, fri, or 2025-12-05."
     heard = read_line(
-        f"{text} 00:00 note x", now=now, setting=replace(setting, newest_at=None, stay_began=None)
+        f"{text} 00:00 note x",
+        now=now,
+        setting=replace(setting, newest_at=None, as_of_then=True, stay_began=None),
     )
     if heard.entry is None or heard.left_over or heard.entry.note != "x" or _figures(heard.entry):
         return None, f'"{text.strip()}" is no day known here. Type 5 dec, fri, or 2025-12-05.'
@@ -165,7 +167,8 @@ def _figures(entry: Entry) -> bool:
 def _alone(setting: Setting) -> Setting:
     """The owner's units and words without what the log last said: the sheet is older, or newer, than that."""
     return replace(
-        setting, newest_at=None, stay_began=None, last_load=None, last_indoor_c=None, last_outdoor_c=None,
+        setting, newest_at=None, as_of_then=True, stay_began=None,
+        last_load=None, last_indoor_c=None, last_outdoor_c=None,
         last_reading_at=None,
     )  # fmt: skip
 

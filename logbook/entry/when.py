@@ -38,8 +38,7 @@ class Timing:
 
 def clock_now(now: datetime, asker: Asker, *, setting: Setting) -> datetime:
     """The time it is: the clock's, unless it can't be right and the owner says better."""
-    newest = setting.newest_at
-    doubt = doubt_of(now, newest)
+    doubt = None if setting.as_of_then else doubt_of(now, setting.newest_at)
     if doubt is None:
         return now
     typed = asker.typed(CLOCK)
