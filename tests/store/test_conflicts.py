@@ -1,0 +1,215 @@
+"""What two sides made of one entry: found from the events, until somebody settles it."""
+
+from __future__ import annotations
+
+import shutil
+from collections.abc import Callable
+from contextlib import closing
+
+import pytest
+from log_lines import rooms, said
+
+from logbook.errors import BadInputError, LogFileError
+from logbook.store.connection import connect_for_looking
+from logbook.store.copies import check
+from logbook.store.digest import fill
+from logbook.store.log import Log
+from logbook.store.merging import kinship, merge
+from logbook.store.settling import conflict_named, conflicts, settle, unsettled_in
+
+Two = tuple[Log, Log]
+
+
+@pytest.fixture
+def apart(opened: Callable[..., Log]) -> Two:
+    """Two computers with the same two readings, 15 and 16 °C."""
+    mine = opened("mine.db", device="mine")
+    mine.add([said(0, indoor_c=15.0)])
+    mine.add([said(1, indoor_c=16.0)])
+    mine.connection.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+    shutil.copy(mine.path, mine.path.with_name("yours.db"))
+    return mine, opened("yours.db", device="yours")
+
+
+def sides(log: Log) -> list[list[float | None]]:
+    """What each side of each conflict says, what holds first."""
+    return [
+        [None if c.says is None else log.version(c.says).entry.indoor_c for c in conflict.claims]  # type: ignore[union-attr]
+        for conflict in conflicts(log)
+    ]
+
+
+def first(log: Log) -> str:
+    return log.current_entries()[0].uuid
+
+
+def both(apart: Two) -> Log:
+    """The merged log; the other way round says the same."""
+    mine, yours = apart
+    merge(mine, yours.path)
+    merge(yours, mine.path)
+    assert (conflicts(mine), rooms(mine)) == (conflicts(yours), rooms(yours))
+    return mine
+
+
+def test_edited_on_both_sides(apart: Two) -> None:
+    mine, yours = apart
+    mine.edit(first(mine), said(0, indoor_c=15.5))
+    yours.edit(first(yours), said(0, indoor_c=25.0))
+    log = both(apart)
+    assert sides(log) == [[25.0, 15.5]]
+    assert rooms(log)[0] == 25.0
+    assert unsettled_in(log.path) == 1
+
+
+def test_left_out_on_one_side_and_edited_on_the_other(apart: Two) -> None:
+    mine, yours = apart
+    mine.remove(first(mine))
+    yours.edit(first(yours), said(0, indoor_c=25.0))
+    assert sides(both(apart)) == [[25.0, None]]
+
+
+def test_taken_back_on_one_side_and_edited_on_the_other(apart: Two) -> None:
+    """The line is gone, and with it the other's correction: that must be told."""
+    mine, yours = apart
+    mine.undo()
+    yours.edit(yours.current_entries()[1].uuid, said(1, indoor_c=26.0))
+    log = both(apart)
+    assert rooms(log) == [15.0]
+    assert sides(log) == [[None, 26.0]]
+
+
+def test_an_edit_taken_back_while_the_other_edits_it_further(apart: Two) -> None:
+    mine, yours = apart
+    mine.edit(first(mine), said(0, indoor_c=15.5))
+    merge(yours, mine.path)
+    mine.undo()
+    yours.edit(first(yours), said(0, indoor_c=15.7))
+    assert sides(both(apart)) == [[15.7, 15.0]]
+
+
+@pytest.mark.parametrize("same", [lambda log: log.edit(first(log), said(0, indoor_c=17.0)),
+                                  lambda log: log.remove(first(log))])  # fmt: skip
+def test_both_did_the_same_so_there_is_nothing_to_settle(apart: Two, same: Callable[[Log], object]) -> None:
+    for log in apart:
+        same(log)
+    assert sides(both(apart)) == []
+
+
+def test_what_one_side_changed_knowing_the_other_is_no_conflict(apart: Two) -> None:
+    mine, yours = apart
+    mine.edit(first(mine), said(0, indoor_c=15.5))
+    merge(yours, mine.path)
+    yours.edit(first(yours), said(0, indoor_c=15.6))
+    yours.remove(first(yours))
+    yours.undo()
+    assert sides(both(apart)) == []
+    assert rooms(mine)[0] == 15.6
+
+
+def test_one_computer_alone_never_has_a_conflict(opened: Callable[..., Log]) -> None:
+    log = opened()
+    log.add([said(0, indoor_c=15.0)])
+    for reading in (16.0, 17.0):
+        log.edit(first(log), said(0, indoor_c=reading))
+        log.undo()
+        log.edit(first(log), said(0, indoor_c=reading + 0.5))
+        log.undo(), log.redo()
+    log.remove(first(log))
+    log.undo()
+    assert conflicts(log) == ()
+
+
+def test_an_edit_settles_it_and_undo_opens_it_again(apart: Two) -> None:
+    mine, yours = apart
+    mine.edit(first(mine), said(0, indoor_c=15.5))
+    yours.edit(first(yours), said(0, indoor_c=25.0))
+    log = both(apart)
+    before = conflicts(log)
+    log.edit(first(log), said(0, indoor_c=20.0))
+    assert conflicts(log) == ()
+    merge(yours, log.path)
+    assert conflicts(yours) == (), "settled for the other computer too"
+    log.undo()
+    assert conflicts(log) == before
+
+
+@pytest.mark.parametrize("number", [0, 1])
+def test_either_side_can_be_chosen(apart: Two, number: int) -> None:
+    mine, yours = apart
+    mine.edit(first(mine), said(0, indoor_c=15.5))
+    yours.edit(first(yours), said(0, indoor_c=25.0))
+    log = both(apart)
+    (conflict,) = conflicts(log)
+    settle(log, conflict, conflict.claims[number])
+    assert rooms(log)[0] == (25.0, 15.5)[number]
+    assert conflicts(log) == ()
+    log.undo()
+    assert conflicts(log) == (conflict,)
+
+
+@pytest.mark.parametrize(("number", "after"), [(0, [15.0]), (1, [15.0, 26.0])])
+def test_what_was_taken_back_can_come_back_or_stay_gone(apart: Two, number: int, after: list[float]) -> None:
+    mine, yours = apart
+    mine.undo()
+    yours.edit(yours.current_entries()[1].uuid, said(1, indoor_c=26.0))
+    log = both(apart)
+    (conflict,) = conflicts(log)
+    settle(log, conflict, conflict.claims[number])
+    assert rooms(log) == after
+    assert conflicts(log) == ()
+    assert check(log.path).sound
+
+
+def test_settled_differently_on_both_sides_is_open_again(apart: Two) -> None:
+    mine, yours = apart
+    mine.edit(first(mine), said(0, indoor_c=15.5))
+    yours.edit(first(yours), said(0, indoor_c=25.0))
+    both(apart)
+    for log, number in zip(apart, (0, 1), strict=True):
+        (conflict,) = conflicts(log)
+        settle(log, conflict, conflict.claims[number])
+    (told,) = sides(both(apart))
+    assert sorted(told) == [15.5, 25.0]  # type: ignore[type-var]
+
+
+def test_a_conflict_settled_in_another_window_meanwhile_is_refused(apart: Two) -> None:
+    mine, yours = apart
+    mine.edit(first(mine), said(0, indoor_c=15.5))
+    yours.edit(first(yours), said(0, indoor_c=25.0))
+    log = both(apart)
+    conflict = conflict_named(log, conflicts(log)[0].root[:6])
+    log.edit(first(log), said(0, indoor_c=20.0))
+    with pytest.raises(BadInputError, match="meanwhile"):
+        settle(log, conflict, conflict.claims[1])
+    with pytest.raises(BadInputError, match="No unsettled entry"):
+        conflict_named(log, conflict.root)
+
+
+def test_an_event_told_otherwise_is_refused(apart: Two) -> None:
+    mine, yours = apart
+    before = mine.events()
+    yours.connection.execute("UPDATE entry SET indoor_c = 99 WHERE indoor_c = 15")
+    fill(yours.connection)  # whoever changed it knows of digests
+    assert check(yours.path).sound
+    with pytest.raises(LogFileError, match="tells the event"):
+        merge(mine, yours.path)
+    assert mine.events() == before
+
+
+def test_digests_come_along(apart: Two) -> None:
+    mine, yours = apart
+    yours.add([said(3, indoor_c=18.0)], learned=[("a", "b")])
+    merge(mine, yours.path)
+    asked = "SELECT uuid, digest FROM event ORDER BY uuid"
+    with closing(connect_for_looking(yours.path)) as theirs:
+        assert mine.connection.execute(asked).fetchall() == theirs.execute(asked).fetchall()
+    assert check(mine.path).sound
+
+
+def test_what_two_logs_have_in_common(apart: Two, opened: Callable[..., Log]) -> None:
+    mine, yours = apart
+    yours.add([said(2, indoor_c=17.0)])
+    assert kinship(mine, yours.path).common == 2
+    assert not kinship(mine, yours.path).strangers
+    assert not kinship(mine, opened("blank.db").path).strangers, "no description: nothing tells them apart"
