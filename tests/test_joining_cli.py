@@ -1,0 +1,163 @@
+"""merge, conflicts and the copies made by themselves, as typed: two computers, two cabins, a full disk."""
+
+from __future__ import annotations
+
+import json
+import shutil
+from pathlib import Path
+
+import pytest
+from small_cabin import cabin
+
+from logbook.cli import main
+from logbook.store.log import open_log
+
+__all__ = ["cabin"]
+
+
+def run(path: Path, *words: str) -> int:
+    return main(["--log", str(path), *words])
+
+
+def told(capsys: pytest.CaptureFixture[str]) -> str:
+    return capsys.readouterr().out
+
+
+@pytest.fixture
+def two(cabin: Path, capsys: pytest.CaptureFixture[str]) -> tuple[Path, Path]:
+    """One log on two computers: each edited the first line, one left out the second."""
+    mine, yours = cabin / "mine.db", cabin / "yours.db"
+    assert run(mine, "setup", str(cabin / "cabin.toml")) == 0
+    with open_log(mine, device="mine") as log:
+        pass
+    run(mine, "note", "-12/18"), run(mine, "note", "in 19")
+    shutil.copy(mine, yours)
+    for path, device, words in ((mine, "mine", ("in 15", "in 20")), (yours, "yours", ("in 25", ""))):
+        with open_log(path, device=device) as log:
+            lines = log.current_entries()
+            for line, text in zip(lines, words, strict=True):
+                if text:
+                    from logbook.actions.lines import edit  # noqa: PLC0415 - a helper of this fixture alone
+
+                    edit(log, line.uuid, text, now=line.written_at)
+                else:
+                    log.remove(line.uuid)
+    capsys.readouterr()
+    return mine, yours
+
+
+def test_merge_says_what_both_changed_and_what_holds(two, capsys) -> None:
+    mine, yours = two
+    assert run(mine, "merge", str(yours)) == 0
+    said = told(capsys)
+    assert "2 events were new." in said
+    assert said.count("changed on two computers apart from each other") == 2
+    assert "1  holds: " in said and "in 25.0 °C" in said and "in 15.0 °C" in said
+    assert "left out" in said and "in 20.0 °C" in said
+    assert "nightload conflicts" in said
+
+
+def test_it_stays_listed_until_it_is_settled(two, capsys) -> None:
+    mine, yours = two
+    run(mine, "merge", str(yours)), told(capsys)
+    assert run(mine, "merge", str(yours)) == 0
+    assert "Nothing new" in told(capsys)
+    assert run(mine, "check") == 0
+    assert "2 entries were changed on two computers" in told(capsys)
+    assert run(mine, "conflicts", "--json") == 0
+    first, _ = json.loads(told(capsys))["conflicts"]
+    assert [side["entry"]["indoor_c"] for side in first["sides"]] == [25.0, 15.0]
+    assert [side["holds"] for side in first["sides"]] == [True, False]
+    assert run(mine, "conflicts", first["id"][:8], "2") == 0
+    assert "in 15.0 °C" in told(capsys)
+    run(mine, "events")
+    assert "in 15.0 °C" in told(capsys)
+    run(mine, "check", "--json")
+    assert json.loads(told(capsys))["unsettled"] == 1
+    run(mine, "undo"), told(capsys)
+    run(mine, "check", "--json")
+    assert json.loads(told(capsys))["unsettled"] == 2
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [(("zzz", "1"), "No unsettled"), (("{}", "7"), "has 2 sides, so 7"), (("{}",), "Which side")],
+)
+def test_what_cannot_be_settled_so(two, capsys, words, says) -> None:
+    mine, yours = two
+    run(mine, "merge", str(yours)), told(capsys)
+    run(mine, "conflicts", "--json")
+    ident = json.loads(told(capsys))["conflicts"][0]["id"]
+    assert run(mine, "conflicts", *(word.format(ident) for word in words)) == 2
+    assert says in capsys.readouterr().err
+
+
+def test_nothing_to_settle_says_so(two, capsys) -> None:
+    assert run(two[0], "conflicts") == 0
+    assert "Nothing that two computers changed" in told(capsys)
+
+
+def test_a_log_of_another_cabin_is_asked_about_first(two, cabin, capsys) -> None:
+    mine, _ = two
+    other = cabin / "other.db"
+    text = (cabin / "cabin.toml").read_text().replace("volume_m3 = 60", "volume_m3 = 90")
+    (cabin / "other.toml").write_text(text)
+    run(other, "setup", str(cabin / "other.toml")), run(other, "note", "in 7"), told(capsys)
+    before = mine.read_bytes()
+    assert run(mine, "merge", str(other)) == 1
+    assert "describes another cabin" in capsys.readouterr().err
+    assert mine.read_bytes() == before
+    assert not (cabin / "mine copies").exists()
+    assert run(mine, "merge", str(other), "--yes") == 0
+    assert "in 7" in (run(mine, "events"), told(capsys))[1]
+
+
+def test_a_merge_by_mistake_is_taken_back_by_the_copy_made_before(two, cabin, capsys) -> None:
+    mine, yours = two
+    run(mine, "events"), run(mine, "conflicts")
+    before = told(capsys)
+    run(mine, "merge", str(yours), "--json")
+    copy = json.loads(told(capsys))["copy"]
+    assert run(mine, "restore", copy) == 0
+    told(capsys)
+    run(mine, "events"), run(mine, "conflicts")
+    assert told(capsys) == before
+
+
+def copies(log: Path) -> list[Path]:
+    folder = log.parent / f"{log.stem} copies"
+    return sorted(folder.iterdir()) if folder.exists() else []
+
+
+def test_leaving_makes_a_copy_and_says_where(two, capsys) -> None:
+    mine, _ = two
+    run(mine, "note", "in 21")
+    assert copies(mine) == []
+    told(capsys)
+    assert run(mine, "note", "left") == 0
+    (copy,) = copies(mine)
+    assert f"A copy of the log is kept: {copy}" in told(capsys)
+    with open_log(copy, create=False) as kept:
+        assert [e.mark for e in kept.entries()][-1] == "left"
+
+
+def test_the_last_line_of_the_leaving_list_makes_one_too(two, capsys) -> None:
+    mine, _ = two
+    run(mine, "list", "leaving", "--json")
+    lines = [line["name"] for line in json.loads(told(capsys))["lines"]]
+    for name in lines:
+        assert copies(mine) == []
+        assert run(mine, "list", "leaving", "--done", name) == 0
+    assert len(copies(mine)) == 1
+    assert "A copy of the log is kept" in told(capsys)
+
+
+def test_a_copy_that_cannot_be_made_stops_nothing(two, capsys) -> None:
+    mine, yours = two
+    (mine.parent / "mine copies").write_text("a file where the folder should be")
+    assert run(mine, "note", "left", "--json") == 0
+    kept = json.loads(told(capsys))
+    assert kept["copy"] is None and "No copy of the log could be made by itself" in kept["copy_trouble"]
+    assert run(mine, "merge", str(yours)) == 0
+    said = capsys.readouterr()
+    assert "events were new" in said.out and "No copy of the log could be made" in said.err
