@@ -16,6 +16,7 @@ ATTEMPTS: dict[str, str] = {
     "disk": "a disk that is full, fails, is read-only or gone",
     "harm": "random and hostile cabins, stoves and evenings: any advice that could harm",
     "clocks": "phrases of time in every zone, around every change of its clock",
+    "fuzz": "lines, tables, descriptions, databases, JSON, arguments and environments bent out of shape",
 }
 """In this order: name of the module and what it tries."""
 
