@@ -7,10 +7,13 @@ import re
 import sqlite3
 from collections.abc import Iterator
 from contextlib import closing, contextmanager, suppress
+from functools import partial
 from pathlib import Path
 
 from logbook.errors import LogFileError
 from logbook.store.digest import fill
+from logbook.store.gone import LogConnection, file_at, gone, is_gone
+from logbook.store.reading import in_memory, say_so
 from logbook.store.schema import APPLICATION_ID, SCHEMA_VERSION, check_sqlite, migrate
 
 BUSY_WAIT_S = 3.0
@@ -42,7 +45,9 @@ def connect(path: Path, *, create: bool, wait_s: float = BUSY_WAIT_S) -> sqlite3
     check_sqlite()
     with explained(path):
         _check_file(path, create=create)
-        connection = sqlite3.connect(path, timeout=wait_s, isolation_level=None)
+        began = not path.exists()
+        connection = sqlite3.connect(path, timeout=wait_s, isolation_level=None, factory=LogConnection)
+        connection.file, connection.began = file_at(path), began
         try:
             version = _check_kind(connection, path, create=create)
             connection.execute("PRAGMA foreign_keys = ON")
@@ -113,13 +118,34 @@ def sync_folder(folder: Path) -> None:
             os.close(handle)
 
 
+def connect_or_read(path: Path, *, create: bool) -> sqlite3.Connection:
+    """As ``connect``; a log that can't be written is read into memory, a warning says so, writing is refused.
+
+    Raises:
+        LogFileError: As for ``connect``.
+    """
+    try:
+        return connect(path, create=create)
+    except LogFileError as error:
+        connection = in_memory(path, partial(connect, create=False), refused=error)
+    say_so(path)
+    return connection
+
+
 def connect_for_looking(path: Path) -> sqlite3.Connection:
-    """A connection that changes nothing, to a log of this or an older version.
+    """A connection that changes nothing, to a log of this or an older version, writable or not.
 
     Raises:
         LogFileError: As for ``connect``.
     """
     check_sqlite()
+    try:
+        return _looking(path)
+    except LogFileError as error:
+        return in_memory(path, _looking, refused=error)
+
+
+def _looking(path: Path) -> sqlite3.Connection:
     with explained(path):
         _check_file(path, create=False)
         connection = sqlite3.connect(path, timeout=BUSY_WAIT_S, isolation_level=None)
@@ -134,11 +160,20 @@ def connect_for_looking(path: Path) -> sqlite3.Connection:
 
 @contextmanager
 def transaction(connection: sqlite3.Connection, path: Path) -> Iterator[sqlite3.Connection]:
-    """All of it or nothing, on the disk when it ends. Waits its turn behind another window's writing."""
+    """All of it or nothing, on the disk when it ends. Waits its turn behind another window's writing.
+
+    Raises:
+        LogFileError: Nothing was written; also when the file was taken away while it was open.
+    """
+    if is_gone(connection, path):
+        raise gone(connection, path)
     with explained(path):
         connection.execute("BEGIN IMMEDIATE")
         try:
             yield connection
+            if is_gone(connection, path):
+                connection.execute("ROLLBACK")
+                raise gone(connection, path)
             connection.execute("COMMIT")
         except BaseException:
             # A full disk may have rolled back already.
@@ -159,8 +194,13 @@ def explained(path: Path) -> Iterator[None]:
         ) from error
     except (sqlite3.IntegrityError, sqlite3.ProgrammingError):
         raise
+    except UnicodeDecodeError as error:  # in what SQLite has to say about a damaged name
+        raise LogFileError(_said_about("SQLITE_CORRUPT", path)) from error
     except sqlite3.DatabaseError as error:
-        said = _said_about(str(getattr(error, "sqlite_errorname", "")), path)
+        code = str(getattr(error, "sqlite_errorname", ""))
+        if not code and str(error).startswith("Could not decode to UTF-8"):
+            code = "SQLITE_CORRUPT"
+        said = _said_about(code, path)
         if said is None and _NOT_OUR_TABLES.search(str(error)):
             said = (
                 f"The tables in the log {path} are not as this program makes them: damaged, or changed by "

@@ -123,7 +123,8 @@ def _digest(said: object) -> bytes:
 def _as_json() -> Callable[[object], str]:
     from json import JSONEncoder  # noqa: PLC0415 - 4 ms, as above
 
-    return JSONEncoder(separators=(",", ":")).encode
+    # Damage makes bytes of a text: whatever stands for them, it is not what was digested.
+    return JSONEncoder(separators=(",", ":"), default=repr).encode
 
 
 @dataclass(frozen=True, slots=True)

@@ -38,6 +38,17 @@ _ODD = (
 """What can never be in a sound log, and the question that finds it."""
 
 
+_OF_THE_PLACE = (
+    "SQLITE_BUSY",
+    "SQLITE_LOCKED",
+    "SQLITE_IOERR",
+    "SQLITE_CANTOPEN",
+    "SQLITE_NOMEM",
+    "SQLITE_FULL",
+)
+"""Errors that say nothing about what is in the file."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Soundness:
     """What ``check`` found: nothing in ``problems`` means sound. Counts tell what was looked at."""
@@ -76,9 +87,11 @@ def check(path: Path) -> Soundness:
                 ).fetchone()
             )
         except sqlite3.DatabaseError as error:
-            if not problems:
+            if str(getattr(error, "sqlite_errorname", "")).startswith(_OF_THE_PLACE):
                 raise
             problems.append(f"it cannot be read further (SQLite: {error})")
+        except UnicodeDecodeError:  # in what SQLite has to say about a damaged name
+            problems.append("its tables have names that cannot be read")
     return Soundness(events=counts[0], entries=counts[1], descriptions=counts[2], problems=tuple(problems))
 
 
