@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
 from logbook.actions.machine import setting_here
 from logbook.actions.own_measures import (
+    Measure,
     keep_measure,
     measure_act_text,
     own_measures,
@@ -18,7 +19,7 @@ from logbook.actions.own_measures import (
 )
 from logbook.actions.time_now import in_force_from, newest_of
 from logbook.entry import LineActKind, Understood, answered, may_tell_matter, read_line
-from logbook.errors import EntryError
+from logbook.errors import EntryError, LogbookError
 from logbook.records import Act, Description, Entry, Event, How, NewEvent
 from logbook.setting import Setting, setting_of
 from logbook.wording import air_caution, day_text, sentence, span_text, time_text
@@ -335,6 +336,7 @@ def _new_events(heard: Understood) -> list[NewEvent]:
 
 
 TURNED_WORDS = {
+    Act.RECORD: "an entry",
     Act.REMOVE: "an entry left out",
     Act.EDIT: "a change of an entry",
     Act.DESCRIBE: "a version of the description",
@@ -343,9 +345,29 @@ TURNED_WORDS = {
 
 
 def _turned(word: str, log: Log, turn: Callable[[], Sequence[Event]], *, now: datetime) -> Noted:
-    """What an undo or redo does, said in one sentence."""
-    measures = own_measures(log)
+    """What an undo or redo does, said in one sentence.
+
+    It is done even where the log holds something that can't be read: it may be what is taken back.
+    """
+    try:
+        measures = own_measures(log)
+    except LogbookError:
+        measures = {}
     events = turn()
+    ids = tuple(e.uuid for e in events)
+    try:
+        return Noted(sentence=f"{word}: {_turned_text(word, log, events, measures, now=now)}", event_ids=ids)
+    except LogbookError as error:
+        return Noted(sentence=f"{word}: {_acts_text(events)}", event_ids=ids, warnings=(str(error),))
+
+
+def _acts_text(events: Sequence[Event]) -> str:
+    return ", ".join(sorted({TURNED_WORDS.get(e.act, str(e.act)) for e in events})) or "nothing"
+
+
+def _turned_text(
+    word: str, log: Log, events: Sequence[Event], measures: Mapping[str, Measure], *, now: datetime
+) -> str:
     setting = setting_now(log)
     measured = turned_text(measures, own_measures(log), setting.units)
     entries: list[Entry] = [e.entry for e in events if e.entry is not None]
@@ -356,7 +378,7 @@ def _turned(word: str, log: Log, turn: Callable[[], Sequence[Event]], *, now: da
     elif measured:
         said, measured = measured, ""
     else:
-        said = ", ".join(sorted({TURNED_WORDS.get(e.act, str(e.act)) for e in events})) or "nothing"
+        said = _acts_text(events)
     back = [e.supersedes for e in events if e.act is Act.REMOVE and e.supersedes]
     if word == UNDONE and len(back) == 1:
         said = f"{said}; it is back: {event_text(log.find(back[0]), setting, now=now)}"

@@ -52,7 +52,7 @@ def own_measures(log: Log) -> dict[str, Measure]:
     except (ValueError, AttributeError, TypeError, KeyError, RecursionError) as error:
         raise BadInputError(
             f"The measures kept in this log can't be read: {kept[:60]}.\n"
-            "Type one again, for example: box = 19 kg"
+            "A newer version of this program may have written them: use that one, or take it back: undo"
         ) from error
 
 

@@ -1,13 +1,14 @@
 """Bad input: a seeded grammar of lines, tables, descriptions, databases, JSON, arguments and environments.
 
 0 tracebacks, 0 hangs, 0 changes beyond what the printed sentence said. Cases are JSON: one can be kept and
-played again. Findings go to the file named by NIGHTLOAD_FUZZ_FINDINGS, one a line.
+played again; ``kill`` ends a run early with the rows of what it played. Findings go to the file named by NIGHTLOAD_FUZZ_FINDINGS, one a line.
 """
 
 from __future__ import annotations
 
 import os
 import re
+import signal
 import sys
 import time
 from collections import Counter
@@ -48,7 +49,11 @@ def tried(
     found: dict[str, Counter[str]] = {}
     keeper = Keeper(at)
     kept = os.environ.get("NIGHTLOAD_FUZZ_FINDINGS")
+    asked_to_stop: list[int] = []
+    before = signal.signal(signal.SIGTERM, lambda number, _: asked_to_stop.append(number))
     for case in some:
+        if asked_to_stop:
+            break
         wrong = keeper.play(case) if case["kind"] == "line" else play(case, at)
         played[case["kind"]] += 1
         for one in wrong:
@@ -65,6 +70,7 @@ def tried(
                 file=sys.stderr,
                 flush=True,
             )
+    signal.signal(signal.SIGTERM, before)
     keeper.close()
     return played, found
 

@@ -153,7 +153,7 @@ def changed(words: list[str], ran: Ran, before: Held | None, after: Held | None,
     if after is None:
         return ["the log is gone"]
     old = before or {name: [] for name in after}
-    helped = {"--help", "-h", "--version"} & set(words)
+    helped = ran.out.startswith("usage:") or "--version" in words
     command = (
         ""
         if helped and not {"note", "edit"} & set(words)
