@@ -1,7 +1,8 @@
 """Bad input: a seeded grammar of lines, tables, descriptions, databases, JSON, arguments and environments.
 
 0 tracebacks, 0 hangs, 0 changes beyond what the printed sentence said. Cases are JSON: one can be kept and
-played again; ``kill`` ends a run early with the rows of what it played. Findings go to the file named by NIGHTLOAD_FUZZ_FINDINGS, one a line.
+played again; ``kill`` ends a run early with the rows of what it played. Findings go to the file named by
+NIGHTLOAD_FUZZ_FINDINGS, one a line.
 """
 
 from __future__ import annotations
