@@ -398,6 +398,30 @@ def test_the_state_rule_sees_an_offender():
     assert found == ["line 1: cache", "line 2: NAMES", "line 3: seen", "line 6: global cache"]
 
 
+# Tests wait for what is to come
+
+
+SLEEPS = re.compile(r"(?<![\w_])sleep\(|\.pause\(0\.[1-9]")
+"""A time waited out, which a slow machine overruns and a quick one wastes."""
+
+
+def slept(source: str) -> list[str]:
+    """Lines that wait for a time and give no reason beside it."""
+    return [line.strip() for line in source.splitlines() if SLEEPS.search(line) and "#" not in line]
+
+
+@pytest.mark.parametrize("module", sorted((ROOT / "tests").rglob("test_*.py")), ids=name_of)
+def test_no_test_sleeps_without_a_reason(module):
+    assert not slept(module.read_text(encoding="utf-8"))
+
+
+def test_the_sleep_rule_sees_an_offender():
+    source = (
+        "    time." + "sleep(1)\n    await pilot.pause" + "(0.5)\n    await pilot.pause(0.01)\n    pause()\n"
+    )
+    assert len(slept(source)) == 2
+
+
 # The repository
 
 

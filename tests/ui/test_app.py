@@ -12,6 +12,7 @@ import pytest
 from fake_desk import MONKEY_KEYS, TRACK, FakeDesk
 from textual import events
 from textual.geometry import Offset
+from waiting import until
 
 from logbook.ui.app import NightloadApp
 from logbook.ui.looks import LAMPLIGHT, LOOKS
@@ -28,6 +29,11 @@ def rows_of(app: NightloadApp) -> list[str]:
     """What is on the screen, from the widget that draws it."""
     sheet = app.screen.query_one(Sheet)
     return ["".join(s.text for s in sheet.render_line(y)).rstrip() for y in range(sheet.size.height)]
+
+
+def head_of(app: NightloadApp) -> str:
+    """The page's first sentence, over its rows."""
+    return " ".join(" ".join(rows_of(app)[6:8]).split())
 
 
 async def settle(app: NightloadApp, pilot) -> None:
@@ -117,8 +123,8 @@ async def test_the_long_track_record_stands_aside_for_tonight_and_is_taken_up_ag
         await pilot.press("n")
         while not begun.is_set():
             await pilot.pause(0.01)
-        await pilot.pause(0.05)
-        told.append(" ".join(" ".join(rows_of(app)[6:8]).split()))
+        await until(pilot, lambda: "Now: night" in head_of(app))
+        told.append(head_of(app))
         await pilot.press("minus", "9", "enter")  # while the first night is reckoned
         go_on.set()
         for _ in range(200):
@@ -215,8 +221,7 @@ async def test_closing_asks_nothing_and_keeps_the_half_typed_line() -> None:
         app = app_on(desk)
         async with app.run_test() as pilot:
             await pilot.press("minus", "9", key)
-            await pilot.pause(0.5)
-            assert not app.is_running
+            await until(pilot, lambda app=app: not app.is_running)
         assert desk.drafted == "-9"
 
 
@@ -224,23 +229,22 @@ async def test_q_closes_and_quarter_stays() -> None:
     app = app_on(FakeDesk())
     async with app.run_test() as pilot:
         await pilot.press("q", "u")
-        await pilot.pause(0.5)
+        await pilot.pause(0.5)  # what must not come can only be given time: twice a letter's rest
         assert app.is_running and app.session.line.text == "qu"
         await pilot.press("escape", "q")
-        await pilot.pause(0.5)
-        assert not app.is_running
+        await until(pilot, lambda: not app.is_running)
 
 
 async def test_nothing_is_painted_while_idle() -> None:
     app = app_on(FakeDesk())
     async with app.run_test() as pilot:
         await settle(app, pilot)
-        await pilot.pause(0.1)
+        await pilot.pause(0.1)  # what the last answer had to paint is painted
         painted = []
         sheet = app.screen.query_one(Sheet)
         render = sheet.render_line
         sheet.render_line = lambda y: painted.append(y) or render(y)  # type: ignore[method-assign]
-        await pilot.pause(0.6)
+        await pilot.pause(0.6)  # what must not come can only be given time
         app._minute()  # the minute passes, and the clock shows the same
         await pilot.pause()
         assert painted == []

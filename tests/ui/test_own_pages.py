@@ -7,6 +7,7 @@ from datetime import timedelta
 
 import pytest
 from fake_desk import MONKEY_KEYS, NOW, FakeDesk, fake_demo
+from waiting import until
 
 from logbook.entry import read_line
 from logbook.records import Description
@@ -156,11 +157,10 @@ async def test_the_demo_opens_and_q_comes_back_to_the_blanks() -> None:
     app = NightloadApp(FakeDesk(new=True), look=LAMPLIGHT, demo=fake_demo)
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.press("2", "8", "tab", "d")
-        await pilot.pause(0.1)
-        assert app.session.page == "now" and app.session.known.described
+        await until(pilot, lambda: app.session.page == "now" and app.session.known.described)
         await pilot.press("q")
-        await pilot.pause(0.6)
-        assert app.session.page == "first" and app.session.own.form.text("floor") == "28"
+        await until(pilot, lambda: app.session.page == "first")
+        assert app.session.own.form.text("floor") == "28"
         assert app.is_running
 
 

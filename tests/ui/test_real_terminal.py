@@ -16,6 +16,7 @@ from pathlib import Path
 
 import pytest
 
+from logbook.actions.desk import DRAFT
 from logbook.demo import write_demo
 from logbook.store.log import open_log
 
@@ -59,6 +60,16 @@ def opened(tmp_path: Path) -> Iterator[Callable[..., Terminal]]:
 def entries(tmp_path: Path) -> list[str]:
     with open_log(tmp_path / "demo.db", create=False) as log:
         return [entry.note or "" for entry in log.entries()]
+
+
+def wait_for_draft(path: Path, text: str, *, within_s: float = 20.0) -> None:
+    """Until the half-typed line is in the file: the app lets the keys rest a second before it writes one."""
+    until = time.monotonic() + within_s
+    while True:
+        with open_log(path, create=False) as log:
+            if log.kept_here(DRAFT) == text:
+                return
+        assert time.monotonic() < until, "the half-typed line was never kept"
 
 
 def test_no_colour_sends_no_colour_and_still_takes_lines(opened):
@@ -140,7 +151,7 @@ def test_a_half_typed_line_survives_a_power_cut_and_is_no_entry(opened, tmp_path
     before = len(entries(tmp_path))
     terminal.write("-11/18 4m")
     terminal.wait_for("write -11/18 4m")
-    time.sleep(1.6)  # the app rests 1.0 s before it writes a draft
+    wait_for_draft(tmp_path / "demo.db", "-11/18 4m")
     os.kill(terminal.pid(), signal.SIGKILL)
     assert len(entries(tmp_path)) == before
     opened().wait_for("write -11/18 4m")
