@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
 from logbook.actions import lines, standing
-from logbook.actions.leaving_copies import LeavingCopies
+from logbook.actions.file_desk import FileDesk
 from logbook.actions.left_out import LeftOutDesk
 from logbook.actions.opening import Place, clock, place_of
 from logbook.actions.own_desk import OwnPages
@@ -41,6 +41,7 @@ from logbook.results.app import (
     Tried,
 )
 from logbook.setting import Setting
+from logbook.store.gone import kept_and_replaced
 from logbook.store.log import Log
 from logbook.wording import said
 
@@ -66,7 +67,7 @@ _LAST_WORD = re.compile(r"[^\W\d_]+$")
 
 
 @dataclass
-class AppDesk(OwnPages, PaperDesk, LeftOutDesk, LeavingCopies, YearDesk):
+class AppDesk(OwnPages, PaperDesk, LeftOutDesk, FileDesk, YearDesk):
     """The app's desk on one log. ``at`` makes the clock stand, as the demo's does."""
 
     place: Place
@@ -267,12 +268,16 @@ class AppDesk(OwnPages, PaperDesk, LeftOutDesk, LeavingCopies, YearDesk):
             self._open.close()
 
     def _log(self) -> Log:
+        if self._open is not None and kept_and_replaced(self._open.connection, self.place.path):
+            self._open.close()  # it was said where the old one is kept: from now on the one there now
+            self._open = None
         if self._open is None:
             self._open = self._own_log()
         return self._open
 
     def _own_log(self) -> Log:
-        return self.place.open(create=True, now=self.machine_time)
+        # A log that was taken away while it was open is not begun anew behind the owner's back.
+        return self.place.open(create=self._open is None, now=self.machine_time)
 
     def _setting(self) -> Setting:
         now = self.now()

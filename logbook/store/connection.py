@@ -16,9 +16,10 @@ from logbook.store.gone import LogConnection, file_at, gone, is_gone
 from logbook.store.reading import in_memory, say_so
 from logbook.store.schema import APPLICATION_ID, SCHEMA_VERSION, check_sqlite, migrate
 
-BUSY_WAIT_S = 3.0
-"""How long a second writer waits for the first, s. ASSUMED: one fsync takes well under 0.1 s, an import
-of 50,000 rows about 2 s; longer than this something else is wrong."""
+BUSY_WAIT_S = 120.0
+"""How long a second writer waits for the first, s. ASSUMED: one fsync takes well under 0.1 s, an import of
+50,000 rows 3 s of a processor, so a year of a logger's minutes on an old, busy laptop is over by then; longer
+than this something else is wrong. The app's screen never waits so: it asks ``is_free`` first."""
 
 _NOT_OUR_TABLES = re.compile(
     r"no such (?:table|column|view|index)|(?:table|view|index) \S+ already exists|has no column named|"
@@ -74,6 +75,20 @@ def _give_digests(connection: sqlite3.Connection) -> None:
         connection.execute("ROLLBACK")
         raise
     connection.execute("COMMIT")
+
+
+def is_free(connection: sqlite3.Connection) -> bool:
+    """Whether no other connection is writing the log at this moment; asked without waiting."""
+    wait_ms: int = connection.execute("PRAGMA busy_timeout").fetchone()[0]
+    connection.execute("PRAGMA busy_timeout = 0")
+    try:
+        connection.execute("BEGIN IMMEDIATE")
+        connection.execute("ROLLBACK")
+    except sqlite3.OperationalError as error:  # any other trouble is for the writing itself to tell
+        return not str(getattr(error, "sqlite_errorname", "")).startswith("SQLITE_BUSY")
+    finally:
+        connection.execute(f"PRAGMA busy_timeout = {wait_ms}")
+    return True
 
 
 def keep_as_it_was(connection: sqlite3.Connection, path: Path, *, version: int) -> Path:

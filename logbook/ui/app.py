@@ -39,6 +39,9 @@ DRAFT_AFTER_S = 1.0
 SWITCH_S = 0.001
 """How long slow work may keep a key waiting at each turn. A key takes three: read, understood, painted."""
 
+TURN_S = 0.1
+"""How often it looks whether the other window is through. ASSUMED: nobody notices a tenth of a second."""
+
 QUIT_AFTER_S = 0.3
 """How long q waits: "quarter" begins with it too, and a second letter takes it back."""
 
@@ -93,6 +96,7 @@ class NightloadApp(App[None]):
         self._sheet = Sheet()
         self._minutes = 0
         self._drafting: Timer | None = None
+        self._taking_turns = False
 
     def get_default_screen(self) -> Screen[None]:
         """The app's own screen."""
@@ -148,6 +152,9 @@ class NightloadApp(App[None]):
             self._open_demo()
         if self.session.quitting:
             self.set_timer(QUIT_AFTER_S, self._leave_if_meant)
+        if self.session.turns.waiting and not self._taking_turns:
+            self._taking_turns = True
+            self.set_timer(TURN_S, self._take_turn)
         look = self.session.look
         if self.ansi_color != (not look.full_colour):
             self.ansi_color = not look.full_colour
@@ -158,7 +165,8 @@ class NightloadApp(App[None]):
         """Every key, in order."""
         event.stop()
         event.prevent_default()
-        self.session.press(event.key, event.character, event.time)  # when it came, however late it is heard
+        # With the time when it came, however late it is heard.
+        self.session.turns.press(event.key, event.character, event.time)
         if self._drafting is not None:
             self._drafting.stop()
         self._drafting = self.set_timer(DRAFT_AFTER_S, self.session.keep_draft)
@@ -167,7 +175,7 @@ class NightloadApp(App[None]):
     def on_paste(self, event: events.Paste) -> None:
         """Pasted text goes into the writing line."""
         event.stop()
-        self.session.paste(event.text)
+        self.session.turns.paste(event.text)
         self.repaint()
 
     def on_resize(self, event: events.Resize) -> None:
@@ -177,7 +185,7 @@ class NightloadApp(App[None]):
 
     def on_sheet_clicked(self, event: Sheet.Clicked) -> None:
         """The mouse does what a key would."""
-        if event.span.act is not None:
+        if event.span.act is not None and not self.session.turns.waiting:
             self.session.do(event.span.act)
             self.repaint()
 
@@ -197,6 +205,11 @@ class NightloadApp(App[None]):
     def on_nightload_app_heard(self, event: Heard) -> None:
         """Said where the first answer is awaited; nothing moves while an old one stands."""
         event.session.known.heard(event.name, event.said)
+        self.repaint()
+
+    def _take_turn(self) -> None:
+        self._taking_turns = False
+        self.session.turns.go_on()
         self.repaint()
 
     async def action_quit(self) -> None:

@@ -158,6 +158,9 @@ class Desk(Protocol):
     def begin(self, texts: Mapping[str, str]) -> Kept:
         """Keep the first description. Raises LogbookError when a blank is wrong or missing."""
 
+    def is_free(self) -> bool:
+        """Whether no other window is writing the log at this moment."""
+
     def draft(self) -> str:
         """The half-typed line kept when the app was last closed."""
 

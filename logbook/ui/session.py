@@ -21,6 +21,7 @@ from logbook.ui.moving import Moving
 from logbook.ui.nights_acts import NightsActs
 from logbook.ui.own import LINE, NEW_LINE, Own
 from logbook.ui.screen import leap_rows, screen_rows
+from logbook.ui.turns import Turns
 from logbook.ui.view import Answer, View, Writing
 
 if TYPE_CHECKING:
@@ -56,6 +57,7 @@ class Session(Keeping, Moving):
         self._paper: Paper | None = None
         self._listing: Listing | None = None
         self._yearly: Yearly | None = None
+        self.turns = Turns(self)
         self._refresh()
         if not self.known.described:
             self._asked(self.own.start_first)
@@ -230,7 +232,7 @@ class Session(Keeping, Moving):
         if self._paper is not None:
             self._paper.keep_draft()
         text = self.line.text if self.line.is_open and not self.line.changing else ""
-        if text != self._drafted:
+        if text != self._drafted and self.desk.is_free():
             self._drafted = text
             self._asked(lambda: self.desk.keep_draft(text))
 

@@ -617,6 +617,9 @@ class FakeDesk:
         progress("reading the year")
         return fake_year(self)
 
+    def is_free(self) -> bool:
+        return True
+
     def copy_by_itself(self) -> str:
         return "A copy of the log is kept: cabin copies"
 

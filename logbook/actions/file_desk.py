@@ -1,6 +1,7 @@
-"""The desk's part for the copy on leaving: after "left" or the last line of the leaving list, by the worker.
+"""The desk's part for the file itself: whether another window writes it, and the copy on leaving.
 
-Who closes the app before the worker came to it gets the copy then, once the screen is given back.
+The copy is made after "left" or the last line of the leaving list, by the worker. Who closes the app before the
+worker came to it gets the copy then, once the screen is given back.
 """
 
 from __future__ import annotations
@@ -10,6 +11,7 @@ from datetime import datetime
 from typing import TYPE_CHECKING
 
 from logbook.actions.opening import Place
+from logbook.store.connection import is_free
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -19,7 +21,7 @@ if TYPE_CHECKING:
     from logbook.store.log import Log
 
 
-class LeavingCopies:
+class FileDesk:
     """Mixed into the desk."""
 
     place: Place
@@ -31,8 +33,16 @@ class LeavingCopies:
         """What this computer's clock says."""
 
     @abstractmethod
+    def _log(self) -> Log:
+        """The log, on the screen's thread."""
+
+    @abstractmethod
     def _own_log(self) -> Log:
         """The log, opened anew for another thread."""
+
+    def is_free(self) -> bool:
+        """Whether no other window is writing the log at this moment; does not wait."""
+        return is_free(self._log().connection)
 
     def copy_by_itself(self) -> str:
         """Slow: a dated copy of the log if anything is new; a sentence on where it is, or why there is none."""
