@@ -16,6 +16,7 @@ from logbook.actions.tonight import (
     Answered,
     Request,
     alarm_facts,
+    fit_doubts,
     nest_seen,
     night_of_request,
     said_low_c,
@@ -394,6 +395,5 @@ def _assumed_at_the_door(
         )
     if not forecast.posterior.readings:
         said.append("From the description alone, no reading yet: the ranges are wide.")
-    if forecast.posterior.widened:
-        said.append("Few draws fit these readings well: the ranges were widened.")
+    said += fit_doubts(forecast)
     return tuple(said)

@@ -20,6 +20,7 @@ from logbook.setting import Setting, night_of
 from logbook.wording import air_text, mass_text, number_text, temperature_text, time_text
 from logbook.wording.amounts import bundle_text, day_text
 from logbook.wording.answers import advice_text, outcome_text, reasons_text
+from logbook.wording.doubts import doubts_text
 
 BED_MARK_WITHIN = timedelta(hours=4)
 """A bed mark this long before the usual hour, or any later one, is tonight's bed. ASSUMED."""
@@ -253,13 +254,19 @@ def _general_cautions(forecast: NightForecast, outcomes: Sequence[Outcome]) -> t
     return standing_cautions(forecast.told, facts)
 
 
+def fit_doubts(forecast: NightForecast) -> tuple[str, ...]:
+    """What is to be said of readings that don't fit."""
+    found = forecast.posterior
+    return doubts_text(set_aside=found.set_aside, stays=found.stays, widened=found.widened)
+
+
 def _assumed(
     told: Known, question: Question, forecast: NightForecast, *, arriving: bool, guessed: bool
 ) -> tuple[str, ...]:
     """What the answer takes for granted, a sentence each."""
     description, zone = told.description, told.setting.zone
     said = []
-    if not forecast.posterior.readings:
+    if not forecast.posterior.readings and not forecast.posterior.set_aside:
         said.append("From the description alone, no reading yet: the ranges are wide.")
     if arriving:
         at = time_text(question.night.as_of, zone=zone)
@@ -273,6 +280,5 @@ def _assumed(
         said.append(f"Time zone {description.site.timezone}: this machine's (assumed).")
     if description.wood.moisture_assumed:
         said.append(f"Wood at {number_text(description.wood.moisture_pct)} % moisture (assumed).")
-    if forecast.posterior.widened:
-        said.append("Few draws fit these readings well: the ranges were widened.")
+    said += fit_doubts(forecast)
     return tuple(said)

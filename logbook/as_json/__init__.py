@@ -31,6 +31,7 @@ def fit_json(fit: FitAnswer) -> Json:
         "seconds": number_json(fit.seconds),
         "from_description_only": fit.from_description_only,
         "cannot_tell": dict(fit.cannot_tell),
+        "stays_set_aside": fit.set_aside,
     }
 
 

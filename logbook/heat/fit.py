@@ -20,12 +20,13 @@ from logbook.heat.model import Batch, batch, blocks, simulate
 from logbook.heat.notebook import Stay, stays
 from logbook.heat.priors import INDEX, UNKNOWNS, Change, Frame, change_kind
 from logbook.heat.scenario import scenario
+from logbook.heat.strain import moving, strain
 from logbook.heat.summary import Derived, cannot_tell, derive, range_of
 from logbook.heat.versions import description_at
 from logbook.records import DatedDescription, Entry
 from logbook.results.night import FitAnswer
 
-MODEL_VERSION = "6"
+MODEL_VERSION = "7"
 """Goes up with every change that moves a learned number; the cache and logged forecasts carry it."""
 
 LEAST_EFFECTIVE = 120.0
@@ -54,6 +55,8 @@ class Posterior:
     log_evidence: float
     derived: Derived
     cannot_tell: tuple[tuple[str, str], ...] = ()
+    set_aside: int = 0
+    """Stays that fit neither the others nor what is described, and were not learned from."""
     model_version: str = MODEL_VERSION
 
     def to_arrays(self) -> dict[str, np.ndarray]:
@@ -64,7 +67,14 @@ class Posterior:
             "change_names": np.array([c.name for c in self.changes], dtype=str),
             "change_times": np.array([c.at.isoformat() for c in self.changes], dtype=str),
             "numbers": np.array(
-                [self.effective_draws, self.readings, self.stays, float(self.widened), self.log_evidence]
+                [
+                    self.effective_draws,
+                    self.readings,
+                    self.stays,
+                    float(self.widened),
+                    self.log_evidence,
+                    self.set_aside,
+                ]
             ),
             "derived": np.stack(
                 [
@@ -96,6 +106,7 @@ class Posterior:
             log_evidence=float(n[4]),
             derived=Derived(*arrays["derived"]),
             cannot_tell=tuple((str(key), str(why)) for key, why in arrays["cannot_tell"]),
+            set_aside=int(n[5]),
             model_version=str(arrays["model_version"]),
         )
 
@@ -245,11 +256,13 @@ def learn(
         draws: How many draws to keep.
         last_stays: How many stays to use, newest first; None for all. Five lose nothing for tonight.
     """
-    told = useful_stays(stays(entries, until=as_of), last_stays)
+    useful = useful_stays(stays(entries, until=as_of), last_stays)
+    told = moving(useful)
     known = [e for e in entries if e.at <= as_of]
     changes = changes_between(known, told)
     size = len(UNKNOWNS) + len(changes)
-    if not told:
+    fitted = _sound_fit(told, descriptions=descriptions, changes=changes, start=start) if told else None
+    if fitted is None:
         prior = rng.standard_normal((draws, size))
         now = description_at(descriptions, as_of).description
         frame = Frame((building(now.cabin),), (now,), (), np.zeros((0, 1)))
@@ -263,9 +276,9 @@ def learn(
             widened=False,
             log_evidence=0.0,
             derived=derive(frame, prior, None, rng=rng),
+            set_aside=len(useful),
         )
-    b = prepare(told, descriptions=descriptions, changes=changes)
-    best = _mode(b, start)
+    told, b, best = fitted
     z, count, widened = draw(b, best, rng=rng, draws=draws)
     return Posterior(
         z=z,
@@ -278,7 +291,28 @@ def learn(
         log_evidence=best.log_evidence,
         derived=derive(b.frame, z, b, rng=rng),
         cannot_tell=cannot_tell(told),
+        set_aside=len(useful) - len(told),
     )
+
+
+def _sound_fit(
+    told: tuple[Stay, ...],
+    *,
+    descriptions: Sequence[DatedDescription],
+    changes: Sequence[Change],
+    start: Posterior | None,
+) -> tuple[tuple[Stay, ...], Batch, Mode] | None:
+    """The fit of these stays, or of those left without the odd ones; None where no fit can be relied on."""
+    for _ in range(2):
+        b = prepare(told, descriptions=descriptions, changes=changes)
+        best = _mode(b, start)
+        strained = strain(b, best)
+        if not strained.doubtful:
+            return told, b, best
+        told = tuple(told[i] for i in strained.worth_keeping)
+        if not told:
+            return None
+    return None
 
 
 def summary(posterior: Posterior, *, seconds: float = 0.0) -> FitAnswer:
@@ -301,4 +335,5 @@ def summary(posterior: Posterior, *, seconds: float = 0.0) -> FitAnswer:
         seconds=seconds,
         from_description_only=posterior.stays == 0,
         cannot_tell=posterior.cannot_tell,
+        set_aside=posterior.set_aside,
     )

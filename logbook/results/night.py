@@ -35,6 +35,8 @@ class FitAnswer:
     seconds: float
     from_description_only: bool
     cannot_tell: tuple[tuple[str, str], ...] = ()
+    set_aside: int = 0
+    """Stays that fit neither the others nor the description: nothing was learned from them."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -32,6 +32,7 @@ from logbook.wording.amounts import (
     temperature_text,
     time_text,
 )
+from logbook.wording.doubts import doubts_text
 
 HOLDS = 0.5
 """A choice that stays in the band in half of the nights is said to hold it. ASSUMED: an even chance."""
@@ -284,6 +285,9 @@ def fit_text(fit: FitAnswer, *, units: OwnUnits) -> tuple[str, ...]:
             continue
         p05, p50, p95 = (number_text(x * scale, decimals) for x in (found.p05, found.p50, found.p95))
         said.append(f"{name} {p05}–{p95} {unit}, likely {p50}.")
+    said += doubts_text(set_aside=fit.set_aside, stays=fit.stays, widened=False)
+    if fit.set_aside and not fit.stays:
+        return tuple(said)
     if fit.from_description_only:
         said.append("From the description alone: every evening's readings narrow it.")
     else:

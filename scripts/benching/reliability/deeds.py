@@ -234,6 +234,8 @@ def seen(path: Path) -> Seen:
         return Seen(unreadable=f"{type(error).__name__}: {error}")
     if not found.sound:
         return Seen(unreadable="; ".join(found.problems))
+    if not rows:
+        return Seen()
     digest = hashlib.sha256(repr(rows).encode()).hexdigest()[:16]
     return Seen(events=len(rows), holding=holding, digest=digest)
 

@@ -157,7 +157,7 @@ def ground() -> Iterator[Ground]:
     before = dict(os.environ)
     alarm = signal.signal(signal.SIGALRM, _stop)
     memory = resource.getrlimit(resource.RLIMIT_AS)
-    resource.setrlimit(resource.RLIMIT_AS, (MOST_MEMORY_BYTES, memory[1]))
+    resource.setrlimit(resource.RLIMIT_AS, (_used_bytes() + MOST_MEMORY_BYTES, memory[1]))
     with tempfile.TemporaryDirectory(dir=room, prefix="nightload-fuzz-") as folder:
         at = Ground(folder=Path(folder))
         os.environ.update(
@@ -194,6 +194,11 @@ class _StillClock(datetime):
     @classmethod
     def now(cls, tz: Any = None) -> datetime:  # type: ignore[override]
         return NOW.astimezone(tz) if tz else NOW.replace(tzinfo=None)
+
+
+def _used_bytes() -> int:
+    """What this process has of memory by addresses already. Source: proc(5), statm."""
+    return int(Path("/proc/self/statm").read_text(encoding="ascii").split()[0]) * resource.getpagesize()
 
 
 _WATCH = [0.0, 0.0]

@@ -7,11 +7,13 @@ own reckoning: nobody else knows.
 
 from __future__ import annotations
 
+import sys
 from collections import Counter
 from collections.abc import Iterator
 from concurrent.futures import ProcessPoolExecutor
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
+from itertools import zip_longest
 from multiprocessing import get_context
 
 import numpy as np
@@ -22,6 +24,7 @@ from benching.reliability.harm_journeys import judge_journeys
 from benching.reliability.harm_words import PHRASES, reassuring, strings
 from logbook.actions.tonight import Answered, answer_with
 from logbook.as_json import tonight_json
+from logbook.cli import evening_page
 from logbook.cli.evening_page import evening_rows
 from logbook.entry import read_plan
 from logbook.errors import LogbookError
@@ -34,11 +37,31 @@ ALONE, FITTED, EVENINGS = 20_000, 200, 100
 DRAWS, ALL_DRAWS, ALL_DRAWS_EVERY = 48, 400, 50
 """Most cases take few draws; one in so many takes as many as the product does."""
 
-CHUNK = 100
+CHUNK = 50
 HOT_C, HOT_CHANCE = 28.0, 0.05
 UP_AFTER = timedelta(minutes=35)
 FULL_BED = 0.9
 """A bed this full of what the stove takes is full."""
+
+TOLD_EVERY = 5
+
+PROMISES = (
+    "less air than the clean floor",
+    "more than the stove's limit",
+    "more than was tried",
+    "closes a damper",
+    "reload on a full bed",
+    "wood under a nest",
+    "more fire in a hot room",
+    "a load in the night for who sleeps through",
+    "hot first while a cooler one stands",
+    "no fire is not among the choices",
+    "a missing caution",
+    "an alarm is not the first caution",
+    "an alarm is not the first line",
+    "reassuring",
+)
+"""What must never be, by the name its findings have."""
 
 Finding = tuple[str, str]
 
@@ -50,6 +73,13 @@ class Judged:
     counts: Counter[str]
     wrong: Counter[str]
     examples: dict[str, str]
+
+    def add(self, more: Judged) -> None:
+        """Take in more of it."""
+        self.counts.update(more.counts)
+        self.wrong.update(more.wrong)
+        for name, example in more.examples.items():
+            self.examples.setdefault(name, example)
 
 
 def judge(case: Case) -> tuple[Counter[str], list[Finding]]:
@@ -73,8 +103,6 @@ def judge(case: Case) -> tuple[Counter[str], list[Finding]]:
 
 
 def _tried(case: Case) -> Answered | None:
-    from dataclasses import replace  # noqa: PLC0415
-
     def plan(start: datetime) -> tuple[Entry, ...]:
         return read_plan(str(case.tried), start=start, setting=case.told.setting)
 
@@ -168,18 +196,21 @@ def _first(case: Case, got: Answered, paths: Paths) -> Iterator[Finding]:
         yield "a load in the night for who sleeps through", str(choice.loads)
     settled = min(max(night.bed + timedelta(hours=1), night.as_of), night.wake)
     hot = _share_over(paths, HOT_C, settled)
-    allowed = [
-        i for i, o in enumerate(got.outcomes) if not (sleeps and _in_the_night(o.choice, got))
-    ]
+    allowed = [i for i, o in enumerate(got.outcomes) if not (sleeps and _in_the_night(o.choice, got))]
     cool = [i for i in allowed if hot[i] < HOT_CHANCE / 2 and got.outcomes[i].choice.indoor_max_c.p95 < HOT_C]
     if cool and (choice.indoor_max_c.p95 > HOT_C or hot[0] >= 2 * HOT_CHANCE):
-        yield "hot first while a cooler one stands", f"p95 {choice.indoor_max_c.p95:.1f}, {hot[0]:.2f}, cool {cool}"
+        yield (
+            "hot first while a cooler one stands",
+            f"p95 {choice.indoor_max_c.p95:.1f}, {hot[0]:.2f}, cool {cool}",
+        )
     idle = [o.choice for o in got.outcomes if not o.choice.loads and o.choice.window == "shut"]
     if not idle:
         yield "no fire is not among the choices", str(others)
     high = case.request.band_c[1] if case.request.band_c else case.d.comfort.band_c[1]
     if idle and choice.loads:
-        span = [c for at, c in zip(idle[0].hours, idle[0].indoor_p50_c, strict=True) if at >= settled] or [99.0]
+        span = [c for at, c in zip(idle[0].hours, idle[0].indoor_p50_c, strict=True) if at >= settled] or [
+            99.0
+        ]
         if idle[0].indoor_p50_c[0] > high and min(span) >= high:
             yield "more fire in a hot room", f"{idle[0].indoor_p50_c[0]:.1f} to {min(span):.1f} over {high}"
 
@@ -302,7 +333,51 @@ def _said(case: Case, got: Answered) -> Iterator[Finding]:
 # Many of them
 
 
-def _many(which: tuple[str, int, int, int]) -> Judged:
+def run(options: Options) -> Iterator[str]:
+    """A row for each thing that must not be, over all evenings, and one for what was asked."""
+    jobs = list(_jobs(options))
+    whole = Judged(Counter(), Counter(), {})
+    with ProcessPoolExecutor(1 if options.quick else 2, mp_context=get_context("spawn")) as pool:
+        for number, part in enumerate(pool.map(many, jobs), start=1):
+            whole.add(part)
+            if number % TOLD_EVERY == 0:
+                print(
+                    f"harm: {number}/{len(jobs)} {dict(whole.counts)} {dict(whole.wrong)}",
+                    file=sys.stderr,
+                    flush=True,
+                )
+    for name, example in whole.examples.items():
+        print(f"harm: {name}: {example}", file=sys.stderr, flush=True)
+    yield from rows(whole, seed=options.seed)
+
+
+def rows(whole: Judged, *, seed: int) -> Iterator[str]:
+    """The table's rows: every promise with its number of breaches."""
+    asked = whole.counts["evenings"]
+    detail = ", ".join(
+        f"{count} {name}" for name, count in sorted(whole.counts.items()) if name != "evenings"
+    )
+    yield f"| harm: evenings asked about ({detail}) | {asked} | {seed} | {sum(whole.wrong.values())} breaches |"
+    said = Counter({name: 0 for name in PROMISES})
+    for name, count in whole.wrong.items():
+        said["a missing caution" if name.startswith("missing") else name] += count
+    for name, count in said.items():
+        yield f"| harm: {name} | {asked} | {seed} | {count} |"
+
+
+def _jobs(options: Options) -> Iterator[tuple[str, int, int, int]]:
+    """Chunks of cabins alone and fitted logs by turns, so that a run cut short has both."""
+    alone = options.how_many(ALONE, quick=10)
+    logs = -(-options.how_many(FITTED * EVENINGS, quick=EVENINGS) // EVENINGS)
+    chunks = [("alone", options.seed, at, min(at + CHUNK, alone)) for at in range(0, alone, CHUNK)]
+    fitted = [("fitted", options.seed, at, at + 1) for at in range(logs)]
+    for pair in zip_longest(chunks, fitted):
+        yield from (job for job in pair if job is not None)
+
+
+def many(which: tuple[str, int, int, int]) -> Judged:
+    """One chunk: its kind, the seed, the first number and the one after the last."""
+    evening_page.night_chart = lambda *_, **__: ""  # type: ignore[assignment] - it has no words, and takes as long as all else
     kind, seed, first, last = which
     judged = Judged(Counter(), Counter(), {})
     for number in range(first, last):
@@ -311,11 +386,8 @@ def _many(which: tuple[str, int, int, int]) -> Judged:
                 counts, found = judge(case)
             except Exception as error:  # noqa: BLE001 - whatever breaks is a finding
                 counts, found = Counter(evenings=1), [(f"raised {type(error).__name__}", repr(error))]
-            judged.counts.update(counts)
-            for name in {name for name, _ in found}:
-                judged.wrong[name] += 1
-            for name, detail in found:
-                judged.examples.setdefault(name, f"{case.name}: {detail}"[:600])
+            names = {name: f"{case.name}: {detail}"[:600] for name, detail in found}
+            judged.add(Judged(counts, Counter(list(names)), names))
     return judged
 
 

@@ -11,6 +11,7 @@ import sys
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, time, timedelta
+from functools import cache
 
 import numpy as np
 
@@ -39,8 +40,15 @@ from logbook.records import (
 
 MINUTE, HOUR, DAY = timedelta(minutes=1), timedelta(hours=1), timedelta(days=1)
 
-TRAVELS_EVERY = 20
+PRIORS = 20
+"""Sets of draws from the priors, used by turns."""
+
+TRAVELS_EVERY = 40
 """One evening in so many is asked about arriving, leaving and waking too."""
+
+WHOLE_NIGHTS = 0.2
+"""Share of the evenings with a whole night ahead; in the others waking is at most two hours off, which costs a
+quarter and has bed, peak, coals and choices all the same."""
 
 HOSTILE_NOTES = (
     "CO alarm chirped once, all fine",
@@ -88,12 +96,18 @@ def cabin_alone(seed: int, number: int, *, draws: int) -> Case:
     """A cabin known by its description alone, on some evening."""
     dice = random.Random(f"alone {seed} {number}")
     d = _description(dice)
-    posterior = learn(
-        descriptions=[DatedDescription(uuid="h", valid_from=None, description=d)],
-        entries=(), as_of=datetime(2026, 1, 1, tzinfo=UTC), rng=np.random.default_rng([seed, number]),
-        draws=draws,
-    )  # fmt: skip
+    posterior = _unlearned(draws, number % PRIORS)
     return _evening(dice, d, posterior, (), name=f"alone {seed} {number}", number=number)
+
+
+@cache
+def _unlearned(draws: int, number: int) -> Posterior:
+    """Draws from before any reading: the same unknowns whatever cabin is described."""
+    any_cabin = Description(cabin=Cabin(floor_m2=20, volume_m3=50), stove=Stove(max_load_kg=8))
+    return learn(
+        descriptions=[DatedDescription(uuid="h", valid_from=None, description=any_cabin)],
+        entries=(), as_of=datetime(2026, 1, 1, tzinfo=UTC), rng=np.random.default_rng(number), draws=draws,
+    )  # fmt: skip
 
 
 def fitted_cabin(seed: int, number: int, *, evenings: int, draws: int) -> Iterator[Case]:
@@ -180,7 +194,9 @@ def _expiry(dice: random.Random) -> date | None:
 def _evening(
     dice: random.Random, d: Description, posterior: Posterior, before: tuple[Entry, ...], *, name: str, number: int
 ) -> Case:  # fmt: skip
-    bed_at = datetime(2025, dice.choice((1, 2, 7, 11)), 22, d.comfort.bed.hour, d.comfort.bed.minute, tzinfo=UTC)
+    bed_at = datetime(
+        2025, dice.choice((1, 2, 7, 11)), 22, d.comfort.bed.hour, d.comfort.bed.minute, tzinfo=UTC
+    )
     as_of = bed_at + dice.choice((-6.0, -3.0, -1.0, -0.25, 0.0, 0.1, 1.0, 3.0, 5.0)) * HOUR
     stay, tested = _stay(dice, d, as_of)
     history = _history(dice, d, as_of)
@@ -194,7 +210,7 @@ def _evening(
     request = Request(
         as_of=as_of,
         night_low_c=dice.choice((None, dice.uniform(-45, 30), dice.uniform(-15, 5), -45.0, 30.0)),
-        wake=None if dice.random() < 0.8 else (as_of + dice.choice((0.5, 1.0, 3.0)) * HOUR).time(),
+        wake=None if dice.random() < WHOLE_NIGHTS else (as_of + dice.uniform(0.4, 2.0) * HOUR).time(),
     )
     tried = _try(dice, d) if dice.random() < 0.3 else None
     return Case(
@@ -207,7 +223,7 @@ def _stay(dice: random.Random, d: Description, as_of: datetime) -> tuple[list[En
     """This evening's rows, and whether the alarms were tested in it. One in ten: nothing in a day."""
     if dice.random() < 0.1:
         return [], False
-    began = as_of - dice.uniform(0.2, 5.0) * HOUR
+    began = as_of - dice.choice((0.2, 1.0, 2.0, dice.uniform(0.2, 5.0))) * HOUR
     tested = dice.random() < 0.4
     outdoor = dice.choice((dice.uniform(-45, 30), dice.uniform(-15, 8), 30.0, -45.0))
     rows = [Entry(at=began, mark=Mark.ARRIVED, outdoor_c=outdoor, alarms_tested=tested,

@@ -132,7 +132,7 @@ def _awake(case: Case, got: WokeAnswer, general: set[str], tried_kg: float) -> I
             if case.nest:
                 yield "wood under a nest", f"woke {load}"
     first = got.choices[0]
-    cooler = [c for c in got.choices if c.choice.indoor_max_c.p95 < HOT_C - 0.3]
+    cooler = [c for c in got.choices if c.choice.indoor_max_c.p95 < HOT_C - 1.0]
     if first.choice.indoor_max_c.p95 > HOT_C and cooler:
         yield "hot first while a cooler one stands", f"woke {first.kind} {first.choice.indoor_max_c}"
     let = [c.choice for c in got.choices if c.kind is Awake.LET]
