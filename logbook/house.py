@@ -6,9 +6,10 @@ clock. Times aware, masses kg, temperatures °C.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from bisect import bisect_left, bisect_right
+from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from logbook.records import Description, Entry
 from logbook.setting import Setting
@@ -83,10 +84,21 @@ class House:
     burned: tuple[Burned, ...] = ()
     clock_doubted: bool = False
     """Whether the computer's clock can't be right: no wait is over by it."""
+    _by_kind: dict[type, tuple[tuple[datetime, Any], ...]] = field(
+        default_factory=dict, init=False, repr=False, compare=False
+    )
+    """What ``of`` found: asked again and again for the same kinds, and a long log has thousands of each."""
 
     def of(self, kind: type[M]) -> tuple[tuple[datetime, M], ...]:
         """All matters of one kind with their times, oldest first."""
-        return tuple((t.at, t.matter) for t in self.told if isinstance(t.matter, kind))
+        if kind not in self._by_kind:
+            self._by_kind[kind] = tuple((t.at, t.matter) for t in self.told if isinstance(t.matter, kind))
+        return self._by_kind[kind]
+
+    def between(self, first: datetime | None, last: datetime) -> tuple[Entry, ...]:
+        """The entries meant for a stretch of time, both ends included; from the beginning without a first."""
+        begin = 0 if first is None else bisect_left(self.entries, first, key=_at)
+        return self.entries[begin : bisect_right(self.entries, last, key=_at)]
 
     @property
     def stay(self) -> StayLived | None:
@@ -98,3 +110,7 @@ class House:
         """When the last stay that is over ended."""
         over = [stay for stay in self.stays if not stay.going_on]
         return over[-1].end if over else None
+
+
+def _at(entry: Entry) -> datetime:
+    return entry.at

@@ -119,9 +119,10 @@ def _spans(pieces: Sequence[Stay], entries: Sequence[Entry]) -> list[tuple[datet
     """Start and end of each stay; what the model cuts at two weeks is one stay to its owner, and so is one in
     which nothing but upkeep or wood was written between arriving and leaving."""
     marked = {(e.at, e.mark) for e in entries if e.mark}
+    times = [e.at for e in entries]
     spans: list[tuple[datetime, datetime]] = []
     for piece in pieces:
-        if not piece.occupied and not any(piece.start <= e.at <= piece.end for e in entries):
+        if not piece.occupied and bisect_left(times, piece.start) == bisect_right(times, piece.end):
             continue  # only a logging thermometer's rows
         still_there = (
             bool(spans)
@@ -139,16 +140,24 @@ def _spans(pieces: Sequence[Stay], entries: Sequence[Entry]) -> list[tuple[datet
             spans[-1] = spans[-1][0], piece.end
         else:
             spans.append((piece.start, piece.end))
-    return [span for span, after in zip_longest(spans, spans[1:]) if not _words_before(span, after, entries)]
+    return [
+        span
+        for span, after in zip_longest(spans, spans[1:])
+        if not _words_before(span, after, entries, times)
+    ]
 
 
 def _words_before(
-    span: tuple[datetime, datetime], after: tuple[datetime, datetime] | None, entries: Sequence[Entry]
+    span: tuple[datetime, datetime],
+    after: tuple[datetime, datetime] | None,
+    entries: Sequence[Entry],
+    times: Sequence[datetime],
 ) -> bool:
     """Whether it is no more than a note made on the way, with the arrival following soon."""
     if after is None or after[0] - span[1] > STAY_GAP:
         return False
-    inside = (e for e in entries if span[0] <= e.at <= span[1] and e.at < after[0])
+    around = entries[bisect_left(times, span[0]) : bisect_right(times, span[1])]
+    inside = (e for e in around if e.at < after[0])
     return all(e == Entry(at=e.at, note=e.note, matter=e.matter, flags=e.flags) for e in inside)
 
 
@@ -158,9 +167,10 @@ def _with_what_was_said(
     """The stay with people, purpose and guest book: the last word on each counts, guest lines all stay."""
     since = max(stay.start - SAID_BEFORE, before) if before else stay.start - SAID_BEFORE
     until = min(stay.end + SAID_AFTER, after) if after else stay.end + SAID_AFTER
-    for entry in entries:
+    first = bisect_right(entries, since, key=lambda e: e.at)
+    for entry in entries[first : bisect_right(entries, until, key=lambda e: e.at)]:
         said = entry.matter
-        if not isinstance(said, StaySaid) or not since < entry.at <= until:
+        if not isinstance(said, StaySaid):
             continue
         people = said.people or stay.people
         counted = said.count if said.count is not None else len(said.people) or None

@@ -34,12 +34,15 @@ def ash_clock(entries: Iterable[Entry], *, as_of: datetime, doubted: bool = Fals
         doubted: The clock can't be right, or the ash was written down by one that couldn't: no wait is over,
             the whole of it lies ahead.
     """
-    ordered = sorted((e for e in entries if e.at <= as_of), key=_when)
+    known = [e for e in entries if e.at <= as_of]
+    acts = sorted(
+        (e for e in known if isinstance(e.matter, Ash) or (e.note and "ash" in e.note.casefold())), key=_when
+    )
     filled: datetime | None = None
     tipped: datetime | None = None
     noted = False
     where, by_doubtful = "", False
-    for entry in ordered:
+    for entry in acts:
         act, place = _act(entry)
         if act is AshAct.TAKEN_OUT:
             where = place or (where if filled is not None and tipped is None else "")
@@ -63,7 +66,7 @@ def ash_clock(entries: Iterable[Entry], *, as_of: datetime, doubted: bool = Fals
         filled=filled,
         not_before=not_before,
         where=where,
-        fire_at=_fire_near(ordered, filled),
+        fire_at=_fire_near(sorted(known, key=_when), filled),
         tipped=tipped,
     )
 

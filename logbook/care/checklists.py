@@ -214,9 +214,15 @@ def _ticked(
     return found
 
 
+_ANSWERED = ("alarms_at_the_door", "alarms_again", "read", "write")
+"""Lines the log answers by itself."""
+
+
 def _by_itself(line: ListLine, name: ListName, house: House, since: datetime | None) -> ListLine:
     """A line the log answers by itself: alarms tested, read at the door, left."""
-    here = [e for e in house.entries if since is None or e.at > since]
+    if line.key not in _ANSWERED:
+        return line
+    here = [e for e in house.between(since, house.as_of) if since is None or e.at > since]
     if line.key == "alarms_at_the_door":
         at = next((e.at for e in here if e.alarms_tested), None)
     elif line.key == "alarms_again":

@@ -7,13 +7,14 @@ over so many days. A published planning figure stands in for a stay until there 
 from __future__ import annotations
 
 import math
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from itertools import pairwise
 
 from logbook.care.supply_units import in_base
-from logbook.house import House
+from logbook.house import House, StayLived
 from logbook.matters import Brought, Level, folded
 from logbook.results.night import Range
 from logbook.results.supplies import SupplyUse
@@ -128,9 +129,14 @@ def _z_90(freedom: float) -> float:
 
 def person_days_between(house: House, since: datetime, until: datetime) -> float:
     """People times days spent there between two times; a stay going on lasts until now."""
+
+    def ends(stay: StayLived) -> datetime:
+        return house.as_of if stay.going_on else stay.end
+
     total = 0.0
-    for stay in house.stays:
-        end = house.as_of if stay.going_on else stay.end
+    first = bisect_left(house.stays, since, key=ends)  # those before and after add nothing
+    for stay in house.stays[first : bisect_right(house.stays, until, key=lambda s: s.start)]:
+        end = ends(stay)
         overlap = (min(end, until) - max(stay.start, since)) / timedelta(days=1)
         total += max(overlap, 0.0) * stay.head_count
     return total
@@ -146,28 +152,33 @@ class _At:
 
 
 def _levels(house: House) -> dict[str, tuple[_At, ...]]:
-    found: dict[str, tuple[_At, ...]] = {}
+    found: dict[str, list[_At]] = {}
     for at, level in house.of(Level):
         amount, unit = in_base(level.amount, level.unit)
         one = _At(at=at, amount=amount, unit=unit, name=level.item, as_written=level.unit)
-        found[key_of(level.item)] = (*found.get(key_of(level.item), ()), one)
-    return found
+        found.setdefault(key_of(level.item), []).append(one)
+    return {key: tuple(levels) for key, levels in found.items()}
 
 
-def _brought(house: House, key: str, since: datetime, until: datetime) -> list[tuple[float, str]]:
-    """What was carried in after one level and up to the next, each with its unit."""
-    return [
-        in_base(b.amount, b.unit)
-        for at, b in house.of(Brought)
-        if key_of(b.item) == key and since < at <= until
-    ]
+def _carried(house: House, key: str) -> list[tuple[datetime, Brought]]:
+    """All that was carried in of a supply, oldest first."""
+    return [(at, b) for at, b in house.of(Brought) if key_of(b.item) == key]
+
+
+def _brought(
+    carried: Sequence[tuple[datetime, Brought]], since: datetime, until: datetime
+) -> list[tuple[float, str]]:
+    """What was carried in after one level and up to the next, each with its unit; ``carried`` is by time."""
+    first, last = (bisect_right(carried, edge, key=lambda row: row[0]) for edge in (since, until))
+    return [in_base(b.amount, b.unit) for _, b in carried[first:last]]
 
 
 def stretches_of(house: House, key: str, levels: Sequence[_At]) -> Iterator[Stretch]:
     """What was used from each level to the next, over how many person-days."""
+    carried = _carried(house, key)
     for first, second in pairwise(levels):
         days, lasted = person_days_between(house, first.at, second.at), second.at - first.at
-        brought = _brought(house, key, first.at, second.at)
+        brought = _brought(carried, first.at, second.at)
         if second.unit != first.unit or any(unit != first.unit for _, unit in brought):
             yield Stretch(used=None, person_days=days, unit=first.unit, lasted=lasted)
             continue
@@ -205,7 +216,8 @@ def _use(house: House, key: str, levels: Sequence[_At]) -> SupplyUse:
 
 def _there(house: House, key: str, last: _At, use: Range | None) -> float:
     """What is expected to be there now: the last level, what was brought since, less the usual use since."""
-    brought = sum(a for a, unit in _brought(house, key, last.at, house.as_of) if unit == last.unit)
+    carried = _brought(_carried(house, key), last.at, house.as_of)
+    brought = sum(amount for amount, unit in carried if unit == last.unit)
     used = (use.p50 if use else 0.0) * person_days_between(house, last.at, house.as_of)
     there = max(last.amount + brought - used, 0.0)
     return min(there, 100.0) if last.unit == "%" else there

@@ -115,6 +115,8 @@ def chimney_fires(entries: Iterable[Entry]) -> Iterator[datetime]:
     """When a note, or a finding, tells of a chimney fire; "no chimney fire" and extinguishers don't."""
     for entry in entries:
         matter = entry.matter
+        if entry.note is None and not isinstance(matter, Upkeep):
+            continue  # most of a long log's entries have no words
         words = f"{entry.note or ''} {matter.finding if isinstance(matter, Upkeep) else ''}"
         for found in _CHIMNEY_FIRE.finditer(words):
             if not _NONE_BEFORE.search(words[: found.start()]):

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from datetime import date, datetime, timedelta
+from datetime import UTC, date, datetime, time, timedelta
 from itertools import pairwise
 from statistics import median
+from zoneinfo import ZoneInfo
 
 from logbook.house import Burned, House, StayLived
 from logbook.results.upkeep import UsualStay
@@ -39,7 +40,19 @@ def usual_stay(house: House) -> UsualStay | None:
 
 def burn_days(burned: Iterable[Burned], *, zone: str, after: datetime | None = None) -> int:
     """Days of the site's calendar on which wood was laid in, after a time or ever."""
-    return len({local_time(load.at, zone).date() for load in burned if after is None or load.at > after})
+    here = ZoneInfo(zone)
+    days: set[date] = set()
+    begins = ends = datetime.min.replace(tzinfo=UTC)
+    for load in burned:
+        if (after is not None and load.at <= after) or begins <= load.at < ends:
+            continue
+        day = load.at.astimezone(here).date()
+        days.add(day)
+        # Loads of one day stand together: most need no look at the calendar.
+        begins, ends = (
+            datetime.combine(day + timedelta(days=n), time(), tzinfo=here).astimezone(UTC) for n in (0, 1)
+        )
+    return len(days)
 
 
 def burned_kg(

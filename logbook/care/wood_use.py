@@ -199,7 +199,7 @@ def _recent(house: House) -> list[StayLived]:
 
 def _told(stay: StayLived, house: House, *, air: ShedAir) -> tuple[float, int, float]:
     """Kg, nights, and kelvins between inside and outside."""
-    read = [e.outdoor_c for e in house.entries if stay.start <= e.at <= stay.end and e.outdoor_c is not None]
+    read = [e.outdoor_c for e in house.between(stay.start, stay.end) if e.outdoor_c is not None]
     mean = fmean(read) if read else air.temperature_c[_local(stay.start, house).month - 1]
     return stay.wood_kg, len(stay.nights), max(LEAST_K, WARM_C - mean)
 

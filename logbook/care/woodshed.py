@@ -78,10 +78,11 @@ def wood_shed(
     """
     today = local_time(house.as_of, house.setting.zone).date()
     facts = _facts(house)
+    kind_of = _kinds_by_key(house, kinds)
     pile = house.description.wood if house.description else WoodPile()
 
     def wet_at(key: str, at: datetime) -> Range:
-        return moisture_for_mass(facts[key], at=at, kind=_kind_of(key, house, kinds), air=air, pile=pile)
+        return moisture_for_mass(facts[key], at=at, kind=kind_of[key], air=air, pile=pile)
 
     shed = shed_of(house, kinds=kinds, wet_at=wet_at)
     stacks = tuple(
@@ -161,29 +162,38 @@ def unit_of(stack: Stack) -> Unit | None:
 def _facts(house: House) -> dict[str, Facts]:
     """What was written of each stack's moisture, by its key."""
     keys = keys_of(house)
-    named = keys | {resolved(count.name, keys) for _, count in house.of(StackCount)}
+    counts = {count.name for _, count in house.of(StackCount)}
+    named = keys | {resolved(name, keys) for name in counts}
     read: dict[str, list[tuple[datetime, StackMoisture]]] = {key: [] for key in named}
     for at, meter in house.of(StackMoisture):
         key = resolved(meter.name, named)
         if key in read:
             read[key].append((at, meter))
+    split: dict[str, list[tuple[datetime, date]]] = {}
+    for at, stack in house.of(Stack):
+        if stack.split_on:
+            split.setdefault(folded(stack.name), []).append((at, stack.split_on))
     return {
         key: Facts(
             readings=tuple(read[key]),
-            split=tuple(
-                (at, s.split_on) for at, s in house.of(Stack) if folded(s.name) == key and s.split_on
-            ),
+            split=tuple(split.get(key, ())),
             zone=house.setting.zone,
         )
         for key in named
     }
 
 
-def _kind_of(key: str, house: House, kinds: Mapping[str, Kind]) -> Kind:
-    """The kind of a stack, by what was put up last under its name, else by the name of its counts."""
-    texts = [(at, kind_text(s)) for at, s in house.of(Stack) if folded(s.name) == key]
-    texts = texts or [(at, c.name) for at, c in house.of(StackCount) if folded(c.name) == key]
-    return kinds[max(texts)[1]]
+def _kinds_by_key(house: House, kinds: Mapping[str, Kind]) -> dict[str, Kind]:
+    """The kind of each stack, by what was put up last under its name, else by the name of its counts."""
+    counted: dict[str, tuple[datetime, str]] = {}
+    for at, count in house.of(StackCount):
+        key = folded(count.name)
+        counted[key] = max(counted.get(key, (at, count.name)), (at, count.name))
+    put_up: dict[str, tuple[datetime, str]] = {}
+    for at, stack in house.of(Stack):
+        key, text = folded(stack.name), kind_text(stack)
+        put_up[key] = max(put_up.get(key, (at, text)), (at, text))
+    return {key: kinds[text] for key, (_, text) in (counted | put_up).items()}
 
 
 def _stack(
