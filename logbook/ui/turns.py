@@ -1,7 +1,7 @@
 """Taking turns with another window that writes the log, such as a long import.
 
-A key that may write is put by, with all that come after it, until the other is through: nothing freezes, no key
-is lost or overtakes another, and nobody is told to try again. The emergency page never waits.
+A key that may write is put by, with all that come after it, until the other is through: nothing freezes, no
+key is lost or overtakes another, and nobody is told to try again. The emergency page never waits.
 """
 
 from __future__ import annotations
@@ -10,6 +10,7 @@ from collections import deque
 from typing import TYPE_CHECKING
 
 from logbook.ui.keys import ANYWHERE
+from logbook.ui.line import OPENERS, WORD_GUARD_S
 from logbook.ui.view import Answer
 
 if TYPE_CHECKING:
@@ -18,9 +19,9 @@ if TYPE_CHECKING:
 WAITS = Answer("waits", "Another window is writing the log. What you press is kept and done after it.")
 
 READS_ONLY = frozenset(
-    ("e", "h", "escape", "up", "down", "left", "right", "pageup", "pagedown", "home", "end")
+    ("e", "h", "escape", "space", "up", "down", "left", "right", "pageup", "pagedown", "home", "end")
 )
-"""Keys that at rest only show something else."""
+"""Keys that at rest only show something else, or begin a line, as the signs of ``OPENERS`` do."""
 
 FORMS = ("first", "copying")
 """Pages with a form of their own: there any key may keep a part of it."""
@@ -40,7 +41,7 @@ class Turns:
 
     def press(self, key: str, character: str | None, at: float) -> None:
         """One key; put by when it may write and another window does."""
-        if key in ANYWHERE or (key in ("e", "escape") and self._at_rest()):
+        if key in ANYWHERE or self._session.page == "emergency" or self._asks_for_help(key, at):
             self._session.press(key, character, at)
         else:
             self._put_by.append((key, character, at))
@@ -54,9 +55,9 @@ class Turns:
     def go_on(self) -> None:
         """Do what was put by, as far as the other window lets it."""
         session = self._session
-        while self._put_by:
+        while self._put_by and session.page != "emergency":
             key, character, at = self._put_by[0]
-            if self._may_write(key) and not session.desk.is_free():
+            if self._may_write(key, character) and not session.desk.is_free():
                 session.answer = WAITS
                 return
             if session.answer is WAITS:
@@ -67,15 +68,18 @@ class Turns:
             else:
                 session.paste(character or "")
 
-    def _at_rest(self) -> bool:
-        return not self._session.line.is_open and self._session.page not in FORMS
-
-    def _may_write(self, key: str) -> bool:
+    def _asks_for_help(self, key: str, at: float) -> bool:
+        """e at rest, not as a letter of a word whose beginning waits."""
         session = self._session
-        if session.page == "emergency" or not key:
+        at_rest = not session.line.is_open and session.page not in FORMS
+        return key == "e" and at_rest and (not self._put_by or at - self._put_by[-1][2] > WORD_GUARD_S)
+
+    def _may_write(self, key: str, character: str | None) -> bool:
+        session = self._session
+        if not key:
             return False
         if session.page in FORMS or session.line.question:
             return True
         if session.line.is_open:
             return key == "enter"
-        return key not in READS_ONLY
+        return key not in READS_ONLY and character not in OPENERS
