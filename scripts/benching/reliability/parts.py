@@ -11,6 +11,7 @@ from benching.options import Options
 
 ATTEMPTS: dict[str, str] = {
     "merges": "two laptops, merged in any order",
+    "windows": "two apps, imports and a shell on one log at once",
     "kills": "kill -9 at random moments, in commands and in the app",
     "power": "a power cut after every write: torn, dropped and reordered",
     "disk": "a disk that is full, fails, is read-only or gone",
