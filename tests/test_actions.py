@@ -462,7 +462,7 @@ def test_a_question_is_answered_by_its_key(desk):
 
 
 def test_what_can_not_be_stops_with_its_place(desk):
-    heard = desk.read("out -9 in 99")
+    heard = desk.read("out -9 in 109")
     assert heard.standing is Standing.STOP
     assert heard.caret is not None
 

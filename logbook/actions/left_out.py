@@ -11,11 +11,11 @@ import json
 from abc import abstractmethod
 from collections.abc import Callable, Sequence
 from dataclasses import replace
-from datetime import datetime, tzinfo
+from datetime import datetime, timedelta, tzinfo
 from typing import TYPE_CHECKING, Protocol
 
 from logbook.errors import LogbookError
-from logbook.records import MAIN_PLACE, Entry
+from logbook.records import MAIN_PLACE, Entry, Flag
 from logbook.results.app import Between, Kept
 from logbook.wording import day_text
 
@@ -24,6 +24,13 @@ if TYPE_CHECKING:
 
 LEFT_OUT = "left_out"
 """Setting: a JSON list of [start, end], UTC."""
+
+
+ODD_LOAD_REACH = timedelta(hours=24)
+"""For so long after a load kept though it is seldom true the room teaches nothing. ASSUMED."""
+
+HOT_TONIGHT_C = 28.0
+"""A room above this is hot, °C: the most the advice allows in sleep."""
 
 
 class Settings(Protocol):
@@ -64,13 +71,28 @@ def without_span(spans: Sequence[Between], span: Between) -> tuple[Between, ...]
 def learned_from(entries: Sequence[Entry], spans: Sequence[Between]) -> tuple[Entry, ...]:
     """The entries without the room's readings of the spans; loads, air, windows and outdoors stay.
 
+    Nothing is learned of temperatures kept though they are seldom true, nor of the day after such a load.
+
     Args:
         entries: As written.
         spans: Left out, both ends included.
     """
-    if not spans:
-        return tuple(entries)
-    return tuple(_unread(e) if any(s.start <= e.at <= s.end for s in spans) else e for e in entries)
+    after_odd = [(e.at, e.at + ODD_LOAD_REACH) for e in entries if e.load_kg and Flag.ODD_VALUE in e.flags]
+    left = [(s.start, s.end) for s in spans] + after_odd
+    known = [_without_odd(e) for e in entries]
+    return tuple(_unread(e) if any(start <= e.at <= end for start, end in left) else e for e in known)
+
+
+def _without_odd(entry: Entry) -> Entry:
+    """Without the temperatures of a line its owner kept though they are seldom true."""
+    return replace(_unread(entry), outdoor_c=None) if Flag.ODD_VALUE in entry.flags else entry
+
+
+def believed_tonight(entry: Entry) -> Entry:
+    """What the evening goes by of such a line: a hot room is believed, so that no fire is added to it; a cold
+    one, or one that was never read so, is not."""
+    hot = entry.indoor_c is not None and entry.indoor_c > HOT_TONIGHT_C
+    return entry if hot else _without_odd(entry)
 
 
 def _unread(entry: Entry) -> Entry:

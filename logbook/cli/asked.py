@@ -10,9 +10,12 @@ from logbook.actions.house import house_of
 from logbook.actions.opening import Place, place_of
 from logbook.actions.reckoning import Known, known
 from logbook.cli.output import as_of
-from logbook.entry.limits import INDOOR_C, OUTDOOR_C
+from logbook.entry.limits import OUTDOOR_C
 from logbook.errors import BadInputError
 from logbook.house import House
+
+INDOOR_C = (-40.0, 60.0)
+"""What a room may be for a question, °C: nobody is asked here whether a hotter one is meant."""
 
 
 def told(asked: Namespace) -> tuple[Place, Known]:

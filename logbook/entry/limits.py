@@ -6,8 +6,9 @@ from logbook.entry.tokens import number_text
 from logbook.entry.understood import Problem, RefusedError
 from logbook.units import c_from_f, f_from_c
 
-INDOOR_C = (-40.0, 60.0)
-"""Inside readings kept, °C. ASSUMED: revisit if an owner is refused a true one."""
+INDOOR_C = (-40.0, 100.0)
+"""Inside readings kept, °C; unlikely ones are asked about first. ASSUMED: a thermometer left on the stove's
+shelf, or one that failed; revisit if an owner is refused a true one."""
 
 OUTDOOR_C = (-60.0, 60.0)
 """Outside readings kept, °C. ASSUMED: wider than any inhabited place's records on the cold side but a few."""

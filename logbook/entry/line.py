@@ -16,7 +16,7 @@ from logbook.entry.limits import refused
 from logbook.entry.matters import may_tell_matter
 from logbook.entry.parts import Parts, parts_of
 from logbook.entry.reading import LineRead, read_facts
-from logbook.entry.settle import Settled, main_place, settle
+from logbook.entry.settle import Settled, asked_about, main_place, settle
 from logbook.entry.tokens import number_text
 from logbook.entry.understood import ENTER, Answer, RefusedError, Understood
 from logbook.entry.when import Timing, clock_now, kept_by_doubtful_clock, when
@@ -152,10 +152,12 @@ def _night(empty: Understood, text: str, asker: Asker, *, now: datetime) -> Unde
     place, others = main_place(done)
     note = _note(text, parts, left_over)
     entry = _entry(timing, done, place=place, note=note, change=change)
+    entry = asked_about(entry, asker, setting=setting)
+    more = (Entry(at=timing.at, indoor_c=value, place=name) for name, value in others)
     return replace(
         empty,
         entry=entry,
-        more=tuple(Entry(at=timing.at, indoor_c=value, place=name) for name, value in others),
+        more=tuple(asked_about(other, asker, setting=setting) for other in more),
         typed=tuple(done.typed),
         at_typed=timing.typed,
         questions=tuple(asker.questions),

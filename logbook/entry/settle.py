@@ -8,6 +8,7 @@ from datetime import datetime, timedelta
 from logbook.entry.asking import Asker, enter_or
 from logbook.entry.limits import (
     HEATER_W,
+    INDOOR_C,
     LOAD_KG,
     celsius,
     checked_air,
@@ -19,28 +20,19 @@ from logbook.entry.limits import (
 from logbook.entry.parts import USUAL_BOTTOMS, Parts, Said, position_of
 from logbook.entry.tokens import number_text
 from logbook.entry.understood import ENTER, Answer
-from logbook.records import MAIN_PLACE, Basis, Flag, Mark, Typed
+from logbook.entry.unlikely import HOT_ROOM_C, MANY_TIMES, SWAP_GAP_K, unlikely
+from logbook.records import MAIN_PLACE, Basis, Entry, Flag, Mark, Typed
 from logbook.setting import Setting
 from logbook.units import c_from_f, f_from_c, kg_from_lb, lb_from_kg
 
-HOT_ROOM_C = 40.0
-"""Above this a bare inside number is taken for °F first, °C. ASSUMED: no one sits in such a room."""
-
 LIKELY_ROOM_C = (5.0, 35.0)
 """What a room is likely to be, °C: the other unit is offered only if it lands here. ASSUMED."""
-
-SWAP_GAP_K = 15.0
-"""Outside warmer than inside by more than this is asked about, K. ASSUMED: after a frosty night the
-unheated room still stands up to 14 K below a mild noon."""
 
 RECENT = timedelta(hours=12)
 """How old the last readings may be to judge a new pair by. ASSUMED."""
 
 LIKE_THE_LAST_K = 6.0
 """A reading this near the last one is no surprise, K. ASSUMED: a room moves no more between two lines."""
-
-MANY_TIMES = 2.5
-"""A load of more than this many times the largest so far is asked about. ASSUMED."""
 
 
 @dataclass(slots=True, kw_only=True)
@@ -171,7 +163,7 @@ def _unit_of(said: Said, asker: Asker, *, setting: Setting) -> str:
     number = number_text(said.value)
     if own == "C" and said.value > HOT_ROOM_C and _is_likely(c_from_f(said.value)):
         other = f"{number} °F ({number_text(round(c_from_f(said.value), 1))} °C)"
-        if said.value > 60.0:
+        if said.value > INDOOR_C[1]:
             text = f"{number} inside is {number} °C. Enter means {other}; {number} °C is more than is kept."
             answers: tuple[Answer, ...] = (Answer(key=ENTER, means=other),)
         else:
@@ -361,3 +353,18 @@ def main_place(done: Settled) -> tuple[str, list[tuple[str, float]]]:
     inner = f"indoor_c@{place}"
     done.typed = [replace(typed, name="indoor_c") if typed.name == inner else typed for typed in done.typed]
     return place, done.places[1:]
+
+
+ASKED_BY = {"indoor_c": ("unit",), "swapped": ("swapped",), "load_kg": ("many_times", "over_limit")}
+"""Questions that have been about a value already, by its field."""
+
+
+def asked_about(entry: Entry, asker: Asker, *, setting: Setting) -> Entry:
+    """The entry flagged where a value of it is seldom true, and the question asked that was not asked yet."""
+    unit = setting.units.temperature
+    for odd in unlikely(entry, max_load_kg=setting.max_load_kg, unit=unit):
+        if not any(asker.has_asked(kind) for kind in ASKED_BY.get(odd.field, ())):
+            text = f"{odd.text[:1].upper()}{odd.text[1:]} Enter keeps it as read, and does not learn from it."
+            asker.ask(f"odd {odd.field} {entry.place}".strip(), text, (Answer(key=ENTER, means="kept"),))
+        entry = replace(entry, flags=entry.flags | {Flag.ODD_VALUE})
+    return entry

@@ -44,8 +44,8 @@ class Quantity:
     to_si: Callable[[float], float] = _as_is
 
 
-INDOOR_C = (-40.0, 60.0)
-"""Indoor readings accepted, °C. ASSUMED: revisit if an owner is refused a true one."""
+INDOOR_C = (-40.0, 100.0)
+"""Indoor readings accepted, °C; unlikely ones are flagged. ASSUMED, as where a line is read."""
 OUTDOOR_C = (-60.0, 60.0)
 """Outdoor readings and forecasts accepted, °C. ASSUMED: beyond any weather a cabin is visited in."""
 MOST_LOAD_KG = 100.0

@@ -45,7 +45,7 @@ FIRST_WRITTEN = f"SELECT min(e.written_at){_HOLDS}"
 WRITTEN_HOLDING = f"SELECT e.written_at, {_ENTRY}{_HOLDS}"
 """When an entry that holds was written, an edited one as it stands now, before the entry's columns."""
 
-BY_PEOPLE = " AND n.flags <> 'logger'"
+BY_PEOPLE = " AND n.flags <> 'logger' AND n.flags <> 'logger odd_value'"
 """Leaves out what a logging thermometer wrote."""
 
 WITH_MATTER = " AND n.matter IS NOT NULL"

@@ -13,6 +13,7 @@ from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 from zoneinfo import ZoneInfo
 
+from logbook.entry.unlikely import unlikely
 from logbook.errors import BadInputError, TableError
 from logbook.matters import Matter
 from logbook.records import MOST_MOISTURE_PCT, Basis, Entry, Flag, How, NewEvent, Typed
@@ -236,6 +237,10 @@ class _RowReader:
         entry = self._moist(entry)
         if entry.load_kg is None and entry.pieces:
             entry = self._weighed(entry, line)
+        ours = "flags" in self._columns  # what was odd was asked about before it was written out
+        for odd in () if ours else unlikely(entry, max_load_kg=self._setting.max_load_kg):
+            entry = replace(entry, flags=entry.flags | {Flag.ODD_VALUE})
+            self.flagged.append(Remark(line, f"{odd.text} Kept, not learned from"))
         limit = self._setting.max_load_kg
         if entry.load_kg is not None and limit is not None and entry.load_kg > limit + 1e-9:
             entry = replace(entry, flags=entry.flags | {Flag.OVER_LIMIT})

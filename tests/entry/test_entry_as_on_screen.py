@@ -169,11 +169,12 @@ def test_an_unlikely_value_is_asked_once_with_both_readings(row, setting):
     assert kept.questions == (), "asked once"
 
 
-def test_sixty_five_inside_is_fahrenheit_since_no_room_is_kept_at_65_celsius(setting):
+def test_sixty_five_inside_is_fahrenheit_unless_its_owner_says_celsius(setting):
     got = read_line("65", now=EVENING, setting=setting)
     assert got.questions[0].text.startswith("65 inside is 65 °C. Enter means 65 °F (18.3 °C)")
     assert says(answered(got, "enter")) == "21:41 in 18.3 °C"
-    assert [answer.key for answer in got.questions[0].answers] == ["enter"]
+    kept = answered(got, "c")
+    assert (kept.questions, kept.entry.indoor_c, kept.entry.flags) == ((), 65.0, {Flag.ODD_VALUE})
 
 
 def test_both_of_a_bare_pair_change_unit_together(setting):
@@ -194,7 +195,7 @@ def test_a_load_over_the_manual_is_kept_as_what_happened(setting):
 STOPPED = [
     ("4m 5/4", "5/4 is more than open. Air goes from 0 to 1/1.", "5/4"),
     ("25:10 in 18", "25:10 is no clock time.", "25:10"),
-    ("-60 in", "−60 °C is outside what is kept (−40 to 60 °C inside).", "-60 in"),
+    ("-60 in", "−60 °C is outside what is kept (−40 to 100 °C inside).", "-60 in"),
     ("2 box", '"box" has no weight yet. Type: 1 box = 19 kg', "2 box"),
     ("out -70", "−70 °C is outside what is kept (−60 to 60 °C outside).", "out -70"),
     ("air 120%", "air 120% is more than open. Air goes from 0 to 100 %.", "air 120%"),
