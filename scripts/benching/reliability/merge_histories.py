@@ -13,7 +13,7 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 from logbook.errors import LogbookError
-from logbook.records import Act, Cabin, Description, Entry, Event, How, NewEvent, Stove
+from logbook.records import Cabin, Description, Entry, How, NewEvent, Stove
 from logbook.store import queries
 from logbook.store.log import Log
 from logbook.store.merging import unite
@@ -23,6 +23,9 @@ from logbook.store.settling import conflicts, settle
 START = datetime(2026, 1, 16, 20, tzinfo=UTC)
 FARTHEST = timedelta(days=20 * 365)
 """How far a clock is off at most, either way."""
+
+_ENTRY_AT = 12
+"""Where the entry's columns begin in a row of an event."""
 
 SETTINGS = ("emergency", "own_words", "list leaving")
 
@@ -175,7 +178,7 @@ _TOLD = (
 
 
 def told(log: Log) -> list[tuple[object, ...]]:
-    """Every event with all it says, this file's own keys left out; what was taken back is marked."""
+    """Every event with all it says, this file's own keys left out; last whether it was taken back."""
     asked = log.connection.execute(_TOLD)
     own = ("id", "device", "batch", "event")
     keys = {n for n, column in enumerate(asked.description) if column[0] in own}
@@ -186,29 +189,28 @@ def _rows(log: Log, sql: str, device: str) -> list[tuple[object, ...]]:
     return log.connection.execute(sql, (device,)).fetchall()
 
 
-def by_first(log: Log) -> dict[str, Entry]:
+Said = tuple[object, ...]
+"""What an entry says, as its row."""
+
+
+def by_first(log: Log) -> dict[str, Said]:
     """The entries that hold, by the first event of each."""
-    above = {e.uuid: e.supersedes for e in log.events() if e.act in (Act.EDIT, Act.REMOVE)}
-    return {_first(event, above): event.entry for event in log.current_entries() if event.entry is not None}
+    db = log.connection
+    first = dict(db.execute("SELECT uuid, coalesce(root, uuid) FROM event"))
+    return {first[row[1]]: row[_ENTRY_AT:] for row in db.execute(queries.EVENTS_HOLDING)}
 
 
-def _first(event: Event, above: dict[str, str | None]) -> str:
-    uuid = event.uuid
-    while (older := above.get(uuid)) is not None:
-        uuid = older
-    return uuid
-
-
-def claimed(log: Log) -> dict[str, list[Entry | None]]:
+def claimed(log: Log) -> dict[str, list[Said | None]]:
     """What each unsettled entry's sides say of it."""
-    return {
-        c.root: [None if claim.says is None else log.version(claim.says).entry for claim in c.claims]
-        for c in conflicts(log)
-    }
+
+    def said_by(uuid: str | None) -> Said | None:
+        return None if uuid is None else _rows(log, queries.ONE_EVENT, uuid)[0][_ENTRY_AT:]
+
+    return {c.root: [said_by(claim.says) for claim in c.claims] for c in conflicts(log)}
 
 
 def trouble_in(
-    merged: Log, sides: list[dict[str, Entry]], before: dict[str, Entry], *, first: bool
+    merged: Log, sides: list[dict[str, Said]], before: dict[str, Said], *, first: bool
 ) -> Iterator[str]:
     """Whatever one side changed and the merged log neither goes by nor lists.
 
