@@ -61,6 +61,8 @@ HEAVY = (
     "due",
     "list",
 )
+MOST = 1e6
+"""No quantity of an evening has as many figures before its point."""
 MOST_ANSWER_S = 4.0
 """Processor time an answer may take that learns from the log first, s: learning is no hang."""
 
@@ -177,6 +179,9 @@ def changed(words: list[str], ran: Ran, before: Held | None, after: Held | None,
         if said and ran.code == 0:
             wrong.append(f"says {said.group()!r} and did nothing")
         return wrong
+    values = [value for row in after["entry"] if row[0] not in known for value in row]
+    vast = [value for value in values if type(value) is float and not abs(value) < MOST]
+    wrong += [f"the value {value!r} was kept" for value in vast]
     if ran.code:
         return [*wrong, f"refused ({ran.code}), yet {len(new)} events were added"]
     acts = sorted(row[5].decode() for row in new)
