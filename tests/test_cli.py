@@ -76,7 +76,7 @@ def test_every_command_has_help():
     (choices,) = [a.choices for a in parser()._actions if a.dest == "command"]
     assert set(choices) == {
         "setup", "note", "events", "edit", "remove", "undo", "redo", "change", "import", "fit", "tonight",
-        "nights", "export", "backup", "restore", "merge", "conflicts", "check", "demo",
+        "nights", "export", "backup", "restore", "merge", "conflicts", "check", "salvage", "demo",
         "compare", "whatif", "experiment", "arrive", "leave", "woke", "plain",
         "due", "bring", "stays", "weather", "damp",
         "list", "wood", "sheet", "report", "completion", "manual", "licences",
@@ -317,11 +317,16 @@ def test_a_log_named_by_the_environment(log, capsys, monkeypatch):
 
 
 def test_tonight_begins_with_what_to_do(log, capsys):
+    """An alarm not tested stands before it: the first line of any advice."""
+    assert run(log, "tonight", "--as-of", AS_OF) == 0
+    assert said(capsys)[0].startswith("! Alarms not tested")
+    assert run(log, "note", f"{AS_OF.replace('T', ' ')} alarms ok") == 0
+    said(capsys)
     assert run(log, "tonight", "--as-of", AS_OF) == 0
     out = said(capsys)[0]
     rows = out.splitlines()
     assert "°C" in rows[0]
-    assert "! Alarms not tested" in out
+    assert "Alarms not tested" not in out
     assert "No more wood" in out
     assert "┤" in out, "the plain chart"
     assert max(len(row) for row in rows) <= 120

@@ -9,10 +9,11 @@ from __future__ import annotations
 import gc
 import os
 import sys
+import warnings
 from collections.abc import Callable, Sequence
 from importlib import import_module
 from io import TextIOWrapper
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from logbook.cli import plain_letters
 from logbook.cli.shown import shown
@@ -26,7 +27,7 @@ MODULE_OF = {
     **dict.fromkeys(("fit", "tonight", "nights"), "answers"),
     **dict.fromkeys(("compare", "whatif", "experiment"), "works"),
     **dict.fromkeys(("arrive", "leave", "woke"), "coming_going"),
-    **dict.fromkeys(("setup", "import", "export", "backup", "restore", "merge", "check"), "files"),
+    **dict.fromkeys(("setup", "import", "export", "backup", "restore", "merge", "check", "salvage"), "files"),
     "conflicts": "conflicts",
     "stays": "stays",
     "damp": "damp",
@@ -64,7 +65,9 @@ def main(words: Sequence[str] | None = None) -> int:
         if isinstance(stream, TextIOWrapper):
             stream.reconfigure(errors=plain_letters.NAME)  # a terminal that can't show "−" shows "-"
     try:
-        code = _run(sys.argv[1:] if words is None else words)
+        with warnings.catch_warnings():
+            _say_warnings()
+            code = _run(sys.argv[1:] if words is None else words)
         sys.stdout.flush()
     except LogbookError as error:
         print(shown(str(error)), file=sys.stderr)
@@ -98,6 +101,21 @@ def _run(words: Sequence[str]) -> int:
     module = import_module(f"logbook.cli.{MODULE_OF[asked.command]}")
     run: Callable[[Namespace], int] = getattr(module, FUNCTION_OF.get(asked.command, asked.command))
     return run(asked)
+
+
+def _say_warnings() -> None:
+    """Have what the store warns of (a log that can't be written) said once, in its words alone."""
+    warnings.simplefilter("always", UserWarning)
+    usual, said = warnings.showwarning, set[str]()
+
+    def say(message: Warning | str, category: type[Warning], *where: Any, **more: Any) -> None:
+        if not category.__module__.startswith("logbook."):
+            usual(message, category, *where, **more)
+        elif str(message) not in said:
+            said.add(str(message))
+            print(shown(str(message)), file=sys.stderr)
+
+    warnings.showwarning = say
 
 
 def _at_a_terminal() -> bool:

@@ -128,7 +128,8 @@ def check(asked: Namespace) -> int:
                 [
                     f"The log {path} is damaged: {len(found.problems)} problems.",
                     *found.problems,
-                    "Copy the file aside first, then bring back the newest copy: nightload restore FILE",
+                    "Copy the file aside first, then bring back the newest copy: nightload restore FILE.",
+                    "Without one, save what is whole into a new log: nightload salvage DAMAGED NEW.db",
                 ]
             )
         )
@@ -142,6 +143,13 @@ def check(asked: Namespace) -> int:
     }
     said = f"Sound: {found.events} events, {found.entries} entries, {found.descriptions} descriptions."
     return answer(asked, counts, [said, *([count_text(unsettled)] if unsettled else [])])
+
+
+def salvage(asked: Namespace) -> int:
+    """Save what is whole in a damaged log into a new one."""
+    from logbook.actions.salvaging import salvage as save  # noqa: PLC0415 - no other command needs it
+
+    return _done(asked, save(Path(asked.damaged), Path(asked.new)))
 
 
 def _done(asked: Namespace, done: files.Done) -> int:

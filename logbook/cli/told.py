@@ -171,6 +171,11 @@ TOLD = {
         ("nightload conflicts", "nightload conflicts 3f2a91c0 2"),
     ),
     "check": Told("Looks through the whole log for damage and says what to do.", ("nightload check",)),
+    "salvage": Told(
+        "Saves into a new log what is whole in a damaged one, and into a table beside it what is left of the "
+        "rest. A sound copy is better where there is one: restore.",
+        ("nightload salvage cabin.db saved.db", "nightload --log saved.db check"),
+    ),
     "demo": Told(
         "The app on a fresh copy of an invented cabin's log; your own log is not touched.",
         ("nightload demo", "nightload demo --tonight", "nightload demo --write demo.db"),

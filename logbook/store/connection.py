@@ -238,7 +238,8 @@ def _said_about(code: str, path: Path) -> str | None:
     if code.startswith(("SQLITE_CORRUPT", "SQLITE_NOTADB")):
         return (
             f"The log {path} is damaged and was not changed.\n"
-            "Copy the file aside first. Then bring back the newest copy: nightload restore FILE."
+            "Copy the file aside first. Then bring back the newest copy: nightload restore FILE. Without "
+            "one, save what is whole in it into a new log: nightload salvage DAMAGED NEW.db."
         )
     if code.startswith("SQLITE_FULL"):
         return (

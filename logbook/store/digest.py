@@ -97,15 +97,15 @@ def digest_of(
     return _digest([*said, later] if later else said)
 
 
-def sealed(text: str) -> str:
-    """A text behind its digest, for what a file keeps besides events."""
-    return f"{_digest(text).hex()} {text}"
+def sealed(name: str, text: str) -> str:
+    """A text behind its digest, for what a file keeps under a name besides events."""
+    return f"{_digest([name, text]).hex()} {text}"
 
 
-def unsealed(value: str) -> tuple[str, bool]:
-    """The text of ``sealed``, and whether it is as it was."""
+def unsealed(name: str, value: str) -> tuple[str, bool]:
+    """The text of ``sealed``, and whether it and its name are as they were."""
     text = value[2 * DIGEST_BYTES + 1 :]
-    return text, value == sealed(text)
+    return text, value == sealed(name, text)
 
 
 def lenient(raw: bytes) -> str:
@@ -206,4 +206,4 @@ def fill(db: sqlite3.Connection, *, where: str = "1") -> int:
 def seal_device(db: sqlite3.Connection) -> None:
     """Keep a digest of who began this log; undo goes by it where a machine keeps no name of its own."""
     for (device,) in db.execute("SELECT value FROM info WHERE name = 'device'").fetchall():
-        db.execute("INSERT OR REPLACE INTO info VALUES ('kept:device', ?)", (sealed(device),))
+        db.execute("INSERT OR REPLACE INTO info VALUES ('kept:device', ?)", (sealed("device", device),))

@@ -20,8 +20,9 @@ from logbook.description import description_to_toml, parse_description
 from logbook.errors import BadInputError, DescriptionError, LogbookError, NoDescriptionError
 from logbook.records import Act, DatedDescription, Description, Entry, Event, NewEvent, Typed
 from logbook.store import queries
-from logbook.store.connection import connect, explained, transaction
+from logbook.store.connection import connect_or_read, explained, transaction
 from logbook.store.digest import seal_device, sealed, unsealed
+from logbook.store.gone import closed
 from logbook.store.pen import Pen
 from logbook.store.rows import Row, entry_from, event_from, time_from, time_text
 
@@ -45,10 +46,10 @@ def open_log(
 
     Raises:
         LogFileError: No log there and ``create`` is false, no log of ours, from a newer version, damaged,
-            or in use elsewhere for longer than 3 s.
+            or in use elsewhere for longer than two minutes. One that can't be written is opened for reading.
     """
     path = Path(path)
-    return Log(connect(path, create=create), path=path, now=now, new_uuid=new_uuid, device=device)
+    return Log(connect_or_read(path, create=create), path=path, now=now, new_uuid=new_uuid, device=device)
 
 
 class Log:
@@ -82,8 +83,8 @@ class Log:
         self.close()
 
     def close(self) -> None:
-        """Close the file; the log must not be used afterwards."""
-        self.connection.close()
+        """Close the file, the log must not be used afterwards; what was in a file that is gone is kept."""
+        closed(self.connection, self.path)
 
     # Writing
 
@@ -129,10 +130,7 @@ class Log:
             return tuple(pen.supersede(self.find(event_id), entry) for event_id, entry in new)
 
     def remove(self, event_id: str) -> Event:
-        """Leave an entry out from now on; it stays in the history.
-
-        Returns:
-            The entry left out, as it was.
+        """Leave an entry out from now on; it stays in the history, and is given back as it was.
 
         Raises:
             BadInputError: No entry that holds has this identifier, or more than one.
@@ -188,7 +186,7 @@ class Log:
     def keep_here(self, name: str, value: str) -> None:
         """Keep something of this file only, such as a half-typed line: no event, never merged."""
         with transaction(self.connection, self.path) as db:
-            db.execute("INSERT OR REPLACE INTO info VALUES (?, ?)", ("kept:" + name, sealed(value)))
+            db.execute("INSERT OR REPLACE INTO info VALUES (?, ?)", ("kept:" + name, sealed(name, value)))
 
     # Reading
 
@@ -346,9 +344,9 @@ class Log:
     def kept_here(self, name: str) -> str | None:
         """What ``keep_here`` kept in this file."""
         if rows := self._rows("SELECT value FROM info WHERE name = ?", ["kept:" + name]):
-            return unsealed(rows[0][0])[0]
-        rows = self._rows("SELECT value FROM info WHERE name = ?", ["here:" + name])  # by an older version
-        return rows[0][0] if rows else None
+            return unsealed(name, rows[0][0])[0]
+        rows = self._rows("SELECT value FROM info WHERE name = ?", ["here:" + name])
+        return rows[0][0] if rows else None  # so an older version kept it
 
     # Inside
 

@@ -171,6 +171,15 @@ def shape(version: int) -> frozenset[tuple[str, str, str, str | None]]:
         return frozenset(db.execute("SELECT type, name, tbl_name, sql FROM sqlite_schema"))
 
 
+@cache
+def columns_of(table: str) -> tuple[tuple[str, str], ...]:
+    """Name and type of each column of a table as this version makes it, in the file's order."""
+    with closing(sqlite3.connect(":memory:")) as db:
+        for _, statements in MIGRATIONS:
+            _run(db, statements)
+        return tuple((row[1], row[2]) for row in db.execute(f"PRAGMA table_info({table})"))
+
+
 def check_sqlite(version: tuple[int, ...] = sqlite3.sqlite_version_info) -> None:
     """Refuse a SQLite library too old for strict tables.
 

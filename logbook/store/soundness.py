@@ -171,7 +171,12 @@ def _kept(db: sqlite3.Connection) -> Iterator[str]:
     """What this file keeps for itself, such as a half-typed line."""
     kept = dict(db.execute("SELECT name, value FROM info"))
     for name, value in kept.items():
-        if name.startswith("kept:"):
-            text, as_it_was = unsealed(value)
-            if not as_it_was or (name == "kept:device" and text != kept.get("device")):
-                yield f"what the file keeps as {name.removeprefix('kept:')!r} is not as it was written"
+        if not isinstance(name, str) or not isinstance(value, str):
+            yield f"what the file keeps as {name!r} is no text"
+        elif name.startswith("kept:"):
+            plain = name.removeprefix("kept:")
+            text, as_it_was = unsealed(plain, value)
+            if not as_it_was or (plain == "device" and text != kept.get("device")):
+                yield f"what the file keeps as {plain!r} is not as it was written"
+        elif name != "device" and not name.startswith("here:"):
+            yield f"the file keeps something under the name {name[:40]!r}, which this program never writes"

@@ -1,0 +1,237 @@
+"""Rows found in a damaged log, put together to events again.
+
+One event lies in pieces: its row, its entry, what was typed, its device's and batch's names. Every piece may
+be there in several versions or not at all; a digest that is right tells which belong together.
+"""
+
+from __future__ import annotations
+
+import json
+from collections import defaultdict
+from collections.abc import Collection, Iterable, Iterator
+from dataclasses import dataclass, field, replace
+from functools import cached_property
+from itertools import islice, product
+
+from logbook.records import Act
+from logbook.store.digest import EVENT_NAMES, EntryShape, Held
+from logbook.store.pages import Found
+from logbook.store.rows import Row
+from logbook.store.schema import columns_of
+from logbook.store.soundness import told, unreadable
+
+_ACTS = frozenset(Act)
+_UUID, _DEVICE, _COUNTER, _BATCH, _ACT, _ROOT, _SUPERSEDES, _TARGET = range(8)
+"""Where these stand in a row of EVENT_NAMES."""
+
+_EVENT_WIDTH = 14
+"""Columns of an event in formats 1 and 2, the key included; format 3 has its digest after them."""
+
+_MOST_TRIES = 400
+"""How many ways of putting one event together are tried. ASSUMED: a page found twice doubles a piece."""
+
+_ENTRY = columns_of("entry")[1:]
+_FIRST_ENTRY_WIDTH = len(_ENTRY) - 1
+"""In format 1, which had no matters."""
+
+_TIME_WIDTH = len("2026-01-16T20:00:00.000000Z")
+
+
+def _is_time(value: object) -> bool:
+    return isinstance(value, str) and len(value) == _TIME_WIDTH and value[10] == "T" and value[-1] == "Z"
+
+
+@dataclass
+class Pieces:
+    """All rows found, by what they are and which event they belong to."""
+
+    events: dict[int, list[Row]] = field(default_factory=lambda: defaultdict(list))
+    entries: dict[int, list[Row]] = field(default_factory=lambda: defaultdict(list))
+    typed: dict[int, dict[int, list[Row]]] = field(default_factory=lambda: defaultdict(dict))
+    descriptions: dict[int, list[Row]] = field(default_factory=lambda: defaultdict(list))
+    settings: dict[int, list[Row]] = field(default_factory=lambda: defaultdict(list))
+    names: dict[int, list[str]] = field(default_factory=lambda: defaultdict(list))
+    """Of devices and batches, which look alike."""
+    devices: dict[int, list[str]] = field(default_factory=dict)
+    batches: dict[int, list[str]] = field(default_factory=dict)
+    """The same told apart, where SQLite could still read them."""
+    info: dict[str, str] = field(default_factory=dict)
+    digests: bool = False
+
+    @cached_property
+    def shape(self) -> EntryShape:
+        """The columns of entries in the order a file of this program has them, and which are real numbers."""
+        return EntryShape([name for name, _ in _ENTRY])
+
+    def take(self, rows: Iterable[Found]) -> None:
+        """Sort rows to what they are; what is nothing of a log is left aside."""
+        for found in rows:
+            values = found.values
+            if found.key is None:
+                self._take_indexed(values)
+            elif values[0] is None:
+                self._take_row(found.key, values[1:])
+
+    def _take_indexed(self, values: Row) -> None:
+        kinds = tuple(map(type, values))
+        if kinds == (str, int) and not _is_time(values[0]):
+            _once(self.names[values[1]], values[0])
+        elif kinds == (str, str):
+            self.info.setdefault(*values)
+        elif kinds == (int, int, str, str, str):
+            _once(self.typed[values[0]].setdefault(values[1], []), values[1:])
+
+    def _take_row(self, key: int, row: Row) -> None:
+        width = len(row)
+        if width == 1 and isinstance(row[0], str):
+            _once(self.names[key], row[0])
+        elif width == 2 and isinstance(row[1], str) and (row[0] is None or _is_time(row[0])):
+            _once(self.descriptions[key], row)
+        elif width == 2 and isinstance(row[0], str) and isinstance(row[1], str):
+            _once(self.settings[key], row)
+        elif width >= _FIRST_ENTRY_WIDTH and _is_time(row[0]):
+            _once(self.entries[key], self._entry(row))
+        elif _EVENT_WIDTH - 1 <= width <= _EVENT_WIDTH and row[3 + 1] in _ACTS:
+            digest = row[_EVENT_WIDTH - 1] if width == _EVENT_WIDTH else None
+            self.digests |= digest is not None
+            _once(self.events[key], (digest, *row[: _EVENT_WIDTH - 1]))
+
+    def _entry(self, row: Row) -> Row:
+        """As SQLite gives it: columns a row was written without are NULL, whole reals are no integers."""
+        full = (*row, *[None] * (len(_ENTRY) - len(row)))[: len(_ENTRY)]
+        return tuple(
+            float(value) if kind == "REAL" and isinstance(value, int) else value
+            for (_, kind), value in zip(_ENTRY, full, strict=True)
+        )
+
+    def whole_events(self) -> Iterator[Held]:
+        """The events that are whole, each once, by key."""
+        for key in sorted(self.events):
+            for held in islice(self._ways(key), _MOST_TRIES):
+                if self._is_whole(held):
+                    yield held
+                    break
+
+    def _is_whole(self, held: Held) -> bool:
+        if self.digests and held.digest != held.computed(self.shape):
+            return False
+        act = held.event[_ACT]
+        has = (held.entry is not None, held.description is not None, held.setting is not None)
+        due = (act in (Act.RECORD, Act.EDIT), act == Act.DESCRIBE, act == Act.SETTING)
+        return has == due and unreadable(held, self.shape) is None
+
+    def _ways(self, key: int) -> Iterator[Held]:
+        """The ways in which the pieces of one event go together."""
+        typed = [self.typed[key][at] for at in sorted(self.typed[key])] if key in self.typed else []
+        for (digest, *row), entry, description, setting, parts in product(
+            self.events[key],
+            _or_none(self.entries.get(key)),
+            _or_none(self.descriptions.get(key)),
+            _or_none(self.settings.get(key)),
+            list(product(*typed)),
+        ):
+            act = row[4]
+            devices = self.devices.get(row[1]) or self.names.get(row[1], [])
+            batches = self.batches.get(row[3]) or self.names.get(row[3], [])
+            for device, batch in product(devices, batches):
+                yield Held(
+                    key=key,
+                    digest=digest,
+                    event=(row[0], device, row[2], batch, *row[4:]),
+                    entry=entry if act in (Act.RECORD, Act.EDIT) else None,
+                    typed=parts,
+                    description=description if act == Act.DESCRIBE else None,
+                    setting=setting if act == Act.SETTING else None,
+                )
+
+    def rest(self, kept: Collection[int]) -> list[tuple[str, str, str]]:
+        """What is left of all other events, piece by piece: what it is, its event's key, and what it says."""
+        pieces = {
+            "event": self.events,
+            "entry": self.entries,
+            "typed": {key: [row for rows in by.values() for row in rows] for key, by in self.typed.items()},
+            "description": self.descriptions,
+            "setting": self.settings,
+        }
+        columns = {
+            "event": ("digest", *EVENT_NAMES),
+            "entry": self.shape.columns,
+            "typed": ("position", "name", "text", "unit"),
+            "description": ("valid_from", "toml"),
+            "setting": ("name", "value"),
+        }
+        rest = []
+        for what, by_key in pieces.items():
+            for key in sorted(by_key.keys() - set(kept)):
+                for row in by_key[key]:
+                    said = {
+                        name: value.hex() if isinstance(value, bytes) else value
+                        for name, value in zip(columns[what], row, strict=True)
+                        if value is not None
+                    }
+                    rest.append((what, str(key), json.dumps(said, ensure_ascii=True)))
+        return rest
+
+    def left_out(self, kept: Collection[int]) -> tuple[str, ...]:
+        """In a few words each event of which the row was found but which is not whole."""
+        return tuple(
+            told(Held(key, None, tuple(rows[0][1:]), None, (), None, None))
+            for key, rows in sorted(self.events.items())
+            if key not in kept
+        )
+
+    def gone(self, kept: Collection[int]) -> int:
+        """How many events there must have been of which no row was found: keys count on without a gap."""
+        return sum(key not in self.events for key in range(1, max(kept, default=0) + 1))
+
+
+def joined(events: Iterable[Held], shape: EntryShape) -> tuple[list[Held], int]:
+    """Events whose references all lead to one of them, and how many had one changed for that.
+
+    An edit whose predecessor is lost follows the first of its chain. Where that is lost too, the last edit of
+    the chain becomes an entry of its own; the earlier ones and removals go. Changed ones have new digests.
+    """
+    by_uuid = {held.event[_UUID]: held for held in events}
+    undone = _undone(by_uuid.values())
+    orphans: dict[str, list[Held]] = defaultdict(list)
+    kept: list[Held] = []
+    mended = 0
+    for held in by_uuid.values():
+        root = held.event[_ROOT]
+        if root is not None and root not in by_uuid:
+            orphans[root].append(held)
+            continue
+        if root is not None and held.event[_SUPERSEDES] not in by_uuid:
+            held, mended = _changed(held, shape, {_SUPERSEDES: root}), mended + 1  # noqa: PLW2901 - the same one
+        kept.append(held)
+    for chain in orphans.values():
+        last = max(chain, key=lambda held: (held.event[_BATCH] not in undone, *_order(held)))
+        if last.event[_ACT] == Act.EDIT:
+            kept.append(_changed(last, shape, {_ACT: str(Act.RECORD), _ROOT: None, _SUPERSEDES: None}))
+            mended += 1
+    return sorted(kept, key=lambda held: held.key), mended
+
+
+def _order(held: Held) -> tuple[object, ...]:
+    return held.event[_COUNTER], held.event[_DEVICE], held.event[_UUID]
+
+
+def _undone(events: Iterable[Held]) -> set[str]:
+    turns = sorted((held for held in events if held.event[_TARGET] is not None), key=_order)
+    last = {held.event[_TARGET]: held.event[_ACT] for held in turns}
+    return {batch for batch, act in last.items() if act == Act.UNDO}
+
+
+def _changed(held: Held, shape: EntryShape, values: dict[int, str | None]) -> Held:
+    event = tuple(values.get(at, value) for at, value in enumerate(held.event))
+    changed = replace(held, event=event)
+    return replace(changed, digest=changed.computed(shape))
+
+
+def _or_none(rows: list[Row] | None) -> list[Row | None]:
+    return [*rows] if rows else [None]
+
+
+def _once(into: list[Row] | list[str], value: object) -> None:
+    if value not in into:
+        into.append(value)  # type: ignore[arg-type]
