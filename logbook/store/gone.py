@@ -1,0 +1,130 @@
+"""A log whose file is deleted, moved or replaced while it is open: noticed before more is said to be saved.
+
+The program goes on reading and writing such a file, and all of it is lost when the program ends. So each
+writing looks first whether the name still means the file that was opened, as SQLite itself does in its other
+journal modes (sqlite.org, "Result Codes", SQLITE_READONLY_DBMOVED; from memory). The file is never opened for
+that: closing it again would give up SQLite's locks (see ``connection._check_kind``).
+"""
+
+from __future__ import annotations
+
+import sqlite3
+import sys
+from contextlib import suppress
+from pathlib import Path
+from tempfile import gettempdir
+
+from platformdirs import user_data_dir
+
+from logbook.errors import LogFileError
+
+_UNTOUCHED = (
+    "SELECT NOT EXISTS (SELECT 1 FROM event) AND NOT EXISTS (SELECT 1 FROM info WHERE name <> 'device')"
+)
+"""Whether nothing was written but which device begins the log: no event, no half-typed line."""
+
+
+class LogConnection(sqlite3.Connection):
+    """A connection that knows which file it opened.
+
+    ``file`` is its number in the file system, None for one in memory; ``began``: there was no log before;
+    ``kept_as`` is where what was in it lies now that the file is gone.
+    """
+
+    began: bool = False
+
+    file: int | None = None
+    kept_as: Path | None = None
+
+
+def file_at(path: Path) -> int | None:
+    """The number of the file that a name means now; None when there is none."""
+    try:
+        return path.stat().st_ino
+    except OSError:
+        return None
+
+
+def is_gone(connection: sqlite3.Connection, path: Path) -> bool:
+    """Whether the name no longer means the file that was opened."""
+    opened = getattr(connection, "file", None)
+    return opened is not None and file_at(path) != opened
+
+
+def kept_and_replaced(connection: sqlite3.Connection, path: Path) -> bool:
+    """Whether the file is gone, that was said and its copy made, and another lies in its place by now."""
+    return getattr(connection, "kept_as", None) is not None and path.exists() and is_gone(connection, path)
+
+
+def gone(connection: sqlite3.Connection, path: Path) -> LogFileError:
+    """What to say when it is: nothing was saved, where all that was in it is kept, what to do."""
+    kept = kept_beside(connection, path)
+    how = "replaced by another" if path.exists() else "deleted or moved away"
+    saved = f"What was in it is kept as {kept}." if kept else "What was in it could not be kept anywhere."
+    if path.exists():
+        what = f'Enter it again: it goes into the file there now. Then: nightload merge "{kept}"'
+    else:
+        what = f'First bring it back: nightload restore "{kept}". Then enter it again.'
+    return LogFileError(
+        f"The log {path} was {how} while it was open: this was not saved. {saved}\n"
+        + (what if kept else "Write down what matters; then look for the file.")
+    )
+
+
+def kept_beside(connection: sqlite3.Connection, path: Path) -> Path | None:
+    """A copy of what the connection still reads, made once: beside the log, else with a person's data.
+
+    What SQLite has not yet moved into the file goes there too, so that a file that was moved is whole.
+    """
+    from logbook.store.connection import copied  # noqa: PLC0415 - it asks this module at each writing
+
+    if not isinstance(connection, LogConnection):
+        return None
+    for folder in (path.parent, Path(user_data_dir("nightload", appauthor=False)), Path(gettempdir())):
+        if connection.kept_as is None and folder.is_dir():
+            with suppress(LogFileError, OSError, sqlite3.Error):
+                copy = _free(folder / f"{path.stem} as it was{path.suffix}")
+                copied(connection, copy)
+                connection.kept_as = copy
+    with suppress(sqlite3.Error):
+        connection.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+    return connection.kept_as
+
+
+def closed(connection: sqlite3.Connection, path: Path) -> None:
+    """Close a connection. A log that was begun by it and never written into is taken away again.
+
+    One to a file that is gone is left open till the program ends, and a copy made of what it reads: SQLite's
+    closing would take away the "-wal" of that name, which may be another file's by now.
+    """
+    if not is_gone(connection, path):
+        _leave_nothing(connection, path)
+        connection.close()
+        return
+    kept_beside(connection, path)
+    if sys.implementation.name == "cpython":
+        import ctypes  # noqa: PLC0415 - hardly ever
+
+        ctypes.pythonapi.Py_IncRef(ctypes.py_object(connection))  # nor may the interpreter's end close it
+
+
+def _leave_nothing(connection: sqlite3.Connection, path: Path) -> None:
+    """Such as of a first line that was refused."""
+    if not getattr(connection, "began", False):
+        return
+    with suppress(sqlite3.Error, OSError):
+        connection.execute("BEGIN IMMEDIATE")  # nobody else begins to write in it meanwhile
+        try:
+            if connection.execute(_UNTOUCHED).fetchone()[0]:
+                path.unlink()
+                connection.file = None  # type: ignore[attr-defined]  # it is meant to be gone
+        finally:
+            connection.execute("ROLLBACK")
+
+
+def _free(path: Path) -> Path:
+    free, number = path, 2
+    while free.exists():
+        free = path.with_name(f"{path.stem} ({number}){path.suffix}")
+        number += 1
+    return free
