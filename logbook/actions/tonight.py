@@ -83,6 +83,7 @@ def answer_with(forecast: NightForecast, request: Request) -> Answered:
         advice="",
         cautions=_general_cautions(forecast, outcomes),
         assumed=told_assumed,
+        before_advice=len(applying(_alarms_of(forecast), scopes=frozenset({Scope.FIRST}))),
     )
     low = min(first.outdoor_c, default=None)
     if request.plan is None:
@@ -241,10 +242,14 @@ def _question(forecast: NightForecast, request: Request) -> tuple[Question, bool
     ), arriving
 
 
+def _alarms_of(forecast: NightForecast) -> Facts:
+    return forecast.once("alarms", lambda: alarm_facts(forecast.told))
+
+
 def _general_cautions(forecast: NightForecast, outcomes: Sequence[Outcome]) -> tuple[str, ...]:
     description = forecast.told.description
     facts = replace(
-        forecast.once("alarms", lambda: alarm_facts(forecast.told)),
+        _alarms_of(forecast),
         floor_assumed=description.stove.clean_floor_assumed,
         clean_floor_pct=description.stove.clean_floor_open_pct,
         moisture_wet_pct=100.0 * (1.0 - pile_dry_share(description.wood)),

@@ -7,8 +7,7 @@ from collections.abc import Iterator
 from datetime import timedelta
 
 from logbook.actions.reckoning import Known
-from logbook.actions.tonight import Answered, alarm_facts, said_cautions
-from logbook.heat.cautions import Scope
+from logbook.actions.tonight import Answered
 from logbook.plain_chart import night_chart
 from logbook.results.journeys import WriteDownNext
 from logbook.results.night import Choice, TonightAnswer
@@ -27,14 +26,13 @@ def evening_rows(got: Answered, told: Known, *, columns: int) -> Iterator[str]:
     """The whole answer, wrapped to a width: an alarm untested or expired is its first line."""
     answer, setting = got.answer, told.setting
     first = answer.choices[0]
-    alarms = said_cautions(alarm_facts(told), frozenset({Scope.FIRST}), setting=setting)
-    for caution in alarms:
+    for caution in answer.cautions[: answer.before_advice]:
         yield from _wrapped(caution, columns, lead="! ")
     yield from _wrapped(answer.advice, columns)
     how = how_text(first)
     if how:
         yield from _wrapped(how, columns)
-    for caution in answer.cautions[len(alarms) :]:
+    for caution in answer.cautions[answer.before_advice :]:
         yield from _wrapped(caution, columns, lead="! ")
     yield ""
     for n, choice in enumerate(answer.choices):

@@ -90,6 +90,8 @@ class TonightAnswer:
     advice: str
     cautions: tuple[str, ...]
     assumed: tuple[str, ...] = ()
+    before_advice: int = 0
+    """So many of the cautions, from the first, stand before the advice: an alarm untested or expired."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -60,9 +60,13 @@ def pending_said(item: Pending) -> str:
 
 
 def tonight_said(evening: Evening, *, setting: Setting) -> Iterator[str]:
-    """The advice, then the choices by number with what each comes to and its cautions."""
+    """The advice, then the choices by number with what each comes to and its cautions.
+
+    An alarm untested or expired stands before all of it.
+    """
     answer = evening.answer
-    yield from lines((answer.advice, how_text(answer.choices[0]), *answer.cautions))
+    first, then = answer.cautions[: answer.before_advice], answer.cautions[answer.before_advice :]
+    yield from lines((*first, answer.advice, how_text(answer.choices[0]), *then))
     for n, choice in enumerate(answer.choices, start=1):
         untried = " UNTRIED here." if choice.untried else ""
         yield spoken(f"{n}: {do_text(choice, setting=setting)}.{untried}")
