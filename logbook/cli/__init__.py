@@ -7,15 +7,13 @@ within a second and ``note`` sooner, so neither pays for the other.
 from __future__ import annotations
 
 import gc
-import os
 import sys
 import warnings
 from collections.abc import Callable, Sequence
 from importlib import import_module
-from io import TextIOWrapper
 from typing import TYPE_CHECKING, Any
 
-from logbook.cli import plain_letters
+from logbook.cli import streams
 from logbook.cli.shown import shown
 from logbook.errors import LogbookError
 
@@ -60,10 +58,7 @@ def main(words: Sequence[str] | None = None) -> int:
     Returns:
         The exit code: 0 answered, 1 refused with a reason, 2 bad input, 3 the log could not be used.
     """
-    plain_letters.register()
-    for stream in (sys.stdout, sys.stderr):
-        if isinstance(stream, TextIOWrapper):
-            stream.reconfigure(errors=plain_letters.NAME)  # a terminal that can't show "−" shows "-"
+    streams.ready()
     try:
         with warnings.catch_warnings():
             _say_warnings()
@@ -73,8 +68,12 @@ def main(words: Sequence[str] | None = None) -> int:
         print(shown(str(error)), file=sys.stderr)
         return error.exit_code
     except BrokenPipeError:  # the reader of our output went away, such as `| head`
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        streams.leads_nowhere()
         return 0
+    except OSError as error:
+        if error.filename is not None:
+            raise  # about a file, and should have been said as such
+        return streams.not_shown(error)
     except KeyboardInterrupt:
         print("Stopped.", file=sys.stderr)
         return STOPPED

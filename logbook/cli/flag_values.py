@@ -27,13 +27,17 @@ def number(text: str) -> float:
 def readable(word: str) -> str:
     """A word whose bytes are no UTF-8, taken as Latin-1, the commonest other; any other word as it is.
 
-    Python hands such bytes over as lone surrogates, which no log can keep.
+    Python hands such bytes over as lone surrogates, which no log can keep. Where it was told that there is
+    nothing but ASCII (LC_ALL=C with UTF-8 mode off) every other byte comes so, UTF-8 among them.
     """
     try:
         word.encode("utf-8")
     except UnicodeEncodeError:
-        whole = _HALVES.sub("?", word)
-        return whole.encode("utf-8", "surrogateescape").decode("latin-1")
+        whole = _HALVES.sub("?", word).encode("utf-8", "surrogateescape")
+        try:
+            return whole.decode("utf-8")
+        except UnicodeDecodeError:
+            return whole.decode("latin-1")
     return word
 
 
