@@ -11,6 +11,7 @@ from logbook.actions.opening import Place
 from logbook.errors import LogFileError
 from logbook.results.app import EmergencyPage
 from logbook.store.log import Log
+from logbook.store.whole import write_whole
 from logbook.wording import day_text
 
 PAGE, CHECKED = "emergency", "emergency_checked"
@@ -47,7 +48,7 @@ def write_out(page: EmergencyPage, place: Place, *, name: str) -> Path:
         indent = " " * (len(line) - len(line.lstrip()))
         rows += wrap(line.strip(), PAPER_COLUMNS, initial_indent=indent, subsequent_indent=indent) or [""]
     try:
-        path.write_text("\n".join(rows) + "\n", encoding="utf-8")
+        write_whole(path, "\n".join(rows) + "\n")
     except OSError as error:
         raise LogFileError(
             f"The page can't be written to {path}: {error.strerror or error}.\nCopy it by hand; it is short."

@@ -16,6 +16,7 @@ from logbook.actions.opening import Place
 from logbook.errors import LogFileError
 from logbook.results.app import Kept
 from logbook.store.log import Log
+from logbook.store.whole import write_whole
 
 if TYPE_CHECKING:
     from logbook.actions.paper_copy import SheetReader
@@ -127,7 +128,7 @@ class PaperDesk:
         size = Size.LETTER if setting.units.temperature == "F" else Size.A4
         path = self.place.path.parent / f"{self.place.path.stem} {name}.html"
         try:
-            path.write_text(pages_html([page], size=size), encoding="utf-8")
+            write_whole(path, pages_html([page], size=size))
         except OSError as error:
             raise LogFileError(
                 f"{path.name} can't be written beside the log: {error.strerror or error}.\n"

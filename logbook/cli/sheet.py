@@ -13,6 +13,7 @@ from logbook.errors import LogFileError
 from logbook.paper.document import Size
 from logbook.paper.html import pages_html
 from logbook.paper.text import page_text
+from logbook.store.whole import write_whole
 
 USUAL = ("guest", "weekend")
 """What is printed when nothing is named: what hangs on the wall, and what lies beside the stove."""
@@ -51,7 +52,7 @@ def written_to(path: Path, text: str) -> Path:
                 f"{path} is there already and is no page to print: it is left as it is.\n"
                 "Name another file: --html FILE"
             )
-        path.write_text(text, encoding="utf-8")
+        write_whole(path, text)
     except OSError as error:
         raise LogFileError(
             f"{path} could not be written: {error.strerror or error}.\nName another file: --html FILE"

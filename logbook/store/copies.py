@@ -69,7 +69,8 @@ def _put_in_place(source: sqlite3.Connection, path: Path, *, now: datetime) -> P
     except LogFileError as error:
         if not _past_reading(error):
             raise  # in use, no space: the log is whole, and so it stays
-        aside.unlink(missing_ok=True)
+        with explained(aside):
+            aside.unlink(missing_ok=True)
         return _replace(source, path, aside)
     return aside
 

@@ -9,6 +9,8 @@ from uuid import UUID, uuid4
 
 from platformdirs import user_cache_dir, user_data_dir
 
+from logbook.store.whole import write_whole
+
 from logbook.errors import LogFileError
 
 APP = "nightload"
@@ -54,7 +56,7 @@ def this_device(folder: Path | None = None) -> str | None:
     fresh = str(uuid4())
     try:
         kept.parent.mkdir(parents=True, exist_ok=True)
-        kept.write_text(fresh + "\n", encoding="ascii")
+        write_whole(kept, fresh + "\n")
     except OSError:
         return None
     return fresh
