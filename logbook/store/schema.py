@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING
 
 from logbook.errors import LogFileError
 from logbook.store.digest import fill, seal_device
+from logbook.store.views import VIEWS
 
 if TYPE_CHECKING:
     from sqlite_utils import Database
@@ -146,6 +147,7 @@ _DIGESTS: tuple[Statement, ...] = (
     "CREATE INDEX event_without_digest ON event (id) WHERE digest IS NULL",
     fill,
     seal_device,
+    *VIEWS,
 )
 
 MIGRATIONS: tuple[tuple[str, tuple[Statement, ...]], ...] = (
