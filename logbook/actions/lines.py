@@ -22,7 +22,7 @@ from logbook.entry import LineActKind, Understood, answered, may_tell_matter, re
 from logbook.errors import EntryError, LogbookError
 from logbook.records import Act, Description, Entry, Event, How, NewEvent
 from logbook.setting import Setting, setting_of
-from logbook.wording import air_caution, day_text, sentence, span_text, time_text
+from logbook.wording import day_text, line_cautions, sentence, span_text, time_text
 
 if TYPE_CHECKING:
     from logbook.store.log import Log
@@ -312,7 +312,7 @@ def act_text(heard: Understood) -> str:
 def said_back(heard: Understood) -> str:
     """The whole line in one sentence, its cautions after it."""
     parts = [sentence(e, heard.setting, now=heard.now) for e in heard.entries]
-    cautions = [c for e in heard.entries if (c := air_caution(e, heard.setting))]
+    cautions = [caution for e in heard.entries for caution in line_cautions(e, heard.setting)]
     return ". ".join([*parts, *cautions])
 
 
@@ -384,7 +384,7 @@ def _turned_text(
         said = f"{said}; it is back: {event_text(log.find(back[0]), setting, now=now)}"
     if measured:
         said = f"{said}; {measured}"
-    return Noted(sentence=f"{word}: {said}", event_ids=tuple(e.uuid for e in events))
+    return said
 
 
 def _set_band(log: Log, band_c: tuple[float, float], *, now: datetime) -> Noted:

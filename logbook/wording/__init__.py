@@ -14,7 +14,15 @@ from logbook.wording.amounts import (
     temperature_text,
     time_text,
 )
-from logbook.wording.entries import air_caution, said, sentence, sentence_of, when_text, wood_text
+from logbook.wording.entries import (
+    air_caution,
+    line_cautions,
+    said,
+    sentence,
+    sentence_of,
+    when_text,
+    wood_text,
+)
 
 __all__ = [
     "air_caution",
@@ -23,6 +31,7 @@ __all__ = [
     "day_text",
     "difference_text",
     "hours_text",
+    "line_cautions",
     "mass_text",
     "number_text",
     "pieces_text",

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import datetime
 
+from logbook import cautions
 from logbook.results.ash import AshClock, AshState
 from logbook.setting import Setting
 from logbook.wording.amounts import day_text, time_text
@@ -22,15 +23,9 @@ def ash_text(clock: AshClock, *, setting: Setting) -> str:
             f"{until}. Take it as live until then, and look at where it lies."
         )
     elif clock.state is AshState.WAIT_OVER:
-        said = (
-            f"Ash filled {filled}{where}: its 96 hours were over {until}. Embers have lived longer: handle "
-            "it as live, and when the bucket is empty write it: ash tipped."
-        )
+        said = f"Ash filled {filled}{where}: its 96 hours were over {until}. {cautions.ASH_AS_LIVE.sentence}"
     else:
-        said = (
-            f"Ash filled {filled}{where}: not tipped before {until}. Lid on, outdoors, 3 m (10 ft) from "
-            "anything that burns: live ash gives off carbon monoxide."
-        )
+        said = f"Ash filled {filled}{where}: not tipped before {until}. {cautions.BUCKET.sentence}"
     return said + _went_in_hot(clock, setting)
 
 
@@ -70,7 +65,7 @@ def _went_in_hot(clock: AshClock, setting: Setting) -> str:
         return f" Coals were noted {_moment(clock.fire_at, setting)}: that is fire, and this ash is of it."
     return (
         f" There was fire on record {_moment(clock.fire_at, setting)}, less than 24 h before: it went in "
-        "hot. Advice is to wait 24 h after the last fire (as reported)."
+        f"hot. {cautions.ASH_WENT_IN_HOT.sentence}"
     )
 
 

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import datetime, time, timedelta
 
+from logbook import cautions
+from logbook.matters import Ash, AshAct
 from logbook.records import Entry, Mark
 from logbook.setting import Setting, local_instants, local_time, night_of
 from logbook.wording.amounts import (
@@ -111,7 +113,22 @@ def air_caution(entry: Entry, setting: Setting) -> str | None:
     floor = setting.clean_floor_open_pct
     if floor is None or entry.air_open_pct is None or entry.air_open_pct >= floor - 0.5 or entry.fire_out:
         return None
-    return f"{air_text(floor)} is the least clean air on your lever: not lower while wood or coals glow."
+    return cautions.LEAST_AIR.sentence.format(floor=air_text(floor))
+
+
+def line_cautions(entry: Entry, setting: Setting) -> tuple[str, ...]:
+    """What stands after a record that tells of something dangerous: too little air, a damper closed, a load
+    over the limit, ash taken out. What was done is recorded all the same."""
+    said = [air_caution(entry, setting)]
+    damper, limit = entry.flue_damper_open_pct, setting.max_load_kg
+    if damper is not None and damper < 99.5 and not entry.fire_out:
+        said.append(cautions.DAMPER_TYPED.sentence)
+    if limit is not None and entry.load_kg is not None and entry.load_kg > limit:
+        load, most = (mass_text(kg, units=setting.units) for kg in (entry.load_kg, limit))
+        said.append(cautions.LIMIT_TYPED.sentence.format(load=load, limit=most))
+    if isinstance(entry.matter, Ash) and entry.matter.act is AshAct.TAKEN_OUT:
+        said.append(cautions.BUCKET.sentence)
+    return tuple(text for text in said if text)
 
 
 def _read(entry: Entry, setting: Setting) -> Iterator[str]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from logbook import cautions
 from logbook.records import OwnUnits
 from logbook.results.sheets import GuestCard
 from logbook.results.upkeep import RecordRow
@@ -16,11 +17,8 @@ from logbook.wording.amounts import (
     temperature_value,
 )
 
-OUT_FIRST = (
-    "Alarm sounds, or headache, sick, dizzy, hard to wake: everybody out, whatever the stove is doing. "
-    "Call from outside. Roaring in the flue, pipe glowing, sparks at the cap: everybody out, and call."
-)
-"""What stands first on the guest sheet. It names no cure, for there is none to be tried by a guest."""
+OUT_FIRST = cautions.ALARM_SOUNDS.sentence
+"""What stands first on the guest sheet."""
 
 NO_PAGE = "The owner has written no emergency page yet. Ask now where to meet, and whom to call."
 
@@ -30,7 +28,7 @@ NEAR = 0.1
 UNBROKEN = "\u00a0"
 """A space at which no row ends."""
 
-UNTIL_SAFE = "Nobody goes back in until the fire service says the air is safe."
+UNTIL_SAFE = cautions.UNTIL_SAFE.sentence
 
 
 def guest_title(card: GuestCard) -> tuple[str, str]:
@@ -44,12 +42,9 @@ def guest_title(card: GuestCard) -> tuple[str, str]:
 def before_lighting(card: GuestCard) -> tuple[str, ...]:
     """What comes before any fire."""
     return (
-        "Press the test button on both alarms, smoke and CO. Both must sound. In a frozen cabin press them "
-        "again when it is warm: most are made for about 4 to 38 °C.",
-        "Droppings, or a nest at the cap? No fire. Open up, stay out 30 minutes, wet what you find, never "
-        "sweep it dry; and ask.",
-        "Flue damper, if there is one: open. A cold flue can run backwards: a window a little open until it "
-        "draws.",
+        cautions.TEST_BOTH.sentence,
+        cautions.DROPPINGS_OR_NEST.sentence,
+        cautions.DAMPER_OPEN.sentence,
     )
 
 
@@ -73,9 +68,8 @@ def every_load(card: GuestCard) -> tuple[str, ...]:
         f"{limit}{usual} Dry wood only, and nothing but wood.",
         f"Air {air_text(100.0)} for about {number_text(card.usual_minutes)} minutes after each load, then to "
         f"{air_text(max(card.usual_air_pct, card.clean_floor_pct))}. Set a kitchen timer.",
-        f"Never below {floor}{said} while wood or coals glow: it smoulders, soots the flue and gives carbon "
-        "monoxide.",
-        "Too warm? Put in less next time, and open a window. Never shut the air to cool the room.",
+        cautions.NEVER_BELOW_FLOOR.sentence.format(floor=floor, said=said),
+        cautions.NEVER_COOL_BY_AIR.sentence,
     )
 
 
@@ -83,11 +77,9 @@ def for_the_night(card: GuestCard) -> tuple[str, ...]:
     """Bed, coals, ash."""
     return (
         f"Last wood in good time before bed (usual bed here {card.bed:%H:%M}); stay up until it burns well.",
-        "Coals give carbon monoxide without smoke, hours after the last flame: air and flue stay open until "
-        "the stove is cold. Never close a damper on coals.",
-        "Leave the ash in the stove. If it must come out: lidded metal bucket, outdoors, on the ground, 3 m "
-        "from walls; it stays live for days.",
-        "Hot stove: nothing that burns within 1 m (3 ft) of it, no clothes above it, no child alone with it.",
+        cautions.COALS_ALL_NIGHT.sentence,
+        cautions.ASH_STAYS.sentence,
+        cautions.NOTHING_NEAR.sentence,
     )
 
 
