@@ -12,11 +12,13 @@ from abc import abstractmethod
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from datetime import datetime, timedelta, tzinfo
-from typing import TYPE_CHECKING, Protocol
+from typing import TYPE_CHECKING
 
 from logbook.errors import LogbookError
 from logbook.records import MAIN_PLACE, Entry, Flag
 from logbook.results.app import Between, Kept
+from logbook.store.connection import explained
+from logbook.store.sides import sides_of
 from logbook.wording import day_text
 
 if TYPE_CHECKING:
@@ -33,24 +35,29 @@ HOT_TONIGHT_C = 28.0
 """A room above this is hot, °C: the most the advice allows in sleep."""
 
 
-class Settings(Protocol):
-    """Where settings are read; ``store.log.Log`` has it."""
+def left_out(log: Log) -> tuple[Between, ...]:
+    """The spans left out, oldest first; none when what is kept can't be read.
 
-    def setting(self, name: str) -> str | None:
-        """What was last remembered under a name."""
+    Where two computers changed the list apart from each other, what either left out is left out, and what
+    either took back into use is in use.
+    """
+    with explained(log.path):
+        told = sides_of(log.connection, LEFT_OUT)
+    base = _spans(told.base)
+    lists = [_spans(side.value) for side in told.sides]
+    gone = {span for span in base if any(span not in one for one in lists)}
+    return tuple(sorted(set().union(*lists) - gone, key=lambda s: (s.start, s.end)))
 
 
-def left_out(log: Settings) -> tuple[Between, ...]:
-    """The spans left out, oldest first; none when what is kept can't be read."""
-    kept = log.setting(LEFT_OUT)
+def _spans(kept: str | None) -> frozenset[Between]:
     try:
         found = [
             Between(start=datetime.fromisoformat(start), end=datetime.fromisoformat(end))
             for start, end in json.loads(kept or "[]")
         ]
     except (ValueError, TypeError, RecursionError):
-        return ()  # spoilt: learning from all readings is the honest default
-    return tuple(sorted((s for s in found if s.start.tzinfo and s.end.tzinfo), key=lambda s: s.start))
+        return frozenset()  # spoilt: learning from all readings is the honest default
+    return frozenset(s for s in found if s.start.tzinfo and s.end.tzinfo)
 
 
 def text_of(spans: Sequence[Between]) -> str:

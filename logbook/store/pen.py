@@ -7,10 +7,11 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import datetime
 
-from logbook.records import Act, Event, How, NewEvent
+from logbook.records import Act, Event, How, NewEvent, Typed
 from logbook.store.conflicts import SETTLED, other_claims
 from logbook.store.digest import digest_of
 from logbook.store.rows import ENTRY_COLUMNS, Row, entry_values, time_text
+from logbook.store.sides import DESCRIBED, OVER, written_over
 
 _EVENT_INSERT = (
     "INSERT INTO event (uuid, device, counter, batch, act, root, supersedes, target,"
@@ -66,13 +67,15 @@ class Pen:
     def describe(self, toml: str, valid_from: datetime | None, source: str) -> Event:
         """Write a version of the description, and the owner's own file beside it."""
         said = (None if valid_from is None else time_text(valid_from), toml)
-        event, key = self._write(Act.DESCRIBE, None, line=source, description=said)
+        knew = (Typed(OVER, written_over(self.db, DESCRIBED), ""),)
+        event, key = self._write(Act.DESCRIBE, None, line=source, typed=knew, description=said)
         self.db.execute("INSERT INTO description VALUES (?, ?, ?)", (key, *said))
         return event
 
     def remember(self, name: str, value: str) -> Event:
         """Write a setting."""
-        event, key = self._write(Act.SETTING, None, setting=(name, value))
+        line = "" if name == SETTLED else written_over(self.db, name)  # of what has settled each counts
+        event, key = self._write(Act.SETTING, None, line=line, setting=(name, value))
         self.db.execute("INSERT INTO setting VALUES (?, ?, ?)", (key, name, value))
         return event
 
@@ -85,6 +88,7 @@ class Pen:
         supersedes: str | None = None,
         target: str | None = None,
         line: str = "",
+        typed: tuple[Typed, ...] = (),
         description: Row | None = None,
         setting: Row | None = None,
     ) -> tuple[Event, int]:
@@ -100,7 +104,7 @@ class Pen:
             batch=self.batch,
             supersedes=supersedes or target,
             entry=new.entry if new else None,
-            typed=new.typed if new else (),
+            typed=new.typed if new else typed,
             line=new.line if new else line,
             act=act,
         )
