@@ -311,8 +311,22 @@ def install(folder: Path, root: Path, extras: str) -> None:
         done = captured(command, folder)
         if done.returncode:
             raise SetUpError(why_pip_failed(done.stdout))
+    with_plain_paths(folder, root)
     if not has_project(python, root):
         raise SetUpError(elsewhere_message(str(folder)))
+
+
+def with_plain_paths(folder: Path, root: Path) -> None:
+    """Write the project's path so that Python reads it under any language setting.
+
+    A file of paths is read in the encoding of the locale, and under LC_ALL=C Python 3.11 and 3.12 do not even
+    start when one has a letter beyond ASCII in it. A line of Python can say the same in ASCII.
+    """
+    if str(root).isascii():
+        return
+    for file in folder.glob("[Ll]ib/**/site-packages/*.pth"):
+        if os.fsencode(root) in file.read_bytes():
+            file.write_text(f"import sys; sys.path.append({str(root)!a})\n", encoding="ascii")
 
 
 def has_project(python: Path, root: Path) -> bool:

@@ -177,6 +177,7 @@ def test_a_network_that_stops_half_way_is_said_and_a_second_run_finishes(
     """In a folder with a space and signs beyond ASCII, with another environment's marks and no home set."""
     root = lay(tmp_path / "Hütte am See" / "läger" / ("x" * 100))
     for name, value in {
+        "LC_ALL": "C",
         "PYTHONPATH": "/nowhere", "VIRTUAL_ENV": "/theirs", "CONDA_PREFIX": "/conda", "PIP_USER": "1",
         "PIP_TARGET": "/nowhere", "PIP_PREFIX": "/nowhere", "PIP_CONSTRAINT": "/nowhere",
     }.items():  # fmt: skip
@@ -194,7 +195,10 @@ def test_a_network_that_stops_half_way_is_said_and_a_second_run_finishes(
     server.mood = "well"
     python = environment.ready(".venv", extras="", root=root)
     assert python.is_relative_to(root)
+    monkeypatch.delenv("PYTHONPATH")
     assert has_library(python)
+    reached = [str(python), "-c", "import builder; print(ascii(builder.__file__))"]
+    assert environment.captured(reached, root / ".venv").stdout.strip() == ascii(str(root / "builder.py"))
     asked = server.asked
     server.shutdown()
     assert environment.ready(".venv", extras="", root=root) == python  # a later start needs no network
