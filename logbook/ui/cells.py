@@ -13,6 +13,8 @@ from enum import StrEnum
 
 from rich.cells import cell_len, chop_cells, set_cell_size
 
+from logbook.cli.shown import shown, shown_in_row
+
 MARGIN = 7
 """Columns of the margin word, right-aligned; one blank follows, then words."""
 WORDS = MARGIN + 1
@@ -52,6 +54,11 @@ class Span:
     tint: bool = False
     act: Act | None = None
     caret: bool = False
+
+    def __post_init__(self) -> None:
+        """The last gate: what a person typed steers no terminal and breaks no row."""
+        if not (self.text.isascii() and self.text.isprintable()):
+            object.__setattr__(self, "text", shown_in_row(self.text))
 
 
 Row = tuple[Span, ...]
@@ -115,6 +122,7 @@ def wrapped(text: str, *, width: int) -> list[str]:
     """
     if width < 1:
         return []
+    text = shown(text)  # its own blanks and ends of rows stay, and count
     if text.strip() and "\n" not in text and cell_len(text) <= width:
         return [text]  # whole: its own spacing stays
     lines: list[str] = []
