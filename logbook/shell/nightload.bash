@@ -5,7 +5,7 @@
 #    source ~/.local/share/bash_completion/nightload
 # See also: https://github.com/scop/bash-completion/blob/main/doc/configuration.md
 
-_shtab_nightload_subparsers=(setup note events edit remove undo redo change import fit tonight nights compare whatif experiment arrive leave woke list due wood stays weather bring damp sheet report export backup restore merge conflicts check demo plain completion manual licences)
+_shtab_nightload_subparsers=(setup note events edit remove undo redo change import fit tonight nights compare whatif experiment arrive leave woke list due wood stays weather bring damp sheet report export backup restore merge conflicts check salvage demo plain completion manual licences)
 
 _shtab_nightload_setup_option_strings=(-h --help --from --example --log --json)
 _shtab_nightload_note_option_strings=(-h --help --yes --log --json)
@@ -40,6 +40,7 @@ _shtab_nightload_restore_option_strings=(-h --help --log --json)
 _shtab_nightload_merge_option_strings=(-h --help --yes --log --json)
 _shtab_nightload_conflicts_option_strings=(-h --help --log --json)
 _shtab_nightload_check_option_strings=(-h --help --log --json)
+_shtab_nightload_salvage_option_strings=(-h --help --log --json)
 _shtab_nightload_demo_option_strings=(-h --help --write --plain --tonight --log --json)
 _shtab_nightload_plain_option_strings=(-h --help --log --json)
 _shtab_nightload_completion_option_strings=(-h --help --log --json)
@@ -89,6 +90,7 @@ _shtab_nightload_merge_pos_0_COMPGEN=_shtab_compgen_files
 _shtab_nightload_merge___log_COMPGEN=_shtab_compgen_files
 _shtab_nightload_conflicts___log_COMPGEN=_shtab_compgen_files
 _shtab_nightload_check___log_COMPGEN=_shtab_compgen_files
+_shtab_nightload_salvage___log_COMPGEN=_shtab_compgen_files
 _shtab_nightload_demo___write_COMPGEN=_shtab_compgen_files
 _shtab_nightload_demo___log_COMPGEN=_shtab_compgen_files
 _shtab_nightload_plain___log_COMPGEN=_shtab_compgen_files
@@ -103,7 +105,7 @@ _shtab_nightload_sheet_pos_0_choices=(guest weekend leaving upkeep)
 _shtab_nightload_sheet___size_choices=(a4 letter)
 _shtab_nightload_report___size_choices=(a4 letter)
 _shtab_nightload_completion_pos_0_choices=(bash zsh fish)
-_shtab_nightload_pos_0_choices=(setup note events edit remove undo redo change import fit tonight nights compare whatif experiment arrive leave woke list due wood stays weather bring damp sheet report export backup restore merge conflicts check demo plain completion manual licences)
+_shtab_nightload_pos_0_choices=(setup note events edit remove undo redo change import fit tonight nights compare whatif experiment arrive leave woke list due wood stays weather bring damp sheet report export backup restore merge conflicts check salvage demo plain completion manual licences)
 
 _shtab_nightload_setup__h_nargs=0
 _shtab_nightload_setup___help_nargs=0
@@ -226,6 +228,9 @@ _shtab_nightload_conflicts___json_nargs=0
 _shtab_nightload_check__h_nargs=0
 _shtab_nightload_check___help_nargs=0
 _shtab_nightload_check___json_nargs=0
+_shtab_nightload_salvage__h_nargs=0
+_shtab_nightload_salvage___help_nargs=0
+_shtab_nightload_salvage___json_nargs=0
 _shtab_nightload_demo__h_nargs=0
 _shtab_nightload_demo___help_nargs=0
 _shtab_nightload_demo___plain_nargs=0

@@ -50,7 +50,7 @@ function _shtab_nightload_using
   test "$_shtab_nightload_cmdpath" = "$argv"
 end
 
-set -g _shtab_nightload_commands setup note events edit remove undo redo change import fit tonight nights compare whatif experiment arrive leave woke list due wood stays weather bring damp sheet report export backup restore merge conflicts check demo plain completion manual licences
+set -g _shtab_nightload_commands setup note events edit remove undo redo change import fit tonight nights compare whatif experiment arrive leave woke list due wood stays weather bring damp sheet report export backup restore merge conflicts check salvage demo plain completion manual licences
 set -g _shtab_nightload_opts_with_value --add --as-of --back --band --base --bed --before --days --done --from --get-up --html --inside --line --log --move --night-low --nights --out --outdoor --outside --people --rh --season --seek --since --size --skip --stay --try --wake --when --write --year
 
 complete -c nightload -e
@@ -284,6 +284,10 @@ complete -c nightload -n '_shtab_nightload_using; and test $_shtab_nightload_npo
 complete -c nightload -n '_shtab_nightload_using check' -s h -l help -d 'show this help message and exit'
 complete -c nightload -n '_shtab_nightload_using check' -l log -xka "(__fish_complete_path (commandline -ct))" -d 'the log to use'
 complete -c nightload -n '_shtab_nightload_using check' -l json -d 'answer as JSON, SI units'
+complete -c nightload -n '_shtab_nightload_using; and test $_shtab_nightload_npos -eq 0' -a salvage -d 'save what is whole in a damaged log into a new one'
+complete -c nightload -n '_shtab_nightload_using salvage' -s h -l help -d 'show this help message and exit'
+complete -c nightload -n '_shtab_nightload_using salvage' -l log -xka "(__fish_complete_path (commandline -ct))" -d 'the log to use'
+complete -c nightload -n '_shtab_nightload_using salvage' -l json -d 'answer as JSON, SI units'
 complete -c nightload -n '_shtab_nightload_using; and test $_shtab_nightload_npos -eq 0' -a demo -d 'the app on a fresh copy of an invented log'
 complete -c nightload -n '_shtab_nightload_using demo' -s h -l help -d 'show this help message and exit'
 complete -c nightload -n '_shtab_nightload_using demo' -l write -xka "(__fish_complete_path (commandline -ct))" -d 'just write that copy'

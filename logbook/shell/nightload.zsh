@@ -39,6 +39,7 @@ _shtab_nightload_commands() {
     remove:'leave an entry out'
     report:'a stay or a season told, with charts, to read or to print'
     restore:'put a copy in the place of the log'
+    salvage:'save what is whole in a damaged log into a new one'
     setup:'make a log, or a new version of its description'
     sheet:'pages to print: guest, weekend, leaving, upkeep'
     stays:'stays with people, wood, coldest dawn and guest book'
@@ -398,6 +399,17 @@ _shtab_nightload_restore_options=(
 # guard to ensure default positional specs are added only once per session
 _shtab_nightload_restore_defaults_added=0
 
+_shtab_nightload_salvage_options=(
+  "(- : *)"{-h,--help}"[show this help message and exit]"
+  "--log[the log to use]:FILE:_files"
+  "--json[answer as JSON, SI units]"
+  ":the damaged log\; it is not changed:"
+  ":the new log\; never over another file:"
+)
+
+# guard to ensure default positional specs are added only once per session
+_shtab_nightload_salvage_defaults_added=0
+
 _shtab_nightload_setup_options=(
   "(- : *)"{-h,--help}"[show this help message and exit]"
   "--from[from when it holds\; otherwise from now]:DATE:"
@@ -558,6 +570,7 @@ _shtab_nightload() {
         remove) _arguments -C -s $_shtab_nightload_remove_options ;;
         report) _arguments -C -s $_shtab_nightload_report_options ;;
         restore) _arguments -C -s $_shtab_nightload_restore_options ;;
+        salvage) _arguments -C -s $_shtab_nightload_salvage_options ;;
         setup) _arguments -C -s $_shtab_nightload_setup_options ;;
         sheet) _arguments -C -s $_shtab_nightload_sheet_options ;;
         stays) _arguments -C -s $_shtab_nightload_stays_options ;;
