@@ -11,6 +11,7 @@ import hashlib
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, fields, replace
 from datetime import datetime, timedelta
+from functools import cached_property
 from io import BytesIO
 from operator import attrgetter
 from typing import TYPE_CHECKING, Protocol, TypeVar
@@ -22,7 +23,9 @@ from logbook.errors import NoDescriptionError
 from logbook.heat.versions import description_at
 from logbook.records import DatedDescription, Description, Entry, Flag
 from logbook.setting import Setting, setting_of
+from logbook.store.bounded import LOGGER_ROWS, entries_bounded
 from logbook.store.loggers import thinned
+from logbook.store.log import Log
 
 if TYPE_CHECKING:
     import numpy as np
@@ -44,19 +47,6 @@ LONGEST_STAY = timedelta(days=21)
 """How far back the stay going on may have begun; the heat model cuts longer ones into pieces of 14 days."""
 
 _values_of = attrgetter(*(f.name for f in fields(Entry) if f.name not in ("matter", "flags")))
-
-
-class LogToRead(Protocol):
-    """What is read from a log here; ``store.log.Log`` has it."""
-
-    def entries(self, as_of: datetime | None = None) -> tuple[Entry, ...]:
-        """The entries that hold, in the order written; none later than ``as_of``."""
-
-    def descriptions(self) -> tuple[DatedDescription, ...]:
-        """All versions of the description."""
-
-    def setting(self, name: str) -> str | None:
-        """What was last remembered under a name."""
 
 
 class Blobs(Protocol):
@@ -117,6 +107,11 @@ class Known:
     left_out: tuple[Between, ...] = ()
     """Spans whose readings of the room are not learned from."""
 
+    @cached_property
+    def key(self) -> str:
+        """Its fingerprint, worked out once: it goes through every entry."""
+        return _fingerprint(self)
+
     @property
     def learned_from(self) -> tuple[Entry, ...]:
         """The entries as they are learned from: without the room's readings of what is left out."""
@@ -154,8 +149,9 @@ class Known:
         )
 
 
-def known(log: LogToRead, *, as_of: datetime) -> Known:
-    """What the log tells as of a time; a logging thermometer's rows thinned to one in ten minutes.
+def known(log: Log, *, as_of: datetime, logger_rows: int = LOGGER_ROWS) -> Known:
+    """What the log tells as of a time; a logging thermometer's rows thinned to one in ten minutes, and of
+    more than ``logger_rows`` the newest (``store.bounded``).
 
     Ash, upkeep, stacks and lists are left out: nothing of the night follows from them, and what was learned
     must not be thrown away for a ticked line.
@@ -169,7 +165,7 @@ def known(log: LogToRead, *, as_of: datetime) -> Known:
             "This log has no description of the cabin and stove yet.\n"
             "Print an example with  nightload setup --example , change it, then  nightload setup FILE.toml"
         )
-    entries = log.entries(as_of)
+    entries = entries_bounded(log, as_of, logger_rows=logger_rows)
     return Known(
         as_of=as_of,
         entries=thinned(entry for entry in entries if not entry.is_matter_alone),
@@ -202,6 +198,10 @@ def description_at_start(descriptions: Sequence[DatedDescription]) -> DatedDescr
 
 def fingerprint(told: Known) -> str:
     """A key for everything learned from what is known; stable across runs and machines."""
+    return told.key
+
+
+def _fingerprint(told: Known) -> str:
     from logbook.heat.fit import MODEL_VERSION  # noqa: PLC0415 - the model is loaded when it is needed
 
     digest = hashlib.sha256(f"model {MODEL_VERSION}".encode())

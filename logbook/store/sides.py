@@ -57,7 +57,8 @@ _SETTING = (
 )
 _DESCRIPTION = (
     "SELECT e.uuid, v.toml,"
-    " coalesce((SELECT t.text FROM typed AS t WHERE t.event = e.id AND t.name = ?), ''), e.batch NOT IN (SELECT batch FROM undone)"
+    " coalesce((SELECT t.text FROM typed AS t WHERE t.event = e.id AND t.name = ?), ''),"
+    " e.batch NOT IN (SELECT batch FROM undone)"
     " FROM description AS v JOIN event AS e ON e.id = v.event JOIN device AS d ON d.id = e.device"
     " ORDER BY e.counter, d.uuid, e.uuid"
 )
