@@ -8,13 +8,11 @@ the list of nights and every page still have them.
 from __future__ import annotations
 
 import json
-import sqlite3
 from abc import abstractmethod
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from datetime import datetime, timedelta, tzinfo
-from pathlib import Path
-from typing import TYPE_CHECKING, Protocol
+from typing import TYPE_CHECKING
 
 from logbook.errors import LogbookError
 from logbook.records import MAIN_PLACE, Entry, Flag
@@ -37,14 +35,7 @@ HOT_TONIGHT_C = 28.0
 """A room above this is hot, °C: the most the advice allows in sleep."""
 
 
-class LogFile(Protocol):
-    """Where settings are read; ``store.log.Log`` has it."""
-
-    path: Path
-    connection: sqlite3.Connection
-
-
-def left_out(log: LogFile) -> tuple[Between, ...]:
+def left_out(log: Log) -> tuple[Between, ...]:
     """The spans left out, oldest first; none when what is kept can't be read.
 
     Where two computers changed the list apart from each other, what either left out is left out, and what
