@@ -16,6 +16,7 @@ from logbook.store.digest import EntryShape, Held, entry_shape, held_events, len
 from logbook.store.rows import ENTRY_COLUMNS, entry_from, time_from
 from logbook.store.schema import FIRST_WITH_DIGESTS, MIGRATIONS
 from logbook.store.schema import shape as shape_of
+from logbook.store.views import ABOUT
 
 LISTED = 20
 """How many problems of one kind are listed: enough to see what is wrong."""
@@ -114,7 +115,9 @@ def _shape(db: sqlite3.Connection) -> Iterator[str]:
         )
     ]
     if version < 1 or done != [name for name, _ in MIGRATIONS[:version]]:
-        yield f"its format ({version}) is not what was done to it ({', '.join(done)})"
+        yield f"its format ({version}) is not what was done to it ({', '.join(map(str, done))})"
+    if version >= FIRST_WITH_DIGESTS and tuple(db.execute("SELECT * FROM about ORDER BY rowid")) != ABOUT:
+        yield "what the file says about its own tables is not as it was written"
 
 
 def _references(db: sqlite3.Connection) -> Iterator[str]:

@@ -6,6 +6,9 @@ Frozen with format 3: another wording is a further migration. Each view and colu
 
 from __future__ import annotations
 
+import sqlite3
+from collections.abc import Callable, Iterator
+
 _HOLDS = """
     FROM entry AS n CROSS JOIN event AS e ON e.id = n.event
     JOIN device AS d ON d.id = e.device LEFT JOIN event AS r ON r.uuid = e.root
@@ -126,29 +129,36 @@ _OURS = (
         "setting",
         "what was learned about the household, such as which way the lever reads; the last one holds",
     ),
+    ("about", "these sentences"),
     ("undone", "batches that are taken back"),
 )
 
 
-def _quoted(text: str) -> str:
-    return "'" + text.replace("'", "''") + "'"
-
-
-def _about() -> str:
-    rows = [("", "", "A logbook of a cabin. Read the views; write only by the program, which keeps digests.")]
+def _about() -> Iterator[tuple[str, str, str]]:
+    yield "", "", "A logbook of a cabin. Read the views; write only by the program, which keeps digests."
     for name, what, columns, _ in _PLAIN:
-        rows += [(name, "", what), *((name, column, says) for column, _, says in columns)]
-    rows += [(name, "", what) for name, what in _OURS]
-    return ",\n    ".join("(" + ", ".join(map(_quoted, row)) + ")" for row in rows)
+        yield name, "", what
+        yield from ((name, column, says) for column, _, says in columns)
+    yield from ((name, "", what) for name, what in _OURS)
 
 
-VIEWS = (
+ABOUT = tuple(_about())
+"""The rows of the table ``about``: view or table, column, and what it is."""
+
+
+def explain(db: sqlite3.Connection) -> None:
+    """Write the table ``about``: a table, since a view's text would be read at every opening."""
+    db.executemany("INSERT INTO about VALUES (?, ?, ?)", ABOUT)
+
+
+VIEWS: tuple[str | Callable[[sqlite3.Connection], object], ...] = (
     *(
         f"CREATE VIEW {name} AS SELECT\n    "
         + ",\n    ".join(f'{said} AS "{column}"' for column, said, _ in columns)
         + source
         for name, _, columns, source in _PLAIN
     ),
-    f"CREATE VIEW about (name, column, says) AS VALUES\n    {_about()}",
+    'CREATE TABLE about (name TEXT NOT NULL, "column" TEXT NOT NULL, says TEXT NOT NULL) STRICT',
+    explain,
 )
-"""The statements that make them."""
+"""What makes them."""
