@@ -115,6 +115,8 @@ def _written(
             _insert(db, held, keys)
         except (_OddError, sqlite3.IntegrityError) as error:
             _refuse(source, count + 2, str(error))
+        except (OverflowError, UnicodeEncodeError):  # 20 figures; half a sign
+            _refuse(source, count + 2, "it holds a value that no log can keep")
         count += 1
         if count % TOLD_EVERY == 0:
             told(count, expected)

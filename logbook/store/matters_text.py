@@ -43,6 +43,8 @@ def matter_from(text: str) -> Matter:
         said = json.loads(text)
         kind = KINDS[said.pop("kind")]
         found: Matter = msgspec.convert(said, type=kind)
+        if "\\u" in text:
+            json.dumps(said, ensure_ascii=False).encode()  # JSON spells half a sign; no file holds it
     except msgspec.ValidationError as error:
         raise _unreadable(text, f" ({error})") from error
     except KeyError as error:

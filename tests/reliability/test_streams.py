@@ -13,13 +13,14 @@ from logbook.cli.flag_values import readable
 
 pytestmark = pytest.mark.skipif(not Path("/dev/full").exists(), reason="the full disk is Linux's /dev/full")
 ROOT = Path(__file__).resolve().parents[2]
+HOMES = ("XDG_DATA_HOME", "XDG_CACHE_HOME")
 
 
 def by_shell(folder: Path, words: str) -> subprocess.CompletedProcess[str]:
     return subprocess.run(
         ["/bin/sh", "-c", f'exec "$0" -m logbook --log log.db {words}', sys.executable],
         cwd=folder, capture_output=True, text=True, timeout=60, check=False,
-        env={**os.environ, "PYTHONPATH": str(ROOT), "XDG_DATA_HOME": str(folder), "XDG_CACHE_HOME": str(folder)},
+        env={**os.environ, "PYTHONPATH": str(ROOT), **dict.fromkeys(HOMES, str(folder))},
     )  # fmt: skip
 
 

@@ -14,12 +14,14 @@ import sys
 import time
 from collections import Counter
 from collections.abc import Iterable, Iterator
+from itertools import chain
 from pathlib import Path
 
 from benching.options import Options
 from benching.reliability.fuzz_cases import MAKERS, Case, cases, text_of
 from benching.reliability.fuzz_ground import Ground, ground
 from benching.reliability.fuzz_kept import Keeper
+from benching.reliability.fuzz_more import MORE, MORE_EVERY, more_cases
 from benching.reliability.fuzz_play import play
 
 FULL, QUICK = 200_000, 500
@@ -31,9 +33,10 @@ def run(options: Options) -> Iterator[str]:
     """A row for each kind of input: cases, seed, and what was found."""
     count = options.how_many(FULL, quick=QUICK)
     with ground() as at:
-        played, found = tried(cases(count, options.seed), at, say=True)
+        some = chain(cases(count, options.seed), more_cases(count // MORE_EVERY, options.seed))
+        played, found = tried(some, at, say=True)
         codes = at.codes
-    for kind in MAKERS:
+    for kind in (*MAKERS, *MORE):
         ended = ", ".join(
             f"exit {code}: {n}" for (name, code), n in sorted(codes.items(), key=str) if name == kind
         )

@@ -24,6 +24,10 @@ def lay(path: Path, spec: Any, at: Ground) -> None:
         path.write_bytes(base64.b64decode(spec["base64"]))
     elif "special" in spec:
         _special(path, spec["special"])
+    elif "export" in spec:
+        from benching.reliability.fuzz_more import lay_export  # noqa: PLC0415 - it uses this module's own users
+
+        lay_export(path, spec, at)
     elif "foreign" in spec:
         _foreign(path, spec["foreign"])
     else:
