@@ -45,7 +45,7 @@ class LearnedCache:
     def put(self, key: str, blob: bytes) -> None:
         """Keep a result under a key; the oldest ones make room."""
         with suppress(OSError):
-            self.folder.mkdir(parents=True, exist_ok=True)
+            self.folder.mkdir(mode=0o700, parents=True, exist_ok=True)
             with NamedTemporaryFile(dir=self.folder, delete=False) as file:
                 file.write(hashlib.sha256(blob).digest() + blob)
             Path(file.name).replace(self._file(key))  # whole or not at all

@@ -12,6 +12,7 @@ from pathlib import Path
 
 from logbook.errors import LogFileError
 from logbook.store.digest import fill
+from logbook.store.folders import PRIVATE_FOLDER, begin_private
 from logbook.store.gone import LogConnection, file_at, gone, is_gone
 from logbook.store.reading import in_memory, say_so
 from logbook.store.schema import APPLICATION_ID, SCHEMA_VERSION, check_sqlite, migrate
@@ -47,6 +48,8 @@ def connect(path: Path, *, create: bool, wait_s: float = BUSY_WAIT_S) -> sqlite3
     with explained(path):
         _check_file(path, create=create)
         began = not path.exists()
+        if began:
+            begin_private(path)
         connection = sqlite3.connect(path, timeout=wait_s, isolation_level=None, factory=LogConnection)
         connection.file, connection.began = file_at(path), began
         try:
@@ -111,6 +114,7 @@ def copied(source: sqlite3.Connection, target: Path) -> None:
     with explained(target):
         half.unlink(missing_ok=True)
         try:
+            begin_private(half)
             with closing(sqlite3.connect(half, isolation_level=None)) as copy:
                 source.backup(copy)
                 copy.execute("PRAGMA journal_mode = DELETE")  # one file, nothing beside it
@@ -268,7 +272,7 @@ def _check_file(path: Path, *, create: bool) -> None:
                 f"There is no log at {path}.\n"
                 "Make one: nightload setup FILE.toml (nightload setup --example prints a file to start from)."
             )
-        path.parent.mkdir(parents=True, exist_ok=True)
+        path.parent.mkdir(mode=PRIVATE_FOLDER, parents=True, exist_ok=True)
     elif not path.is_file():
         raise LogFileError(f"{path} is a device or a pipe, not a log.\nName a file: --log FILE")
 

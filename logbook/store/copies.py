@@ -11,6 +11,7 @@ from pathlib import Path
 
 from logbook.errors import LogFileError
 from logbook.store.connection import connect, connect_for_looking, copied, explained, sync_folder
+from logbook.store.folders import PRIVATE_FOLDER
 from logbook.store.log import Log
 from logbook.store.soundness import check
 
@@ -24,7 +25,7 @@ def back_up(log: Log, folder: Path, *, now: datetime, mark: str = "") -> Path:
         LogFileError: It could not be written, or the copy is not sound.
     """
     with explained(folder):
-        folder.mkdir(parents=True, exist_ok=True)
+        folder.mkdir(mode=PRIVATE_FOLDER, parents=True, exist_ok=True)
     target = _free(folder / f"{log.path.stem} {now:%Y-%m-%d %H%M}{mark}{log.path.suffix or '.db'}")
     copied(log.connection, target)
     found = check(target)
@@ -54,7 +55,7 @@ def restore(path: Path, copy: Path, *, now: datetime) -> Path | None:
     with explained(path):
         if path.exists() and path.samefile(copy):
             raise LogFileError(f"{copy} is the log itself.\nName one of its copies.")
-        path.parent.mkdir(parents=True, exist_ok=True)
+        path.parent.mkdir(mode=PRIVATE_FOLDER, parents=True, exist_ok=True)
     with closing(connect_for_looking(copy)) as source:
         return _put_in_place(source, path, now=now)
 
@@ -101,6 +102,8 @@ def _replace(source: sqlite3.Connection, path: Path, aside: Path) -> Path | None
         for part in beside:
             part.unlink(missing_ok=True)
         sync_folder(path.parent)
+        if path.exists():
+            shutil.copymode(path, fresh)  # a log that is shared within a family stays so
         fresh.replace(path)
         sync_folder(path.parent)
     return kept

@@ -61,6 +61,18 @@ def sync_folder(folder: Path) -> None:
             os.close(handle)
 
 
+def begin_private(path: Path) -> None:
+    """Make an empty file that only its owner may read, if there is none: SQLite then keeps that for it.
+
+    What a person shares with others on purpose stays so: the mode of a file that is there is left alone.
+
+    Raises:
+        OSError: It can't be made.
+    """
+    with suppress(FileExistsError):
+        os.close(os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, PRIVATE_FILE))
+
+
 @contextmanager
 def _fresh(part: Path) -> Iterator[TextIO]:
     """A new private file, on the disk when the block ends; a link somebody put there is not followed."""

@@ -19,6 +19,7 @@ from logbook.errors import LogFileError
 from logbook.store.columns import guarded
 from logbook.store.connection import connect, explained, transaction
 from logbook.store.digest import EVENT_NAMES, Held, fill, unsealed
+from logbook.store.folders import PRIVATE_FOLDER, begin_private
 from logbook.store.pages import image_of
 from logbook.store.pieces import Pieces, joined
 from logbook.store.rows import Row
@@ -75,7 +76,7 @@ def salvage(damaged: Path, new: Path) -> Salvaged:
     kept = {held.key for held in whole}
     half = new.with_name(f"{new.name}.part")
     with explained(new), _removed_after(half):
-        new.parent.mkdir(parents=True, exist_ok=True)
+        new.parent.mkdir(mode=PRIVATE_FOLDER, parents=True, exist_ok=True)
         _write(half, whole, pieces.info)
         found = check(half)
         if not found.sound:  # a log that is not sound is never handed over
@@ -85,6 +86,7 @@ def salvage(damaged: Path, new: Path) -> Salvaged:
             )
         rest = pieces.rest(kept)
         if rest:
+            begin_private(beside)
             _write_rest(beside, rest)
         half.replace(new)
     return Salvaged(
@@ -170,7 +172,7 @@ def _insert(db: sqlite3.Connection, table: str, columns: Sequence[str], row: Row
 
 
 def _write_rest(path: Path, rest: Sequence[tuple[str, str, str]]) -> None:
-    with path.open("x", encoding="utf-8", newline="") as file:
+    with path.open("w", encoding="utf-8", newline="") as file:
         writer = csv.writer(file, lineterminator="\n")
         writer.writerow(("what", "event", "said"))
         writer.writerows([guarded(cell) for cell in row] for row in rest)
