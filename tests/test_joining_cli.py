@@ -63,7 +63,7 @@ def test_it_stays_listed_until_it_is_settled(two, capsys) -> None:
     assert run(mine, "merge", str(yours)) == 0
     assert "Nothing new" in told(capsys)
     assert run(mine, "check") == 0
-    assert "2 entries were changed on two computers" in told(capsys)
+    assert "2 things were changed on two computers" in told(capsys)
     assert run(mine, "conflicts", "--json") == 0
     first, _ = json.loads(told(capsys))["conflicts"]
     assert [side["entry"]["indoor_c"] for side in first["sides"]] == [25.0, 15.0]

@@ -1,4 +1,4 @@
-"""Two logs into one: asked first when they look like two cabins', copied before, and told what both changed."""
+"""Two logs into one: asked first when they look like two cabins', copied before, told what both changed."""
 
 from __future__ import annotations
 
@@ -10,23 +10,32 @@ from logbook.actions.lines import setting_now
 from logbook.actions.safe_copies import copy_now
 from logbook.errors import BadInputError, LogbookError
 from logbook.records import Act
-from logbook.results.conflicts import Side, ToldConflict
+from logbook.results.conflicts import KeptSide, Side, ToldConflict, ToldSetting
 from logbook.store import merging, settling
 from logbook.store.conflicts import Conflict
 from logbook.store.dated_copies import dated_copies
 from logbook.store.log import Log
-from logbook.wording.conflicts import NONE_OPEN, SHORT, conflict_rows, side_text
+from logbook.store.sides import Sides
+from logbook.wording.conflicts import (
+    NONE_OPEN,
+    SHORT,
+    conflict_rows,
+    kept_text,
+    setting_rows,
+    side_text,
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Joined:
-    """What a merge did: sentences, what could not be done beside it, and every entry still in conflict."""
+    """What a merge did: sentences, what could not be done beside it, and what is in conflict still."""
 
     new: int
     copy: Path | None
     said: tuple[str, ...]
     troubles: tuple[str, ...]
     conflicts: tuple[ToldConflict, ...]
+    settings: tuple[ToldSetting, ...]
 
 
 def merge(log: Log, other: Path, *, copies: Path, now: datetime, yes: bool = False) -> Joined:
@@ -50,22 +59,26 @@ def merge(log: Log, other: Path, *, copies: Path, now: datetime, yes: bool = Fal
             "log of a second one, which has a log of its own.\n"
             "Nothing was changed. If it is the same cabin all the same: nightload merge FILE --yes"
         )
-    before = {told.ident for told in told_conflicts(log)}
+    before = {c.ident for c in told_conflicts(log)} | {s.ident for s in told_settings(log)}
     made = copy_now(log, copies, now=now) if kin.theirs else None
     new = merging.merge(log, other)
-    found = told_conflicts(log)
+    found, kept_apart = told_conflicts(log), told_settings(log)
     said = [f"{new} events were new." if new else "Nothing new: everything is here already."]
     newest = dated_copies(log.path, copies)[-1:]
     if new and newest and not (made and made.trouble):
         kept = newest[0].path
         said.append(f"As it was before, the log is kept as {kept}; nightload restore FILE brings that back.")
     setting = setting_now(log)
-    for conflict in found:
-        if conflict.ident not in before:
-            said += conflict_rows(conflict, setting=setting)
+    said += [r for c in found if c.ident not in before for r in conflict_rows(c, setting=setting)]
+    said += [r for s in kept_apart if s.ident not in before for r in setting_rows(s, setting=setting)]
     troubles = (made.trouble,) if made and made.trouble else ()
     return Joined(
-        new=new, copy=made.path if made else None, said=tuple(said), troubles=troubles, conflicts=found
+        new=new,
+        copy=made.path if made else None,
+        said=tuple(said),
+        troubles=troubles,
+        conflicts=found,
+        settings=kept_apart,
     )
 
 
@@ -74,10 +87,16 @@ def told_conflicts(log: Log) -> tuple[ToldConflict, ...]:
     return tuple(_told(log, conflict) for conflict in settling.conflicts(log))
 
 
+def told_settings(log: Log) -> tuple[ToldSetting, ...]:
+    """Everything kept as a whole whose sides differ."""
+    return tuple(_told_setting(log, sides) for sides in settling.settings_apart(log))
+
+
 def listed(log: Log) -> tuple[str, ...]:
     """The same in sentences."""
     setting = setting_now(log)
     rows = [row for conflict in told_conflicts(log) for row in conflict_rows(conflict, setting=setting)]
+    rows += [row for told in told_settings(log) for row in setting_rows(told, setting=setting)]
     return tuple(rows) or (NONE_OPEN,)
 
 
@@ -87,16 +106,41 @@ def choose(log: Log, ident: str, number: int) -> str:
     Raises:
         BadInputError: No such entry, or no such number.
     """
+    if (sides := settling.setting_named(log, ident)) is not None:
+        return _choose_setting(log, sides, number)
     conflict = settling.conflict_named(log, ident)
-    if not 1 <= number <= len(conflict.claims):
-        raise BadInputError(
-            f"That entry has {len(conflict.claims)} sides, so {number} is none of them.\n"
-            "nightload conflicts lists them."
-        )
+    _refuse_beyond(number, len(conflict.claims))
     side = _told(log, conflict).sides[number - 1]
     settling.settle(log, conflict, conflict.claims[number - 1])
     text = side_text(side, setting=setting_now(log)).removeprefix("holds: ")
     return f"{conflict.root[:SHORT]} is settled: {text}. nightload undo opens it again."
+
+
+def _choose_setting(log: Log, sides: Sides, number: int) -> str:
+    told = _told_setting(log, sides)
+    _refuse_beyond(number, len(told.sides))
+    settling.settle_setting(log, sides, sides.sides[::-1][number - 1])
+    text = kept_text(told.sides[number - 1], setting=setting_now(log))
+    return f"{told.ident[:SHORT]} is settled: {text}"
+
+
+def _refuse_beyond(number: int, sides: int) -> None:
+    if not 1 <= number <= sides:
+        raise BadInputError(
+            f"It has {sides} sides, so {number} is none of them.\nnightload conflicts lists them."
+        )
+
+
+def _told_setting(log: Log, sides: Sides) -> ToldSetting:
+    events = [log.version(side.uuid) for side in reversed(sides.sides)]
+    return ToldSetting(
+        ident=events[0].uuid,
+        name=sides.name,
+        sides=tuple(
+            KeptSide(holds=n == 0, text=side.value, device=event.device, written_at=event.written_at)
+            for n, (event, side) in enumerate(zip(events, reversed(sides.sides), strict=True))
+        ),
+    )
 
 
 def _told(log: Log, conflict: Conflict) -> ToldConflict:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from datetime import tzinfo
 
 from logbook.as_json import Json, entry_json, time_json
-from logbook.results.conflicts import ToldConflict
+from logbook.results.conflicts import ToldConflict, ToldSetting
 
 
 def conflicts_json(conflicts: Sequence[ToldConflict], *, zone: tzinfo) -> list[Json]:
@@ -26,4 +26,24 @@ def conflicts_json(conflicts: Sequence[ToldConflict], *, zone: tzinfo) -> list[J
             ],
         }
         for conflict in conflicts
+    ]
+
+
+def settings_json(told: Sequence[ToldSetting], *, zone: tzinfo) -> list[Json]:
+    """Each thing kept as a whole with its versions, the one that holds first."""
+    return [
+        {
+            "id": one.ident,
+            "name": one.name,
+            "sides": [
+                {
+                    "holds": side.holds,
+                    "text": side.text,
+                    "device": side.device,
+                    "written_at": time_json(side.written_at, zone=zone),
+                }
+                for side in one.sides
+            ],
+        }
+        for one in told
     ]

@@ -6,7 +6,7 @@ from argparse import Namespace
 
 from logbook.actions import joining
 from logbook.actions.opening import place_of
-from logbook.as_json.conflicts import conflicts_json
+from logbook.as_json.conflicts import conflicts_json, settings_json
 from logbook.cli.output import answer, zone_of
 from logbook.errors import BadInputError
 
@@ -24,4 +24,5 @@ def conflicts(asked: Namespace) -> int:
             return answer(asked, {"sentence": sentence}, [sentence])
         said, zone = joining.listed(log), zone_of(log.descriptions())
         told = conflicts_json(joining.told_conflicts(log), zone=zone)
-    return answer(asked, {"conflicts": told}, said)
+        kept = settings_json(joining.told_settings(log), zone=zone)
+    return answer(asked, {"conflicts": told, "settings": kept}, said)

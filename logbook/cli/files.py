@@ -102,7 +102,7 @@ def restore(asked: Namespace) -> int:
 def merge(asked: Namespace) -> int:
     """Bring in every event of another log."""
     from logbook.actions import joining  # noqa: PLC0415 - no other command needs them
-    from logbook.as_json.conflicts import conflicts_json  # noqa: PLC0415 - as above
+    from logbook.as_json.conflicts import conflicts_json, settings_json  # noqa: PLC0415 - as above
 
     place = place_of(asked.log)
     with place.open(create=True) as log:
@@ -114,6 +114,7 @@ def merge(asked: Namespace) -> int:
         "new": got.new,
         "copy": None if got.copy is None else str(got.copy),
         "conflicts": conflicts_json(got.conflicts, zone=zone),
+        "settings": settings_json(got.settings, zone=zone),
     }
     return answer(asked, told, got.said)
 

@@ -1,4 +1,4 @@
-"""What two computers made of one entry, told."""
+"""What two computers made of one entry, or of one thing kept as a whole, told."""
 
 from __future__ import annotations
 
@@ -25,3 +25,22 @@ class ToldConflict:
 
     ident: str
     sides: tuple[Side, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KeptSide:
+    """One version of something kept as a whole, such as the emergency page; ``text`` as it is kept."""
+
+    holds: bool
+    text: str
+    device: str
+    written_at: datetime
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ToldSetting:
+    """Something kept as a whole that computers changed apart from each other; what holds stands first."""
+
+    ident: str
+    name: str
+    sides: tuple[KeptSide, ...]

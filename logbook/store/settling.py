@@ -5,15 +5,21 @@ It is an act like any other, so the next undo takes it back and the question is 
 
 from __future__ import annotations
 
+import sqlite3
 from contextlib import closing
 from pathlib import Path
 
+from logbook.description import parse_description
 from logbook.errors import BadInputError
 from logbook.records import Event, NewEvent
 from logbook.store.conflicts import SETTLED, Claim, Conflict, conflict_of, conflicts_in
 from logbook.store.connection import connect_for_looking, explained
 from logbook.store.log import Log
 from logbook.store.schema import SCHEMA_VERSION
+from logbook.store.sides import DESCRIBED, Side, Sides, told_apart
+
+NOT_TOLD = ("left_out", "emergency_checked")
+"""Settings whose sides are no matter: of the one ``actions.left_out`` joins them, the other is a date."""
 
 
 def conflicts(log: Log) -> tuple[Conflict, ...]:
@@ -28,7 +34,7 @@ def unsettled_in(path: Path) -> int:
     with closing(connect_for_looking(path)) as db, explained(path):
         if db.execute("PRAGMA user_version").fetchone()[0] < SCHEMA_VERSION:
             return 0
-        return len(conflicts_in(db))
+        return len(conflicts_in(db)) + len(_settings_apart(db))
 
 
 def conflict_named(log: Log, id_prefix: str) -> Conflict:
@@ -69,6 +75,37 @@ def settle(log: Log, conflict: Conflict, claim: Claim) -> None:
             # What was taken back whole can't be edited: it is written anew, and its old versions rest.
             pen.record(chosen)
             pen.remember(SETTLED, " ".join(c.key for c in versions))
+
+
+def settings_apart(log: Log) -> tuple[Sides, ...]:
+    """Settings, and the description, that computers changed apart from each other."""
+    with explained(log.path):
+        return _settings_apart(log.connection)
+
+
+def _settings_apart(db: sqlite3.Connection) -> tuple[Sides, ...]:
+    return tuple(sides for sides in told_apart(db) if sides.name not in NOT_TOLD)
+
+
+def setting_named(log: Log, id_prefix: str) -> Sides | None:
+    """The one of which a side has an identifier that begins so; None where none or more than one does."""
+    prefix = id_prefix.strip().lower()
+    found = [
+        sides
+        for sides in settings_apart(log)
+        if prefix and any(side.uuid.startswith(prefix) for side in sides.sides)
+    ]
+    return found[0] if len(found) == 1 else None
+
+
+def settle_setting(log: Log, sides: Sides, chosen: Side) -> None:
+    """Keep one side anew: whoever writes it knows of all of them. A description holds from now on."""
+    if sides.name != DESCRIBED:
+        log.set_setting(sides.name, chosen.value)
+        return
+    since = max((d.valid_from for d in log.descriptions() if d.valid_from), default=log.clock())
+    described = parse_description(chosen.value, machine_zone="UTC")
+    log.add_description(described, max(since, log.clock()))
 
 
 def _is_version(event: Event) -> bool:

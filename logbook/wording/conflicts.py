@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from logbook.results.conflicts import Side, ToldConflict
+from logbook.results.conflicts import KeptSide, Side, ToldConflict, ToldSetting
 from logbook.setting import Setting
 from logbook.wording.amounts import day_text, time_text
 from logbook.wording.entries import said
@@ -24,10 +24,49 @@ def conflict_rows(conflict: ToldConflict, *, setting: Setting) -> tuple[str, ...
     )
 
 
+NAMES = {
+    "description": "The description of cabin and stove",
+    "emergency": "The emergency page",
+    "own_words": "Your own measures of wood",
+    "air_lever_reads": "Which way the air lever reads",
+}
+"""Things kept as a whole."""
+
+PREVIEW = 60
+"""How much of what is kept is shown, characters; ``--json`` has all of it."""
+
+
+def setting_rows(told: ToldSetting, *, setting: Setting) -> tuple[str, ...]:
+    """One thing kept as a whole: its sides, numbered, and the commands that settle it."""
+    short = told.ident[:SHORT]
+    kept_list = told.name.removeprefix("list ")
+    named = f"The list {kept_list}" if kept_list != told.name else f"What is remembered as '{told.name}'"
+    numbered = [
+        f"  {n}  {'holds: ' if side.holds else ''}{kept_text(side, setting=setting)}"
+        for n, side in enumerate(told.sides, start=1)
+    ]
+    return (
+        f"{short} {NAMES.get(told.name, named)} was changed on two computers apart from each other:",
+        *numbered,
+        f"  nightload conflicts {short} 1 leaves it so; with another number that one holds.",
+    )
+
+
+def kept_text(side: KeptSide, *, setting: Setting) -> str:
+    """One version: its beginning, when and on which computer it was written."""
+    words = " ".join(side.text.split())
+    begins = words if len(words) <= PREVIEW else f"{words[:PREVIEW]}…"
+    return f"{begins} [written {_when(side, setting)}, computer {side.device[:SHORT]}]"
+
+
+def _when(side: Side | KeptSide, setting: Setting) -> str:
+    at = side.written_at
+    return f"{day_text(at, zone=setting.zone, year=True)} {time_text(at, zone=setting.zone)}"
+
+
 def side_text(side: Side, *, setting: Setting) -> str:
     """One side: what it says, whether it holds, when and on which computer it was written."""
-    at = side.written_at
-    when = f"{day_text(at, zone=setting.zone, year=True)} {time_text(at, zone=setting.zone)}"
+    when = _when(side, setting)
     if side.entry is None:
         what = "taken back" if side.by_undo else "left out"
     else:
@@ -39,5 +78,5 @@ def side_text(side: Side, *, setting: Setting) -> str:
 
 def count_text(number: int) -> str:
     """How many are not settled, and where to see them."""
-    was, is_ = ("1 entry was", "is") if number == 1 else (f"{number} entries were", "are")
+    was, is_ = ("1 thing was", "is") if number == 1 else (f"{number} things were", "are")
     return f"{was} changed on two computers apart from each other and {is_} not settled: nightload conflicts"

@@ -101,7 +101,7 @@ def _kept(work: Callable[..., None], heard: Heard) -> Callable[..., None]:
 
 
 def window(log: Path, env: dict[str, str], which: tuple[int, int, int], heard: Heard) -> None:
-    """One app: so many lines, each acknowledged on its screen; some taken back, a window opened or shut between.
+    """One app: so many lines, each acknowledged on its screen; some taken back, a window opened between.
 
     Args:
         log: The log.
