@@ -357,3 +357,41 @@ def test_licences_are_printed(capsys):
     said = capsys.readouterr().out
     assert said.startswith("Nightload itself: MIT.")
     assert "hypothesis" in said
+
+
+# Branches no test takes
+
+
+def told(taken: int, branches: int) -> dict[str, object]:
+    summary = {"num_statements": 90, "covered_lines": 90, "num_branches": branches, "covered_branches": taken}
+    return {"summary": summary, "missing_branches": [[3, 5]] * (branches - taken)}
+
+
+def test_branches_are_summed_by_part_and_the_worst_named(script):
+    branches = script("branches")
+    report = {
+        "files": {
+            "logbook/heat/fit.py": told(10, 10),
+            "logbook/care/ash.py": told(0, 10),
+            "logbook/store/log.py": told(10, 10),
+            "logbook/ui/app.py": told(0, 10),
+        }
+    }
+    assert branches.shares(report) == {"core": 95.0, "store": 100.0}
+    rows = list(branches.rows(report))
+    assert "| core | 95.0 % | 200 lines and branches |" in rows
+    assert [row for row in rows if "ash.py" in row]
+    assert not [row for row in rows if "app.py" in row or "fit.py" in row]
+
+
+def test_every_module_of_the_core_and_the_store_is_looked_at(script):
+    looked_at = set().union(*script("branches").PARTS.values())
+    here = {
+        path.stem
+        for path in PACKAGE.iterdir()
+        if not path.name.startswith("__") and path.suffix in ("", ".py")
+    }
+    beside = {"actions", "as_json", "cli", "ui", "wording", "paper", "results", "shell", "demo_data"}
+    assert looked_at <= here
+    assert {"heat", "care", "store", "entry"} <= looked_at
+    assert looked_at.isdisjoint(beside)
