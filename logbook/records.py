@@ -6,9 +6,10 @@ an ``Event``: an entry with who wrote it, when, how, as typed, and what it repla
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, fields
 from datetime import date, datetime, time
 from enum import StrEnum
+from operator import attrgetter
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -147,8 +148,13 @@ class Entry:
         """Whether it says nothing of the night: such an entry may well be written at home."""
         if self.matter is None:
             return False
-        bare = Entry(at=self.at, note=self.note, matter=self.matter, flags=self.flags)
-        return self == bare
+        return bool(_of_the_night(self) == _NOTHING_OF_THE_NIGHT)
+
+
+_of_the_night = attrgetter(
+    *(part.name for part in fields(Entry) if part.name not in ("at", "note", "matter", "flags"))
+)
+_NOTHING_OF_THE_NIGHT = _of_the_night(Entry(at=datetime.min))  # noqa: DTZ901 - its time is not looked at
 
 
 @dataclass(frozen=True, slots=True)

@@ -20,6 +20,7 @@ from logbook.errors import BadInputError, DescriptionError, TableError
 from logbook.records import Description
 from logbook.setting import Setting
 from logbook.store import copies, soundness
+from logbook.store.bounded import ALL_ROWS
 from logbook.store.importing import ImportReport, import_table
 from logbook.store.log import Log
 from logbook.store.tables_in import Remark, read_table
@@ -255,7 +256,7 @@ def export(
     if versions:
         from logbook.actions.summaries import summary_tables  # noqa: PLC0415 - heavy; only an export needs it
 
-        tables = summary_tables(known(log, as_of=now), cache=cache)
+        tables = summary_tables(known(log, as_of=now, logger_rows=ALL_ROWS), cache=cache)
     return Done(said=tuple(str(path) for path in export_log(log, folder, zone=zone, more=tables, told=told)))
 
 

@@ -24,8 +24,8 @@ from logbook.heat.versions import description_at
 from logbook.records import DatedDescription, Description, Entry, Flag
 from logbook.setting import Setting, setting_of
 from logbook.store.bounded import LOGGER_ROWS, entries_bounded
-from logbook.store.loggers import thinned
 from logbook.store.log import Log
+from logbook.store.loggers import thinned
 
 if TYPE_CHECKING:
     import numpy as np

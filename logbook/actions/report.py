@@ -27,6 +27,7 @@ from logbook.results.improvements import WorkPaid
 from logbook.results.night import Range
 from logbook.results.report import NightTold, SeasonReport, StayReport
 from logbook.setting import night_of
+from logbook.store.bounded import LOGGER_ROWS_LONG, entries_bounded
 from logbook.store.log import Log
 from logbook.store.loggers import thinned
 from logbook.wording.matters import matter_text
@@ -77,8 +78,9 @@ def reported(
     from logbook.actions.reckoning import known  # noqa: PLC0415 - the model, once there is a description
 
     house = house_of(log, as_of=as_of)
-    entries = tuple(sorted(thinned(log.entries(as_of)), key=lambda e: e.at))
-    told = known(log, as_of=as_of) if log.descriptions() else None
+    read = entries_bounded(log, as_of, logger_rows=LOGGER_ROWS_LONG)
+    entries = tuple(sorted(thinned(read), key=lambda e: e.at))
+    told = known(log, as_of=as_of, logger_rows=LOGGER_ROWS_LONG) if log.descriptions() else None
     return Reported(house=house, entries=entries, told=told, cache=cache, reckon=reckon, progress=progress)
 
 

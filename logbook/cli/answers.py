@@ -20,6 +20,7 @@ from logbook.cli.asked import told as told_of
 from logbook.cli.output import answer
 from logbook.cli.width import wrapped
 from logbook.records import Entry
+from logbook.store.bounded import LOGGER_ROWS_LONG
 
 
 def fit(asked: Namespace) -> int:
@@ -58,7 +59,7 @@ def nights(asked: Namespace) -> int:
     from logbook.wording.answers import night_text, score_text  # noqa: PLC0415 - tonight does not need it
     from logbook.wording.works import drift_text  # noqa: PLC0415 - tonight does not need it
 
-    place, told = told_of(asked)
+    place, told = told_of(asked, logger_rows=LOGGER_ROWS_LONG)
     got = record(told, cache=place.cache, progress=progress("night"))
     setting = told.setting
     drifted = drift_of(got, told)

@@ -13,16 +13,17 @@ from logbook.cli.output import as_of
 from logbook.entry.limits import OUTDOOR_C
 from logbook.errors import BadInputError
 from logbook.house import House
+from logbook.store.bounded import LOGGER_ROWS
 
 INDOOR_C = (-40.0, 60.0)
 """What a room may be for a question, °C: nobody is asked here whether a hotter one is meant."""
 
 
-def told(asked: Namespace) -> tuple[Place, Known]:
-    """Where the log asked for lies, and what it tells as of the time asked for."""
+def told(asked: Namespace, *, logger_rows: int = LOGGER_ROWS) -> tuple[Place, Known]:
+    """Where the log asked for lies, and what it tells as of the time asked for; a logger's newest rows."""
     place = place_of(asked.log)
     with place.open() as log:
-        return place, known(log, as_of=as_of(asked, log))
+        return place, known(log, as_of=as_of(asked, log), logger_rows=logger_rows)
 
 
 def house_asked(asked: Namespace) -> House:

@@ -13,13 +13,14 @@ from logbook.cli.asked import house_asked, outside_c, progress
 from logbook.cli.asked import told as told_of
 from logbook.cli.output import answer, optional_moment
 from logbook.cli.width import wrapped
+from logbook.store.bounded import LOGGER_ROWS_LONG
 from logbook.wording.works import compare_text, trial_text, whatif_text
 
 
 def compare(asked: Namespace) -> int:
     """Before and after a dated change, or all of them; what each cost, and when it has paid for itself."""
     began = time.perf_counter()
-    place, told = told_of(asked)
+    place, told = told_of(asked, logger_rows=LOGGER_ROWS_LONG)
     house = house_asked(asked)
     refuse_undated(house, name=asked.name)
     found = works.compare(told, name=asked.name, cache=place.cache, progress=progress("change"))
@@ -42,7 +43,7 @@ def whatif(asked: Namespace) -> int:
 
 def experiment(asked: Namespace) -> int:
     """Nights whose notes hold a word against the others."""
-    place, told = told_of(asked)
+    place, told = told_of(asked, logger_rows=LOGGER_ROWS_LONG)
     since = optional_moment(asked.since, zone=told.zone)
     record = nights(told, cache=place.cache, progress=progress("night"))
     found = works.experiment(record, told, word=asked.word, seek_k=asked.seek, since=since)

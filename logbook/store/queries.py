@@ -107,9 +107,10 @@ CHAINS_BY_PREFIX = (
     " WHERE uuid >= ? AND uuid < ? AND act IN ('record', 'edit') LIMIT 3"
 )
 
+# From the few descriptions to their events: left to itself, SQLite looks at every event there is.
 DESCRIPTIONS = (
-    "SELECT e.uuid, v.valid_from, v.toml FROM description AS v JOIN event AS e ON e.id = v.event"
-    " JOIN device AS d ON d.id = e.device WHERE e.batch NOT IN (SELECT batch FROM undone)"
+    "SELECT e.uuid, v.valid_from, v.toml FROM description AS v CROSS JOIN event AS e ON e.id = v.event"
+    " CROSS JOIN device AS d ON d.id = e.device WHERE e.batch NOT IN (SELECT batch FROM undone)"
     " ORDER BY v.valid_from IS NOT NULL, v.valid_from, e.counter, d.uuid, e.uuid"
 )
 

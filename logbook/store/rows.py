@@ -5,11 +5,13 @@ from __future__ import annotations
 import math
 from dataclasses import fields
 from datetime import UTC, datetime
+from functools import lru_cache
 from operator import attrgetter
 from typing import TYPE_CHECKING, Any
 
 from logbook.errors import BadInputError, LogFileError
 from logbook.records import Act, Basis, Coals, Entry, Event, Flag, How, Mark, Typed, Wind, Window
+from logbook.setting import YEARS
 
 if TYPE_CHECKING:
     from logbook.matters import Matter
@@ -26,6 +28,9 @@ _AT, _RESET_AT, _MATTER, _FLAGS = (
 )
 _NUMBERS = tuple(at for at, field in enumerate(fields(Entry)) if field.type == "float | None")
 _YES_OR_NO = tuple(at for at, field in enumerate(fields(Entry)) if field.type == "bool")
+
+_FIRST_YEAR, _LAST_YEAR = (str(year) for year in YEARS)
+"""No entry of ours lies outside; reckoning with times fails at the ends of the calendar."""
 
 _EVENT_WIDTH = 12
 """How many columns of an event query come before the entry's."""
@@ -101,6 +106,8 @@ def _not_ours(what: object, error: Exception) -> LogFileError:
 
 
 def _entry_from(row: Row) -> Entry:
+    if not _FIRST_YEAR <= row[_AT][:4] <= _LAST_YEAR:
+        raise ValueError(f"a time before {_FIRST_YEAR} or after {_LAST_YEAR}")
     return Entry(
         at=datetime.fromisoformat(row[0]),
         indoor_c=row[1],
@@ -133,6 +140,7 @@ def _entry_from(row: Row) -> Entry:
     )
 
 
+@lru_cache(maxsize=4096)  # lists are ticked in the same words for years; a matter is never changed
 def _matter(text: str) -> Matter:
     from logbook.store.matters_text import matter_from  # noqa: PLC0415 - most rows hold none
 

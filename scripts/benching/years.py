@@ -153,15 +153,25 @@ def matter(n: int, at: datetime, dice: random.Random) -> Matter:
         Brought(item="water", amount=20.0, unit="L"),
         Upkeep(task=dice.choice(("flue", "door rope", "co alarm")), finding="fine", deposit_mm=2.0),
         Seen(sight=dice.choice((Sight.DROPPINGS, Sight.FROST, Sight.GONE)), place="pantry"),
-        Stack(name=f"birch {day.year}", species="birch", volume_m3=2.0, split_on=date(day.year, 5, 1)),
-        StackCount(name=f"birch {day.year}", volume_m3=1.0 + dice.random()),
-        StackMoisture(name=f"birch {day.year}", readings_pct=(18.0, 19.5), basis=Basis.DRY),
+        *_stacks(day, dice),
     )
     if n < len(usual):
         return usual[n]
     return Tick(
         list_name=("arriving", "leaving")[n % 2], line=dice.choice(LIST_LINES), done=dice.random() < 0.9
     )
+
+
+def _stacks(day: date, dice: random.Random) -> tuple[Matter, ...]:
+    """Once a year in May a stack is put up, and the one of two years before is gone; counted now and then."""
+    name = f"birch {day.year}"
+    if day.month == 5 and day.day <= 7:
+        gone = StackCount(name=f"birch {day.year - 2}", volume_m3=0.0)
+        return Stack(name=name, species="birch", volume_m3=6.0, split_on=date(day.year, 5, 1)), gone
+    if day.month == 10 and day.day <= 7:
+        moisture = StackMoisture(name=name, readings_pct=(18.0, 19.5), basis=Basis.DRY)
+        return StackCount(name=name, volume_m3=4.0 + dice.random()), moisture
+    return ()
 
 
 def logger_rows(weekends: list[list[Entry]], count: int, *, seed: int) -> Iterator[NewEvent]:
@@ -176,6 +186,15 @@ def logger_rows(weekends: list[list[Entry]], count: int, *, seed: int) -> Iterat
         4.0 - 10.0 * np.cos((hours / 24 / 365.25 + 0.13) * 2 * np.pi) - 3.0 * np.cos(hours / 24 * 2 * np.pi)
     )
     outdoor += noise.normal(0.0, 0.2, count)
+    read = [e for w in weekends for e in w if e.outdoor_c is not None]
+    at = np.array([(e.at - end) / timedelta(hours=1) for e in read])
+    for w in weekends:  # the notebook's own readings, where there are any
+        said = [e for e in w if e.outdoor_c is not None]
+        if said and (said[-1].at - end) / timedelta(hours=1) > hours[0]:
+            here = slice(
+                *np.searchsorted(hours, [(e.at - end) / timedelta(hours=1) for e in (said[0], said[-1])])
+            )
+            outdoor[here] = np.interp(hours[here], at, [e.outdoor_c for e in read])
     indoor = outdoor + 2.0
     rows = [[e for e in w if e.indoor_c is not None and not e.place] for w in weekends]
     rows = [w for w in rows if w and (w[-1].at - end) / timedelta(hours=1) > hours[0]]
