@@ -19,10 +19,10 @@ from zipfile import BadZipFile
 from zoneinfo import ZoneInfo
 
 from logbook.actions.left_out import believed_tonight, learned_from, left_out
-from logbook.errors import NoDescriptionError
+from logbook.errors import LogFileError, NoDescriptionError
 from logbook.heat.versions import description_at
 from logbook.records import DatedDescription, Description, Entry, Flag
-from logbook.setting import Setting, setting_of
+from logbook.setting import YEARS, Setting, setting_of
 from logbook.store.bounded import LOGGER_ROWS, entries_bounded
 from logbook.store.log import Log
 from logbook.store.loggers import thinned
@@ -158,6 +158,7 @@ def known(log: Log, *, as_of: datetime, logger_rows: int = LOGGER_ROWS) -> Known
 
     Raises:
         NoDescriptionError: There is no description at all.
+        LogFileError: An entry lies outside of all years a time may lie in.
     """
     descriptions = log.descriptions()
     if not descriptions:
@@ -166,6 +167,7 @@ def known(log: Log, *, as_of: datetime, logger_rows: int = LOGGER_ROWS) -> Known
             "Print an example with  nightload setup --example , change it, then  nightload setup FILE.toml"
         )
     entries = entries_bounded(log, as_of, logger_rows=logger_rows)
+    _in_our_years(entries)
     return Known(
         as_of=as_of,
         entries=thinned(entry for entry in entries if not entry.is_matter_alone),
@@ -174,6 +176,16 @@ def known(log: Log, *, as_of: datetime, logger_rows: int = LOGGER_ROWS) -> Known
         matters=tuple(entry for entry in entries if entry.matter is not None),
         left_out=left_out(log),
     )
+
+
+def _in_our_years(entries: Sequence[Entry]) -> None:
+    """No line and no table can say such a time; reckoning fails at the ends of the calendar."""
+    odd = next((entry.at for entry in entries if not YEARS[0] <= entry.at.year <= YEARS[1]), None)
+    if odd is not None:
+        raise LogFileError(
+            f"An entry in the log is of {odd:%Y-%m-%d}; times go from {YEARS[0]} to {YEARS[1]}.\n"
+            "Leave it out: nightload events shows its identifier, nightload remove ID."
+        )
 
 
 def _weather_typed(with_matters: Sequence[Entry]) -> tuple[tuple[datetime, DayWeather], ...]:

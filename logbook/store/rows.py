@@ -11,7 +11,6 @@ from typing import TYPE_CHECKING, Any
 
 from logbook.errors import BadInputError, LogFileError
 from logbook.records import Act, Basis, Coals, Entry, Event, Flag, How, Mark, Typed, Wind, Window
-from logbook.setting import YEARS
 
 if TYPE_CHECKING:
     from logbook.matters import Matter
@@ -28,9 +27,6 @@ _AT, _RESET_AT, _MATTER, _FLAGS = (
 )
 _NUMBERS = tuple(at for at, field in enumerate(fields(Entry)) if field.type == "float | None")
 _YES_OR_NO = tuple(at for at, field in enumerate(fields(Entry)) if field.type == "bool")
-
-_FIRST_YEAR, _LAST_YEAR = (str(year) for year in YEARS)
-"""No entry of ours lies outside; reckoning with times fails at the ends of the calendar."""
 
 _EVENT_WIDTH = 12
 """How many columns of an event query come before the entry's."""
@@ -106,8 +102,6 @@ def _not_ours(what: object, error: Exception) -> LogFileError:
 
 
 def _entry_from(row: Row) -> Entry:
-    if not _FIRST_YEAR <= row[_AT][:4] <= _LAST_YEAR:
-        raise ValueError(f"a time before {_FIRST_YEAR} or after {_LAST_YEAR}")
     return Entry(
         at=datetime.fromisoformat(row[0]),
         indoor_c=row[1],
