@@ -19,7 +19,6 @@ from logbook.cli.report_arguments import report_commands
 from logbook.cli.sheet_arguments import sheet_commands
 from logbook.cli.shipped_arguments import shipped_commands
 from logbook.cli.stays_arguments import stays_commands
-from logbook.cli.told import tell
 from logbook.cli.upkeep_arguments import upkeep_commands
 from logbook.cli.woodshed_arguments import woodshed_commands
 from logbook.cli.works_arguments import works_commands
@@ -51,6 +50,13 @@ class Parser(argparse.ArgumentParser):
         """Raise instead of leaving, so that one place turns errors into exit codes."""
         raise BadInputError(f"{message[:1].upper()}{message[1:]}.\nSee: {self.prog} --help")
 
+    def format_help(self) -> str:
+        """The help with the command's purpose and examples, which are loaded for it alone."""
+        from logbook.cli.told import tell  # noqa: PLC0415 - as just said
+
+        tell(self.prog.split()[-1], self)
+        return super().format_help()
+
 
 def parser() -> Parser:
     """Every command with its help."""
@@ -78,7 +84,6 @@ def parser() -> Parser:
     report_commands(commands)
     _file_commands(commands)
     shipped_commands(commands)
-    tell(commands)
     return top
 
 

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import argparse
 import textwrap
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
 WIDTH = 78
 """Columns of the text around the flags: two fewer than the narrowest terminal, as argparse has it."""
@@ -154,7 +154,8 @@ TOLD = {
     ),
     "backup": Told(
         "Writes a dated copy of the log, whole, never over another. By itself one is made before a merge and "
-        "on leaving.", ("nightload backup /media/stick",)
+        "on leaving.",
+        ("nightload backup /media/stick",),
     ),
     "restore": Told(
         "Puts a copy in the place of the log; the log that was there is kept beside it.",
@@ -203,16 +204,13 @@ TOLD = {
 """By command. A command without a row here fails a test."""
 
 
-def tell(commands: argparse._SubParsersAction[Any]) -> None:
-    """Give each command's help its purpose, its examples, and what holds for all."""
-    for name, command in commands.choices.items():
-        told = TOLD.get(name)
-        if told is None:
-            continue
-        command.formatter_class = argparse.RawDescriptionHelpFormatter
-        command.description = textwrap.fill(told.purpose, WIDTH)
-        lines = [
-            "Example:" if len(told.examples) == 1 else "Examples:",
-            *(f"  {one}" for one in told.examples),
-        ]
-        command.epilog = "\n".join([*lines, "", ALWAYS])
+def tell(name: str, command: argparse.ArgumentParser) -> None:
+    """Give a command's help its purpose, its examples, and what holds for all."""
+    told = TOLD.get(name)
+    if told is None:
+        return
+    command.formatter_class = argparse.RawDescriptionHelpFormatter
+    command.description = textwrap.fill(told.purpose, WIDTH)
+    lines = ["Example:" if len(told.examples) == 1 else "Examples:"]
+    lines += [f"  {one}" for one in told.examples]
+    command.epilog = "\n".join([*lines, "", ALWAYS])
