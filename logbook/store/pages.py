@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import struct
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 
 from logbook.store.rows import Row
@@ -45,6 +45,8 @@ class Image:
     content: bytes
     size: int
     over: Mapping[int, bytes]
+    continued: set[int] = field(default_factory=set)
+    """Pages that were read as the rest of a long row: nothing begins in them."""
 
     @cached_property
     def last(self) -> int:
@@ -59,8 +61,16 @@ class Image:
 
     def rows(self) -> Iterator[Found]:
         """Every row found in any page, in no order, some more than once, some long deleted."""
+        strange = []
         for number in range(1, self.last + 1):
-            yield from self.rows_of(self.page(number), at=100 if number == 1 else 0)
+            page, at = self.page(number), 100 if number == 1 else 0
+            if page[at] in _KNOWN:
+                yield from self.rows_of(page, at=at)
+            else:
+                strange.append(number)
+        for number in strange:
+            if number not in self.continued:
+                yield from self.rows_of(self.page(number))
 
     def rows_of(self, page: bytes, *, at: int = 0) -> Iterator[Found]:
         """The rows of one page whose head stands at ``at``."""
@@ -115,13 +125,16 @@ class Image:
 
     def _overflow(self, number: int, length: int) -> bytes:
         parts: list[bytes] = []
+        numbers: list[int] = []
         while length > 0:
             if not 1 <= number <= self.last:
                 raise DamagedError
+            numbers.append(number)
             page = self.page(number)
             parts.append(page[4 : 4 + length])
             length -= self.size - 4
             number = int.from_bytes(page[:4], "big")
+        self.continued.update(numbers)
         return b"".join(parts)
 
 

@@ -16,6 +16,7 @@ ATTEMPTS: dict[str, str] = {
     "power": "a power cut after every write: torn, dropped and reordered",
     "disk": "a disk that is full, fails, is read-only or gone",
     "flips": "every byte of a log changed, one at a time",
+    "salvages": "logs with random damage, saved as far as they go",
     "harm": "random and hostile cabins, stoves and evenings: any advice that could harm",
     "clocks": "phrases of time in every zone, around every change of its clock",
     "fuzz": "lines, tables, descriptions, databases, JSON, arguments and environments bent out of shape",
