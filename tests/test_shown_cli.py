@@ -9,8 +9,8 @@ import pytest
 
 from logbook.cli import main
 from logbook.cli.flag_values import readable
-from logbook.cli.shown import CONTROLS, TURNING, shown, shown_json
 from logbook.demo import write_demo
+from logbook.shown import CONTROLS, TURNING, shown, shown_json
 
 UP_AND_ERASE = "\x1b[1A\x1b[2K"
 """ECMA-48: cursor up one row, erase that row."""

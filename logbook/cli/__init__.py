@@ -14,8 +14,8 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 from logbook.cli import streams
-from logbook.cli.shown import shown
 from logbook.errors import LogbookError
+from logbook.shown import shown
 
 if TYPE_CHECKING:
     from argparse import Namespace

@@ -12,9 +12,9 @@ from zoneinfo import ZoneInfo
 
 from logbook.actions.time_now import doubt_now, now_of
 from logbook.cli.arguments import moment
-from logbook.cli.shown import shown, shown_json
 from logbook.clock_doubt import Doubt, doubt_text
 from logbook.records import DatedDescription
+from logbook.shown import shown, shown_json
 from logbook.store.log import Log
 
 

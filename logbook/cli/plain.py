@@ -10,7 +10,7 @@ from io import TextIOWrapper
 from typing import TYPE_CHECKING
 
 from logbook.cli.flag_values import readable
-from logbook.cli.shown import shown
+from logbook.shown import shown
 from logbook.ui.plain_talk import PlainTalk
 
 if TYPE_CHECKING:

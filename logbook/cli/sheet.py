@@ -8,7 +8,6 @@ from pathlib import Path
 from logbook.actions.opening import place_of
 from logbook.actions.sheets import sheet as sheet_of
 from logbook.cli.output import answer, as_of
-from logbook.cli.shown import shown
 from logbook.errors import LogFileError
 from logbook.paper.document import Size
 from logbook.paper.html import pages_html
@@ -28,7 +27,7 @@ def sheet(asked: Namespace) -> int:
         at = as_of(asked, log)
         pages = [sheet_of(log, name, as_of=at) for name in asked.names or USUAL]
     if asked.html:
-        path = written_to(Path(asked.html), shown(pages_html(pages, size=size)))
+        path = written_to(Path(asked.html), pages_html(pages, size=size))
         said = [f"Written: {path}. Open it in a browser and print it: {len(pages)} of {size.value.upper()}."]
     else:
         texts = [page_text(page, size=size) for page in pages]

@@ -7,6 +7,7 @@ from importlib.resources import files
 
 from logbook.paper.document import Page, Size, Steps
 from logbook.paper.text import ROWS, lines_of
+from logbook.shown import shown
 
 LETTERS_PT = (13.0, 12.0, 11.0, 10.0, 9.0, 8.0)
 """Sizes of letters tried, points; below the last nothing is read by lamplight."""
@@ -33,7 +34,7 @@ def pages_html(pages: Sequence[Page], *, size: Size = Size.A4) -> str:
         {"page": page, "pt": letters_pt(page, size=size), "blocks": [_named(block) for block in page.blocks]}
         for page in pages
     ]
-    return template.render(sheets=sheets, size=size.value)
+    return shown(template.render(sheets=sheets, size=size.value))
 
 
 def letters_pt(page: Page, *, size: Size) -> float:

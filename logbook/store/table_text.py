@@ -14,6 +14,8 @@ from dataclasses import dataclass
 from logbook.errors import TableError
 
 _DELIMITERS = (",", ";", "\t")
+_OURS = ("air_open_pct", "air_closed_pct", "alarms_tested", "flags")
+"""Columns that only a table written by this program has all of."""
 _LONGEST_ROW = 40
 """A quoted note may run over this many lines. ASSUMED; keeps one stray quote from eating the file."""
 
@@ -38,14 +40,15 @@ def table_rows(data: bytes) -> Iterator[RawRow]:
     """
     lines = list(io.StringIO(_decoded(data), newline=""))
     at = 0
-    delimiter = ""
+    delimiter, ours = "", False
     while at < len(lines):
         if not lines[at].strip() or lines[at].lstrip("\ufeff \t").startswith("#"):
             at += 1
             continue
         if not delimiter:
             delimiter = max(_DELIMITERS, key=lines[at].count)
-        taken, cells = _row_at(lines, at, delimiter)
+            ours = all(name in lines[at] for name in _OURS)
+        taken, cells = _row_at(lines, at, delimiter, whole=ours)
         yield RawRow(at + 1, "".join(lines[at : at + taken]).rstrip("\r\n"), cells)
         at += taken
     if not delimiter:
@@ -57,7 +60,7 @@ def table_rows(data: bytes) -> Iterator[RawRow]:
 def _decoded(data: bytes) -> str:
     if data.startswith((b"\xff\xfe", b"\xfe\xff")):
         return data.decode("utf-16", errors="replace")
-    if b"\x00" in data[:4096]:
+    if b"\x00" in data[:4096].partition(b"\n")[0]:  # further down it is a sign somebody typed
         raise TableError("The file is not a table of text.\nSave the sheet as CSV (comma-separated) first.")
     try:
         return data.decode("utf-8-sig")
@@ -65,10 +68,13 @@ def _decoded(data: bytes) -> str:
         return data.decode("cp1252", errors="replace")
 
 
-def _row_at(lines: Sequence[str], at: int, delimiter: str) -> tuple[int, tuple[str, ...] | None]:
+def _row_at(
+    lines: Sequence[str], at: int, delimiter: str, *, whole: bool
+) -> tuple[int, tuple[str, ...] | None]:
     """How many lines the row beginning at ``at`` takes, and its cells.
 
-    A quote left open runs on into the following lines only while those cannot be rows themselves.
+    A quote left open runs on into the following lines only while those cannot be rows themselves; in a
+    ``whole`` table, one of ours, every quote is closed, and a line of a note may look like a row.
     """
     for taken in range(1, _LONGEST_ROW + 1):
         try:
@@ -78,7 +84,7 @@ def _row_at(lines: Sequence[str], at: int, delimiter: str) -> tuple[int, tuple[s
         else:
             return (taken, tuple(cell.strip() for cell in found[0])) if len(found) == 1 else (1, None)
         follows = at + taken
-        if not left_open or follows >= len(lines) or _begins_with_time(lines[follows]):
+        if not left_open or follows >= len(lines) or (not whole and _begins_with_time(lines[follows])):
             break
     return 1, None
 

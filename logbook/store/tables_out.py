@@ -144,9 +144,10 @@ def _counted(events: Iterator[Held], of: int, told: Callable[[int, int], None]) 
 
 
 def _write_table(file: TextIO, rows: Iterable[Row], *, zone: tzinfo) -> None:
-    writer = csv.writer(file, lineterminator="\n")
-    writer.writerow(OUT_COLUMNS)
-    writer.writerows(_cells(row, zone) for row in rows)
+    write = _row_writer(file)
+    write(OUT_COLUMNS)
+    for row in rows:
+        write(_cells(row, zone))
 
 
 def _write_events(
@@ -165,9 +166,17 @@ def _write_events(
 
 
 def _history_writer(file: TextIO) -> Callable[[Sequence[str]], object]:
-    writer = csv.writer(file, lineterminator="\n")
-    writer.writerow((*HISTORY_ABOUT, *OUT_COLUMNS, "typed"))
-    return writer.writerow
+    write = _row_writer(file)
+    write((*HISTORY_ABOUT, *OUT_COLUMNS, "typed"))
+    return write
+
+
+def _row_writer(file: TextIO) -> Callable[[Sequence[str]], object]:
+    """Writes a row; one with a bare carriage return in quotes, which ``csv`` leaves out: it would end the row
+    for a reader, and what follows it in a note would be a row of its own."""
+    plain = csv.writer(file, lineterminator="\n").writerow
+    quoted = csv.writer(file, lineterminator="\n", quoting=csv.QUOTE_ALL).writerow
+    return lambda row: (quoted if "\r" in "".join(row) else plain)(row)
 
 
 def _history_cells(

@@ -13,7 +13,7 @@ from enum import StrEnum
 
 from rich.cells import cell_len, chop_cells, set_cell_size
 
-from logbook.cli.shown import shown, shown_in_row
+from logbook.shown import shown, shown_in_row
 
 MARGIN = 7
 """Columns of the margin word, right-aligned; one blank follows, then words."""
