@@ -181,10 +181,12 @@ class AppDesk(OwnPages, PaperDesk, LeftOutDesk, FileDesk, YearDesk):
 
     def edit(self, event_id: str, heard: Heard) -> Kept:
         """Replace a line by another."""
+        self._refuse_if_changed(event_id)
         return _kept(lines.replace_with(self._log(), event_id, _token(heard), now=self.now()))
 
     def remove(self, event_id: str) -> Kept:
         """Leave a line out."""
+        self._refuse_if_changed(event_id)
         return _kept(lines.remove(self._log(), event_id, now=self.now()))
 
     def undo(self) -> Kept:

@@ -1,7 +1,7 @@
 """The desk's part for the file itself: whether another window writes it, and the copy on leaving.
 
-The copy is made after "left" or the last line of the leaving list, by the worker. Who closes the app before the
-worker came to it gets the copy then, once the screen is given back.
+The copy is made after "left" or the last line of the leaving list, by the worker. Who closes the app before
+the worker came to it gets the copy then, once the screen is given back.
 """
 
 from __future__ import annotations
@@ -11,6 +11,7 @@ from datetime import datetime
 from typing import TYPE_CHECKING
 
 from logbook.actions.opening import Place
+from logbook.errors import LogbookError
 from logbook.store.connection import is_free
 
 if TYPE_CHECKING:
@@ -27,6 +28,7 @@ class FileDesk:
     place: Place
     at: datetime | None
     _copy_wanted: bool = False
+    _seen: int | None = None
 
     @abstractmethod
     def machine_time(self) -> datetime:
@@ -44,8 +46,26 @@ class FileDesk:
         """Whether no other window is writing the log at this moment; does not wait."""
         return is_free(self._log().connection)
 
+    def is_stale(self) -> bool:
+        """Whether another window wrote since this was last asked."""
+        age = int(self._log().connection.execute("PRAGMA data_version").fetchone()[0])
+        seen, self._seen = self._seen, age
+        return seen not in (None, age)
+
+    def _refuse_if_changed(self, event_id: str) -> None:
+        """A line shown here and changed meanwhile elsewhere is not overwritten unseen.
+
+        Raises:
+            LogbookError: It is another line by now; BadInputError when it was left out.
+        """
+        if self._log().find(event_id).uuid != event_id:
+            raise LogbookError(
+                "Another window changed that line meanwhile.\n"
+                "Esc, and open it again: the list has it as it is now."
+            )
+
     def copy_by_itself(self) -> str:
-        """Slow: a dated copy of the log if anything is new; a sentence on where it is, or why there is none."""
+        """Slow: a dated copy of the log if anything is new; where it is, or why there is none."""
         from logbook.actions.safe_copies import copy_now  # noqa: PLC0415 - on leaving only
 
         with self._own_log() as log:

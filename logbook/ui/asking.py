@@ -161,6 +161,9 @@ class Desk(Protocol):
     def is_free(self) -> bool:
         """Whether no other window is writing the log at this moment."""
 
+    def is_stale(self) -> bool:
+        """Whether another window wrote since this was last asked."""
+
     def draft(self) -> str:
         """The half-typed line kept when the app was last closed."""
 

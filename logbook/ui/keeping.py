@@ -64,7 +64,7 @@ class Keeping:
         """Keep the half-typed line for next time."""
 
     @abstractmethod
-    def _refresh(self) -> None:
+    def _refresh(self, *, elsewhere: bool = False) -> None:
         """Ask for the quick answers anew."""
 
     def _typed(self) -> None:

@@ -109,6 +109,8 @@ class Session(Keeping, Moving):
         if character == "!" and self.line.is_open and self.line.changing.startswith(LINE):
             self.paste("!")  # on the page it would lead to, it is a sign like any other
             return
+        if not self.line.is_open and self.desk.is_stale():
+            self._refresh(elsewhere=True)
         for act in self.line.press(key, character, at):
             self.do(act)
 
@@ -224,7 +226,7 @@ class Session(Keeping, Moving):
 
     def tick(self) -> None:
         """A minute has passed: what is pending may have changed."""
-        self._refresh()
+        self._refresh(elsewhere=self.desk.is_stale())
         self._say_told()
 
     def keep_draft(self) -> None:
@@ -362,14 +364,20 @@ class Session(Keeping, Moving):
         self.quitting = True
         self._unsay = None
 
-    def _refresh(self) -> None:
+    def _refresh(self, *, elsewhere: bool = False) -> None:
+        """Ask anew. The line chosen stays chosen wherever it stands now; left out ``elsewhere``, none is."""
         self.emergency = self._asked(self.desk.emergency) or EmergencyPage()
+        chosen, before = self._chosen.get("now"), self.known.latest
         trouble = self.known.refresh(self.desk)
         if trouble:
             self.answer = Answer("stop", trouble)
-        chosen = self._chosen.get("now")
-        if chosen is not None and chosen >= len(self.known.latest):
-            self._chosen["now"] = None
+        if chosen is not None and chosen < len(before):
+            ids = [line.event_id for line in self.known.latest]
+            if before[chosen].event_id in ids:
+                chosen = ids.index(before[chosen].event_id)
+            elif elsewhere:
+                chosen = None
+        self._chosen["now"] = chosen if chosen is not None and chosen < len(self.known.latest) else None
 
     def _asked(self, ask: Callable[[], Answered]) -> Answered | None:
         """The answer, or None with the reason said."""

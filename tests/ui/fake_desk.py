@@ -617,6 +617,9 @@ class FakeDesk:
         progress("reading the year")
         return fake_year(self)
 
+    def is_stale(self) -> bool:
+        return False
+
     def is_free(self) -> bool:
         return True
 
