@@ -42,6 +42,9 @@ EVENING_BEFORE = timedelta(hours=8)
 ALIKE = 0.3
 """Correlation of the misses of two nights of one stay, as for drift. ASSUMED."""
 
+LEAST_SOUGHT_K = 0.01
+"""The least difference that may be sought, K. ASSUMED: no thermometer of a cabin shows less."""
+
 
 @dataclass(frozen=True)
 class _Arms:
@@ -73,8 +76,10 @@ def trial(
     """
     if not word.strip():
         raise BadInputError("The trial has no word.\nName one your notes use: nightload experiment curtain")
-    if not seek_k > 0.0:
-        raise BadInputError(f"A difference of {seek_k:g} K can't be sought.\nGive one above 0, such as 1.")
+    if not LEAST_SOUGHT_K <= seek_k < math.inf:
+        raise BadInputError(
+            f"A difference of {seek_k:g} K can't be sought.\nGive {LEAST_SOUGHT_K:g} or more, such as 1."
+        )
     arms = _arms(word.strip().casefold(), nights=nights, entries=entries, since=since)
     sd, assumed = _night_sd(arms)
     n, m = len(arms.with_k), len(arms.without_k)
