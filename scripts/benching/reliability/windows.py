@@ -18,7 +18,7 @@ from living.terminal import NotSeen, Terminal, homes, nightload
 
 from benching.options import Options
 from logbook.demo import write_demo
-from logbook.records import Act
+from logbook.records import Act, Mark
 from logbook.store.connection import connect_for_looking
 from logbook.store.copies import check
 from logbook.store.log import open_log
@@ -41,7 +41,7 @@ class Heard:
 
     lines: list[str] = field(default_factory=list)
     taken_back: int = 0
-    windows: int = 0
+    woken: int = 0
     rows: int = 0
     shown: list[str] = field(default_factory=list)
     waited: int = 0
@@ -54,7 +54,7 @@ def run(options: Options) -> Iterator[str]:
         began = time.perf_counter()
         heard, lost, wal_mb = at_once(Path(folder), count, options.seed, rows=200 if options.quick else ROWS)
         took_s = time.perf_counter() - began
-    acts = len(heard.lines) + heard.taken_back + heard.windows
+    acts = len(heard.lines) + heard.taken_back + heard.woken
     wrong = "; ".join([*lost[:3], *heard.shown[:3]]) or "0 lost, nothing of a locked log shown"
     yield (
         f"| two windows on one log, imports and lines from a shell at once | {acts} acts, {heard.rows} rows |"
@@ -101,7 +101,7 @@ def _kept(work: Callable[..., None], heard: Heard) -> Callable[..., None]:
 
 
 def window(log: Path, env: dict[str, str], which: tuple[int, int, int], heard: Heard) -> None:
-    """One app: so many lines, each acknowledged on its screen; some taken back, a window opened between.
+    """One app: so many lines, each acknowledged on its screen; some taken back, a waking written between.
 
     Args:
         log: The log.
@@ -126,8 +126,8 @@ def window(log: Path, env: dict[str, str], which: tuple[int, int, int], heard: H
                 heard.taken_back += 1
             elif act < 0.25:
                 terminal.letter("w")
-                _acknowledged(terminal, "saved .*window", heard)
-                heard.windows += 1
+                _acknowledged(terminal, "saved .*woke", heard)
+                heard.woken += 1
 
 
 def _acknowledged(terminal: Terminal, pattern: str, heard: Heard) -> None:
@@ -196,9 +196,9 @@ def missing(log: Path, heard: Heard) -> Iterator[str]:
     undone = sum(e.act is Act.UNDO for e in events)
     if undone < heard.taken_back:
         yield f"lost: {heard.taken_back - undone} takings back"
-    opened = sum(e.entry is not None and e.entry.window is not None for e in events)
-    if opened < heard.windows:
-        yield f"lost: {heard.windows - opened} windows opened or shut"
+    woke = sum(e.entry is not None and e.entry.mark is Mark.WOKE for e in events)
+    if woke < heard.woken:
+        yield f"lost: {heard.woken - woke} wakings"
     with closing(connect_for_looking(log)) as db:
         rows = db.execute("SELECT count(*) FROM event WHERE how IN ('imported', 'logger')").fetchone()[0]
     if rows < heard.rows:
