@@ -1,0 +1,277 @@
+"""Damage is found wherever it matters, and what is whole is saved; small versions of the long runs beside."""
+
+from __future__ import annotations
+
+import random
+import sqlite3
+import sys
+from collections import Counter
+from collections.abc import Callable
+from contextlib import closing
+from pathlib import Path
+
+import pytest
+from log_lines import START, rooms, said
+
+from logbook.cli import main
+from logbook.errors import LogFileError
+from logbook.store import schema
+from logbook.store.copies import restore
+from logbook.store.log import Log, open_log
+from logbook.store.merging import merge
+from logbook.store.salvage import salvage
+from logbook.store.soundness import check
+
+sys.path.insert(0, str(Path(__file__).parents[2] / "scripts"))
+from benching.options import Options
+from benching.reliability import all_kinds, flips, salvages
+
+FLIPS = 150
+"""The long run changes every byte: ``scripts/bench.py reliability:flips``."""
+
+
+@pytest.fixture(scope="module")
+def sound_log(tmp_path_factory: pytest.TempPathFactory) -> bytes:
+    path = tmp_path_factory.mktemp("sound") / "cabin.db"
+    all_kinds.write(path, acts=20, seed=5, page_size=512)
+    return path.read_bytes()
+
+
+@pytest.fixture
+def cabin(tmp_path: Path, sound_log: bytes) -> Path:
+    path = tmp_path / "cabin.db"
+    path.write_bytes(sound_log)
+    return path
+
+
+def told_by(path: Path) -> object:
+    with open_log(path) as log:
+        return all_kinds.answers(log)
+
+
+def changed_in(path: Path, sql: str) -> Path:
+    """As damage would: past every rule of the tables."""
+    with closing(sqlite3.connect(path, isolation_level=None)) as db:
+        db.execute("PRAGMA ignore_check_constraints = ON")
+        db.execute(sql)
+    return path
+
+
+def test_a_changed_byte_is_found_or_harmless(cabin: Path, sound_log: bytes) -> None:
+    places = random.Random(11).sample(range(len(sound_log)), FLIPS)
+    came = Counter(outcome for _, _, outcome in flips.changed(cabin, places, random.Random(11)))
+    assert not set(came) & set(flips.BAD), came
+    assert came[flips.FOUND] > FLIPS / 3
+    assert came[flips.HARMLESS] > 0, "idle bytes are not called damage"
+
+
+@pytest.mark.parametrize(
+    "sql",
+    [
+        "UPDATE entry SET indoor_c = indoor_c + 0.1 WHERE event = (SELECT min(event) FROM entry)",
+        "UPDATE event SET line = line || ' ' WHERE act = 'describe'",
+        "UPDATE typed SET text = '9' WHERE position = 1",
+        "UPDATE description SET toml = replace(toml, 'birch', 'bitch')",
+        "UPDATE setting SET value = 'open' WHERE name = 'air_lever_reads'",
+        "UPDATE device SET uuid = 'another' WHERE id = 1",
+        "UPDATE event SET digest = zeroblob(16) WHERE id = 3",
+        "UPDATE info SET value = value || '5' WHERE name = 'kept:draft'",
+        "UPDATE info SET name = 'kept:graft' WHERE name = 'kept:draft'",
+        "UPDATE _sqlite_migrations SET name = 'natters' WHERE name = 'matters'",
+        "UPDATE about SET says = 'in °F' WHERE \"column\" = 'indoor_c'",
+        "DROP INDEX entry_at",
+        "DROP VIEW readings",
+        "PRAGMA user_version = 2",
+    ],
+)
+def test_check_finds_what_sqlite_cannot_see(cabin: Path, sql: str) -> None:
+    assert check(cabin).sound
+    changed_in(cabin, sql)
+    with closing(sqlite3.connect(cabin)) as db:
+        assert db.execute("PRAGMA integrity_check").fetchall() == [("ok",)]
+    assert not check(cabin).sound
+
+
+def test_check_names_the_event_that_is_not_as_it_was_written(opened: Callable[..., Log]) -> None:
+    log = opened()
+    (event,) = log.add([said(0, indoor_c=15.0)])
+    log.connection.execute("UPDATE entry SET indoor_c = 51.0")
+    (problem,) = check(log.path).problems
+    assert event.uuid in problem
+    assert "'as typed'" in problem
+    assert "not as it was written" in problem
+
+
+def test_who_began_the_log_is_held_to_its_digest(opened: Callable[..., Log]) -> None:
+    # Undo goes by it on a machine that keeps no name of its own.
+    log = opened()
+    assert check(log.path).sound
+    changed_in(log.path, "UPDATE info SET value = 'another' WHERE name = 'device'")
+    assert "'device'" in check(log.path).problems[0]
+
+
+def test_bytes_that_are_no_text_are_damage_not_a_traceback(cabin: Path) -> None:
+    # A flipped high bit in a word came up as "Could not decode to UTF-8" (found by the long run).
+    changed_in(cabin, "UPDATE event SET zone = CAST(x'5543FF' AS TEXT) WHERE id = 4")
+    assert not check(cabin).sound
+    with pytest.raises(LogFileError, match="damaged"), open_log(cabin) as log:
+        log.events()
+
+
+def test_text_that_became_bytes_is_damage_not_a_traceback(cabin: Path, sound_log: bytes) -> None:
+    # One bit of a serial type makes a blob of a text; the digest could not be worked out (long run).
+    for place in range(len(sound_log)):
+        if sound_log[place : place + 4] == b"UTC2":
+            break
+    changed = bytearray(sound_log)
+    head = sound_log.rindex(bytes([19]), 0, place)  # 3 letters: serial type 13 + 2 * 3
+    changed[head] ^= 1
+    cabin.write_bytes(changed)
+    assert not check(cabin).sound
+
+
+def test_an_owners_own_table_in_the_file_is_no_damage(cabin: Path) -> None:
+    changed_in(cabin, "CREATE TABLE mine (a)")
+    assert check(cabin).sound
+
+
+def test_an_unsound_file_is_neither_restored_nor_merged(
+    opened: Callable[..., Log], cabin: Path, tmp_path: Path
+) -> None:
+    changed_in(cabin, "UPDATE entry SET indoor_c = 1.0")
+    log = opened("other.db")
+    for act in (lambda: merge(log, cabin), lambda: restore(tmp_path / "other.db", cabin, now=START)):
+        with pytest.raises(LogFileError, match="not sound"):
+            act()
+    assert log.events() == ()
+
+
+def test_a_sound_log_is_salvaged_whole(cabin: Path, tmp_path: Path) -> None:
+    before = told_by(cabin)
+    found = salvage(cabin, tmp_path / "new.db")
+    assert (found.left_out, found.gone, found.mended, found.beside, found.proved) == ((), 0, 0, None, True)
+    assert told_by(tmp_path / "new.db") == before
+    assert check(tmp_path / "new.db").sound
+
+
+@pytest.mark.parametrize("harm", ["head", "schema", "index", "roots"])
+def test_nothing_is_lost_where_only_the_way_to_it_is(
+    cabin: Path, tmp_path: Path, sound_log: bytes, harm: str
+) -> None:
+    before = told_by(cabin)
+    changed = bytearray(sound_log)
+    if harm in ("head", "schema"):
+        changed[: 100 if harm == "head" else 512] = bytes(100 if harm == "head" else 512)
+    for at in range(512, len(changed), 512):
+        if changed[at] == {"index": 2, "roots": 5}.get(harm):
+            changed[at : at + 512] = bytes(512)
+    if harm == "index":
+        changed = bytearray(_without_interior_rows(sound_log, changed))
+    cabin.write_bytes(changed)
+    salvage(cabin, tmp_path / "new.db")
+    assert told_by(tmp_path / "new.db") == before
+    assert cabin.read_bytes() == changed, "the damaged file is not touched"
+
+
+def _without_interior_rows(whole: bytes, harmed: bytearray) -> bytes:
+    """Interior pages of an index repeat nothing: rows of the tables without rowids stand in them too."""
+    del harmed
+    changed = bytearray(whole)
+    for at in range(512, len(changed), 512):
+        if (
+            changed[at] == 10
+            and b"-4000-8000-" in changed[at : at + 512]
+            and b"\xc2\xb0C" not in changed[at : at + 512]
+        ):
+            changed[at : at + 8] = bytes(8)
+    return bytes(changed)
+
+
+def test_what_is_not_whole_is_left_out_and_written_beside(opened: Callable[..., Log], tmp_path: Path) -> None:
+    log = opened()
+    first, second = log.add([said(0, indoor_c=15.0), said(1, note="=HYPERLINK(1)")])
+    log.add([said(2, indoor_c=17.0)])
+    log.close()
+    changed_in(
+        log.path,
+        f"UPDATE entry SET indoor_c = 51.0 WHERE event = (SELECT id FROM event WHERE uuid = '{first.uuid}')",
+    )
+    found = salvage(log.path, tmp_path / "new.db")
+    assert found.saved == 2
+    (left,) = found.left_out
+    assert first.uuid in left
+    assert found.beside == tmp_path / "new left out.csv"
+    assert "51.0" in found.beside.read_text(encoding="utf-8")
+    with open_log(tmp_path / "new.db") as new:
+        assert new.events()[0].uuid == second.uuid
+        assert rooms(new) == [None, 17.0]
+
+
+def test_an_edit_of_a_lost_entry_stands_for_it(opened: Callable[..., Log], tmp_path: Path) -> None:
+    log = opened()
+    (first,) = log.add([said(0, indoor_c=15.0)])
+    log.edit(first.uuid, said(0, indoor_c=16.0))
+    log.edit(first.uuid, said(0, indoor_c=17.0))
+    (gone,) = log.add([said(1, indoor_c=1.0)])
+    log.remove(gone.uuid)
+    log.close()
+    for lost in (first, gone):
+        changed_in(log.path, f"UPDATE event SET line = 'x' WHERE uuid = '{lost.uuid}'")
+    found = salvage(log.path, tmp_path / "new.db")
+    assert found.mended == 1
+    with open_log(tmp_path / "new.db") as new:
+        assert rooms(new) == [17.0]
+    assert check(tmp_path / "new.db").sound
+
+
+@pytest.mark.parametrize("version", [1, 2])
+def test_an_older_log_is_salvaged_too_but_not_proved(tmp_path: Path, version: int) -> None:
+    path = tmp_path / "old.db"
+    with closing(sqlite3.connect(path, isolation_level=None)) as db:
+        schema.migrate(db, migrations=schema.MIGRATIONS[:version])
+        db.executescript(
+            "INSERT INTO device VALUES (1, 'a-device'); INSERT INTO batch VALUES (1, 'a-batch');"
+            "INSERT INTO event VALUES (1, 'an-event', 1, 1, 1, 'record', NULL, NULL, NULL, '', 'UTC',"
+            " '2026-01-16T18:00:00.000000Z', 'typed', '15');"
+            "INSERT INTO entry (event, at, place, indoor_c, kindling, fire_out, alarms_tested, flags)"
+            " VALUES (1, '2026-01-16T18:00:00.000000Z', '', 15.0, 0, 0, 0, '');"
+        )
+    found = salvage(path, tmp_path / "new.db")
+    assert not found.proved
+    with open_log(tmp_path / "new.db") as new:
+        assert rooms(new) == [15.0]
+        assert new.events()[0].device == "a-device"
+        assert new.events()[0].batch == "a-batch"
+
+
+def test_random_damage_invents_nothing_and_saves_nearly_all_that_is_whole() -> None:
+    total: Counter[str] = Counter()
+    for row in salvages.run(Options(data=None, quick=True, seed=8, cases=5)):
+        for part in row.split("|")[4].split(","):
+            number, _, what = part.strip().partition(" ")
+            total[what] += int(number.replace(",", ""))
+    assert total["of them saved"] >= 0.97 * total["events untouched"] > 0, total
+
+
+def test_salvage_overwrites_nothing_and_says_what_is_no_log(cabin: Path, tmp_path: Path) -> None:
+    (tmp_path / "there.db").write_text("mine")
+    with pytest.raises(LogFileError, match="there already"):
+        salvage(cabin, tmp_path / "there.db")
+    (tmp_path / "noise.db").write_bytes(random.Random(1).randbytes(20_000))
+    with pytest.raises(LogFileError, match="No whole event"):
+        salvage(tmp_path / "noise.db", tmp_path / "new.db")
+    with pytest.raises(LogFileError, match="could not be read"):
+        salvage(tmp_path / "none.db", tmp_path / "new.db")
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["cabin.db", "noise.db", "there.db"]
+
+
+def test_the_command_says_what_was_saved_and_what_was_not(
+    cabin: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    changed_in(cabin, "UPDATE event SET line = 'x' WHERE id = 9")
+    assert main(["--log", str(cabin), "check"]) == 3
+    assert "nightload salvage" in capsys.readouterr().err
+    assert main(["salvage", str(cabin), str(tmp_path / "new.db")]) == 0
+    out, err = capsys.readouterr()
+    assert "1 events are not" in out
+    assert "not whole: " in err
