@@ -17,6 +17,7 @@ from logbook.actions.tonight import (
     Request,
     alarm_facts,
     fit_doubts,
+    general_facts,
     nest_seen,
     night_of_request,
     said_low_c,
@@ -362,14 +363,7 @@ def _fire(base: Base) -> int:
 
 
 def _standing_cautions(told: Known, *, burns: bool, burns_now: bool, alarms: bool = True) -> tuple[str, ...]:
-    stove = told.description.stove
-    facts = replace(
-        alarm_facts(told),
-        floor_assumed=stove.clean_floor_assumed and burns,
-        clean_floor_pct=stove.clean_floor_open_pct,
-        burns=burns,
-        burns_now=burns_now,
-    )
+    facts = general_facts(told, alarm_facts(told), burns=burns, burns_now=burns_now)
     return standing_cautions(told, facts, alarms=alarms)
 
 

@@ -247,16 +247,27 @@ def _alarms_of(forecast: NightForecast) -> Facts:
 
 
 def _general_cautions(forecast: NightForecast, outcomes: Sequence[Outcome]) -> tuple[str, ...]:
-    description = forecast.told.description
-    facts = replace(
+    told = forecast.told
+    facts = general_facts(
+        told,
         _alarms_of(forecast),
-        floor_assumed=description.stove.clean_floor_assumed,
-        clean_floor_pct=description.stove.clean_floor_open_pct,
-        moisture_wet_pct=100.0 * (1.0 - pile_dry_share(description.wood)),
         burns=any(o.facts.burns for o in outcomes),
         burns_now=any(o.facts.burns_now for o in outcomes),
     )
-    return standing_cautions(forecast.told, facts)
+    return standing_cautions(told, replace(facts, floor_assumed=told.description.stove.clean_floor_assumed))
+
+
+def general_facts(told: Known, alarms: Facts, *, burns: bool, burns_now: bool) -> Facts:
+    """What the rules of an answer as a whole look at; the floor is said to be assumed only over a fire."""
+    description = told.description
+    return replace(
+        alarms,
+        floor_assumed=description.stove.clean_floor_assumed and burns,
+        clean_floor_pct=description.stove.clean_floor_open_pct,
+        moisture_wet_pct=100.0 * (1.0 - pile_dry_share(description.wood)),
+        burns=burns,
+        burns_now=burns_now,
+    )
 
 
 def fit_doubts(forecast: NightForecast) -> tuple[str, ...]:

@@ -13,11 +13,17 @@ NUMBERS = {
     "floor": "1/4 open (3/4 closed)", "air": "10 % open (90 % closed)",
     "damper": "1/2 open (1/2 closed)", "load": "12.4 kg", "limit": "8.0 kg",
     "tried": "9.6 kg", "over": "1.2 kg", "hot": "27 °C", "minutes": "13",
-    "nest_day": "on Sat 7 Feb",
+    "nest_day": "on Sat 7 Feb", "air_stands": "10 % open (90 % closed)",
+    "damper_stands": "1/2 open (1/2 closed)",
 }  # fmt: skip
+ELSE_OF_CO = {"below_floor", "damper_on_coals", "air_stands_low", "damper_stands"}
+"""Rules that name carbon monoxide in a row of their own."""
+
 TOLD = tuple(rule for rule in RULES if rule.scope is not Scope.FIRST)
 WORDS = {
     "nest_in_cap": ("Nest", "flue cap", "no fire"),
+    "air_stands_low": ("CO", "open to 1/4 open now"),
+    "damper_stands": ("1/2 open", "CO", "open it"),
     "coals_give_co": ("CO", "air", "flue", "open"),
     "below_floor": ("CO", "Under 1/4 open (3/4 closed)", "smoulders"),
     "damper_on_coals": ("CO", "1/2 open (1/2 closed)", "leave it open"),
@@ -49,8 +55,13 @@ def test_no_short_form_is_left_over_from_a_rule_that_is_gone() -> None:
     assert len(SHORTER) == len(sentences)
 
 
+def test_with_all_of_them_at_once_the_row_still_names_carbon_monoxide() -> None:
+    row = short_care([said(rule.name) for rule in TOLD], columns=71)
+    assert "CO" in row and row.endswith(MORE) and len(row) <= 71
+
+
 def test_carbon_monoxide_is_never_the_one_left_out() -> None:
-    every = [said(rule.name) for rule in TOLD if rule.name not in ("below_floor", "damper_on_coals")]
+    every = [said(rule.name) for rule in TOLD if rule.name not in ELSE_OF_CO]
     row = short_care(every, columns=71)
     begins = "Nest in flue cap: no fire. Coals give CO: keep air, flue open."
     assert row.startswith(begins) and row.endswith(MORE) and len(row) <= 71

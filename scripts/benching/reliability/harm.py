@@ -1,8 +1,8 @@
 """Does any advice harm? Random cabins and evenings, hostile ones too, judged by rules written down anew here.
 
-Nothing of ``heat/cautions`` or ``heat/ranking`` is asked: what must hold follows from the description, the rows
-and the answer itself. Only what is left in the firebox, and whether something glows, is taken by the program's
-own reckoning: nobody else knows.
+Nothing of ``heat/cautions`` or ``heat/ranking`` is asked: what must hold follows from the description, the
+rows and the answer itself. Only what is left in the firebox, and whether something glows, is taken by the
+program's own reckoning: nobody else knows.
 """
 
 from __future__ import annotations
@@ -303,11 +303,11 @@ def _with_choice(case: Case, got: Answered, out: Outcome) -> set[str]:
 
 
 def _said(case: Case, got: Answered) -> Iterator[Finding]:
-    """Every caution where it must be, in the answer, on the command's page and in JSON; nothing reassuring."""
+    """Every caution where it must be, on the command's page and in JSON; nothing reassuring in either."""
     general, each = must_say(case, got)
     answer = got.answer
     said = tonight_json(answer, zone=case.told.zone, from_description_only=got.from_description_only)
-    page = [row for row in evening_rows(got, case.told, columns=100)]
+    page = list(evening_rows(got, case.told, columns=100))
     one_line = " ".join(" ".join(page).split())
     for name in sorted(general):
         if not any(PHRASES[name] in text for text in said["cautions"]):
@@ -339,15 +339,12 @@ def run(options: Options) -> Iterator[str]:
     whole = Judged(Counter(), Counter(), {})
     with ProcessPoolExecutor(1 if options.quick else 2, mp_context=get_context("spawn")) as pool:
         for number, part in enumerate(pool.map(many, jobs), start=1):
+            for name, example in part.examples.items():
+                print(f"harm: {name}: {example}", file=sys.stderr, flush=True)
             whole.add(part)
             if number % TOLD_EVERY == 0:
-                print(
-                    f"harm: {number}/{len(jobs)} {dict(whole.counts)} {dict(whole.wrong)}",
-                    file=sys.stderr,
-                    flush=True,
-                )
-    for name, example in whole.examples.items():
-        print(f"harm: {name}: {example}", file=sys.stderr, flush=True)
+                so_far = f"{dict(whole.counts)} {dict(whole.wrong)}"
+                print(f"harm: {number}/{len(jobs)} {so_far}", file=sys.stderr, flush=True)
     yield from rows(whole, seed=options.seed)
 
 
@@ -357,8 +354,9 @@ def rows(whole: Judged, *, seed: int) -> Iterator[str]:
     detail = ", ".join(
         f"{count} {name}" for name, count in sorted(whole.counts.items()) if name != "evenings"
     )
-    yield f"| harm: evenings asked about ({detail}) | {asked} | {seed} | {sum(whole.wrong.values())} breaches |"
-    said = Counter({name: 0 for name in PROMISES})
+    found = sum(whole.wrong.values())
+    yield f"| harm: evenings asked about ({detail}) | {asked} | {seed} | {found} breaches |"
+    said = Counter(dict.fromkeys(PROMISES, 0))
     for name, count in whole.wrong.items():
         said["a missing caution" if name.startswith("missing") else name] += count
     for name, count in said.items():
@@ -377,7 +375,8 @@ def _jobs(options: Options) -> Iterator[tuple[str, int, int, int]]:
 
 def many(which: tuple[str, int, int, int]) -> Judged:
     """One chunk: its kind, the seed, the first number and the one after the last."""
-    evening_page.night_chart = lambda *_, **__: ""  # type: ignore[assignment] - it has no words, and takes as long as all else
+    # The chart has no words, and takes as long as all else.
+    evening_page.night_chart = lambda *_, **__: ""  # type: ignore[assignment]
     kind, seed, first, last = which
     judged = Judged(Counter(), Counter(), {})
     for number in range(first, last):

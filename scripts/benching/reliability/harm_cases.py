@@ -47,8 +47,8 @@ TRAVELS_EVERY = 40
 """One evening in so many is asked about arriving, leaving and waking too."""
 
 WHOLE_NIGHTS = 0.2
-"""Share of the evenings with a whole night ahead; in the others waking is at most two hours off, which costs a
-quarter and has bed, peak, coals and choices all the same."""
+"""Share of the evenings with a whole night ahead; in the others waking is at most two hours off, which costs
+a quarter and has bed, peak, coals and choices all the same."""
 
 HOSTILE_NOTES = (
     "CO alarm chirped once, all fine",
@@ -63,7 +63,8 @@ TRIES = (
     "air {air}%; {later} load {kg}kg", "load {kg}kg air {wide}%; {later} air {air}%",
     "load {kg}kg air {wide}%; {later} damper {air}%", "damper {air}%; {later} load {kg}kg air {wide}%",
     "{later} load {kg}kg air {air}%", "load {kg}kg air {wide}%; {later} load {kg}kg air {air}%",
-    "window open; load {kg}kg air {air}%", "air 0%", "air 0%; window cracked", "load {kg}kg kindling air {air}%",
+    "window open; load {kg}kg air {air}%", "air 0%", "air 0%; window cracked",
+    "load {kg}kg kindling air {air}%",
 )  # fmt: skip
 """Plans somebody might try, dangerous ones too; ``later`` is a time ahead, ``wide`` clean enough air."""
 
@@ -111,7 +112,7 @@ def _unlearned(draws: int, number: int) -> Posterior:
 
 
 def fitted_cabin(seed: int, number: int, *, evenings: int, draws: int) -> Iterator[Case]:
-    """A cabin of a fitted log on so many evenings: the log stays, the stove's manual and the wishes change."""
+    """A cabin of a fitted log on so many evenings: the log stays, the stove and the wishes change."""
     sys.path.insert(0, str(ROOT / "tests" / "heat"))
     from simulated import live  # noqa: PLC0415 - stands beside the tests
 
@@ -132,7 +133,9 @@ def _description(dice: random.Random) -> Description:
     floor = dice.choice((dice.uniform(6, 60), 6.0, 60.0))
     limit = dice.choice((dice.uniform(2, 14), dice.uniform(2, 14), 1.0, 60.0))
     return Description(
-        site=Site(latitude_deg=dice.choice((47.0, 69.0, -41.0, None)), timezone=dice.choice(("UTC", "Europe/Oslo"))),
+        site=Site(
+            latitude_deg=dice.choice((47.0, 69.0, -41.0, None)), timezone=dice.choice(("UTC", "Europe/Oslo"))
+        ),
         cabin=Cabin(
             floor_m2=floor, volume_m3=floor * dice.uniform(2.0, 3.2), surfaces=_surfaces(dice, floor),
             leakiness=dice.choice(("tight", "average", "leaky", None)),
@@ -148,7 +151,9 @@ def _description(dice: random.Random) -> Description:
             moisture_pct=dice.choice((18.0, 8.0, 24.0, 50.0, dice.uniform(10, 60))),
             moisture_basis=dice.choice((Basis.WET, Basis.DRY)),
             moisture_assumed=False,
-            pieces_kg=dice.choice(((), (("S", 0.8), ("M", 1.6), ("L", 2.8)), (("log", dice.uniform(0.2, 6.0)),))),
+            pieces_kg=dice.choice(
+                ((), (("S", 0.8), ("M", 1.6), ("L", 2.8)), (("log", dice.uniform(0.2, 6.0)),))
+            ),
         ),
         comfort=_comfort(dice),
         alarms=Alarms(smoke_expires=_expiry(dice), co_expires=_expiry(dice)),
@@ -178,8 +183,9 @@ def _surfaces(dice: random.Random, floor_m2: float) -> tuple[Surface, ...]:
 def _comfort(dice: random.Random) -> Comfort:
     low = dice.choice((16.0, 16.0, 5.0, 10.0, 24.0))
     bed, wake = dice.choice((
-        (time(22, 30), time(6, 30)), (time(22, 30), time(6, 30)), (time(0, 0), time(1, 0)), (time(23, 0), time(0, 10)),
-        (time(6, 0), time(22, 0)), (time(3, 0), time(11, 0)), (time(22, 0), time(21, 30)),
+        (time(22, 30), time(6, 30)), (time(22, 30), time(6, 30)), (time(0, 0), time(1, 0)),
+        (time(23, 0), time(0, 10)), (time(6, 0), time(22, 0)), (time(3, 0), time(11, 0)),
+        (time(22, 0), time(21, 30)),
     ))  # fmt: skip
     return Comfort(
         band_c=(low, low + dice.choice((6.0, 4.0, 0.5))), bed=bed, wake=wake,
@@ -192,7 +198,8 @@ def _expiry(dice: random.Random) -> date | None:
 
 
 def _evening(
-    dice: random.Random, d: Description, posterior: Posterior, before: tuple[Entry, ...], *, name: str, number: int
+    dice: random.Random, d: Description, posterior: Posterior, before: tuple[Entry, ...], *,
+    name: str, number: int,
 ) -> Case:  # fmt: skip
     bed_at = datetime(
         2025, dice.choice((1, 2, 7, 11)), 22, d.comfort.bed.hour, d.comfort.bed.minute, tzinfo=UTC
@@ -251,7 +258,8 @@ def _fires(dice: random.Random, d: Description, began: datetime, as_of: datetime
     for n in range(dice.choice((0, 1, 2, 4))):
         at = began + (as_of - began) * dice.random()
         rows.append(Entry(at=at, load_kg=round(limit * dice.choice((0.2, 0.5, 1.0, 1.5)), 2) + 0.01,
-                          kindling=n == 0, air_open_pct=dice.choice((None, 0.0, 20.0, 40.0, 100.0))))  # fmt: skip
+                          kindling=n == 0,
+                          air_open_pct=dice.choice((None, 0.0, 20.0, 40.0, 100.0))))  # fmt: skip
     if dice.random() < 0.2:
         rows.append(Entry(at=as_of - dice.choice((0, 5, 40)) * MINUTE, load_kg=limit, air_open_pct=30.0))
     return rows

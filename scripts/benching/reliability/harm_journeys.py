@@ -1,4 +1,4 @@
-"""Arriving, leaving and waking in the night, judged as ``harm`` judges an evening: from rows and answer alone."""
+"""Arriving, leaving and waking in the night, judged as ``harm`` judges an evening: by rows and answer."""
 
 from __future__ import annotations
 

@@ -31,7 +31,8 @@ PHRASES = {
 
 _GAS = re.compile(r"carbon monoxide|\bCO\b|\bcoals?\b|\bembers?\b|\balarms?\b|\bgassed\b", re.IGNORECASE)
 _CALM = re.compile(
-    r"\bsafe(ly)?\b|\bno (danger|risk|harm|worry|need to worry|cause for)\b|\bharmless\b|\bfine\b|\bokay\b|\bok\b"
+    r"\bsafe(ly)?\b|\bno (danger|risk|harm|worry|need to worry|cause for)\b|\bharmless\b|\bfine\b|\bokay\b"
+    r"|\bok\b"
     r"|\b(don't|do not|nothing to) (worry|fear)\b|\benough air\b|\bnot dangerous\b|\ball clear\b|\bunlikely\b"
     r"|\bcan't hurt\b|\bnothing to fear\b|\bgood enough\b|\bwill wake you\b|\bprotects?\b|\bsecure\b",
     re.IGNORECASE,

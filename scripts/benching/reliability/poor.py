@@ -56,9 +56,11 @@ def _one_minute(rows: list[Entry], dice: random.Random) -> list[Entry]:
 
 def _colder_than_outside(rows: list[Entry], dice: random.Random) -> list[Entry]:
     return [
-        e if e.indoor_c is None else replace(e, indoor_c=-5.0 + dice.uniform(-8, 0), outdoor_c=dice.uniform(2, 9))
+        e
+        if e.indoor_c is None
+        else replace(e, indoor_c=-5.0 + dice.uniform(-8, 0), outdoor_c=dice.uniform(2, 9))
         for e in rows
-    ]  # fmt: skip
+    ]
 
 
 def _random_numbers(rows: list[Entry], dice: random.Random) -> list[Entry]:
@@ -187,7 +189,7 @@ def says_so(posterior: Posterior) -> bool:
     return posterior.widened or posterior.set_aside > 0
 
 
-def _lived(sim, rng: np.random.Generator):  # type: ignore[no-untyped-def]  # noqa: ANN001, ANN202
+def _lived(sim, rng: np.random.Generator):  # type: ignore[no-untyped-def]
     """Stays of one cabin, the last one an evening, with the night that followed it."""
     descriptions = [sim.DatedDescription(uuid="s", valid_from=None, description=sim.board_cabin())]
     z = rng.standard_normal(len(sim.UNKNOWNS))
@@ -227,8 +229,8 @@ def row(name: str, nights: Sequence[Night], *, seed: int) -> str:
     widths = [n.ua[1] - n.ua[0] for n in nights if n.ua is not None]
     share = np.mean(widths) / np.mean([n.prior_width for n in nights]) if widths else 1.0
     return (
-        f"| poor data: {name} | {len(nights)} | {seed} | heat loss wrong with confidence {wrong}; night inside its "
-        f"range {held}, outside but said {excused}, said at all {sum(n.said for n in nights)}; "
+        f"| poor data: {name} | {len(nights)} | {seed} | heat loss wrong with confidence {wrong}; "
+        f"night inside its range {held}, outside but said {excused}, said at all {sum(n.said for n in nights)}; "
         f"width of the heat loss {share:.2f} of the prior's, of the night "
         f"{np.mean([n.wake[1] - n.wake[0] for n in nights]):.1f} K |"
     )
