@@ -138,6 +138,13 @@ def test_what_happens_is_not_called_unlikely(log, line):
     assert read.problem is None and Flag.ODD_VALUE not in read.entry.flags
 
 
+def test_a_description_with_wood_too_dry_says_so(tmp_path):
+    text = DESCRIPTION.replace("moisture_pct = 18", "moisture_pct = 2")
+    with open_log(tmp_path / "dry.db", create=True, now=lambda: NOW) as log:
+        done = files.setup(log, parse_description(text, machine_zone="UTC"), text, since=None, now=NOW)
+    assert any("moisture_pct is 2 %" in said for said in done.said)
+
+
 # Weighed down
 
 ODD = [

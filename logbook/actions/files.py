@@ -16,6 +16,7 @@ from logbook.actions.machine import setting_here
 from logbook.actions.reckoning import Cache, known
 from logbook.actions.time_now import in_force_from
 from logbook.description import describe_changes, parse_description
+from logbook.entry.unlikely import DRY_WOOD_PCT
 from logbook.errors import BadInputError, DescriptionError, TableError
 from logbook.records import Description
 from logbook.setting import Setting
@@ -143,6 +144,11 @@ def _assumed(description: Description) -> list[str]:
         said.append(f"site.timezone is not given: this machine's, {description.site.timezone}, is taken.")
     if wood.moisture_assumed:
         said.append(f"wood.moisture_pct is not given: {wood.moisture_pct:.0f} % is assumed.")
+    if wood.moisture_pct < DRY_WOOD_PCT[wood.moisture_basis]:
+        said.append(
+            f"wood.moisture_pct is {wood.moisture_pct:g} %: drier than out of a kiln. It is kept as given; "
+            "measure inside a piece split just now."
+        )
     if not wood.pieces_kg:
         said.append("wood.pieces_kg is not given: loads are told in " + mass_unit(description) + ".")
     if not description.cabin.surfaces:
