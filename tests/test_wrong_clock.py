@@ -323,3 +323,21 @@ def test_a_line_of_years_ago_is_changed_without_a_word_of_the_clock(laptop):
         (event,) = log.current_entries()
     assert noted.warnings == ()
     assert event.entry.at == datetime(2019, 12, 3, 19, 30, tzinfo=UTC) and not event.entry.flags
+
+
+@pytest.mark.parametrize(
+    ("given", "said"),
+    [
+        ("2026-10-25T02:30", "came twice: the first, 2026-10-25T02:30+02:00, is taken; the second is "),
+        ("2026-03-29T02:30", "never came: the clock went forward over it. 2026-03-29T03:30+02:00 is taken."),
+        ("2026-10-25T02:30+01:00", ""),
+        ("2026-01-16", ""),
+    ],
+)
+def test_as_of_a_time_that_came_twice_or_never_says_which_is_taken(laptop, capsys, given, said):
+    with laptop.open() as log:
+        text = DESCRIPTION.replace("Etc/GMT-1", "Europe/Oslo")
+        log.add_description(parse_description(text, machine_zone="UTC"), FRIDAY)
+    assert main(["--log", str(laptop.path), "due", "--as-of", given]) == 0
+    told = capsys.readouterr().err
+    assert said in told and bool(said) == bool(told)

@@ -14,6 +14,7 @@ from logbook.actions.time_now import doubt_now, now_of
 from logbook.cli.arguments import moment
 from logbook.clock_doubt import Doubt, doubt_text
 from logbook.records import DatedDescription
+from logbook.setting import local_instants
 from logbook.shown import shown, shown_json
 from logbook.store.log import Log
 
@@ -51,7 +52,7 @@ def as_of(asked: Namespace, log: Log) -> datetime:
     """The time to answer for: as given on the site's clock, else now."""
     if asked.as_of is None:
         return time_now(log)
-    return moment(asked.as_of, zone=zone_of(log.descriptions()))
+    return told_moment(asked.as_of, zone=zone_of(log.descriptions()))
 
 
 def time_now(log: Log) -> datetime:
@@ -73,4 +74,19 @@ def _taken(now: datetime, doubt: Doubt) -> str:
 
 def optional_moment(text: str | None, *, zone: tzinfo) -> datetime | None:
     """A time that may be missing."""
-    return None if text is None else moment(text, zone=zone)
+    return None if text is None else told_moment(text, zone=zone)
+
+
+def told_moment(text: str, *, zone: tzinfo) -> datetime:
+    """A time as given; where the site's clock showed it twice or never, which was taken is told beside."""
+    at = moment(text, zone=zone)
+    given = datetime.fromisoformat(text.strip())
+    if given.tzinfo is None and isinstance(zone, ZoneInfo):
+        came = local_instants(given.date(), given.time(), zone.key)
+        taken = at.astimezone(zone).isoformat(timespec="minutes")
+        if len(came) > 1:
+            other = came[1].astimezone(zone).isoformat(timespec="minutes")
+            warn([f"{text.strip()} came twice: the first, {taken}, is taken; the second is {other}."])
+        elif not came:
+            warn([f"{text.strip()} never came: the clock went forward over it. {taken} is taken."])
+    return at
