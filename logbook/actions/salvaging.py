@@ -37,6 +37,11 @@ def _said(damaged: Path, new: Path, found: Salvaged) -> tuple[str, ...]:
         said.append(
             f"{found.mended} edits were of an entry or edit that is lost: they stand for it in the new log."
         )
+    if found.nameless:
+        said.append(
+            f"{found.nameless} of those in it can't be proved to be as they were: the name of the act or the "
+            "machine they belong to is lost. Look at them."
+        )
     if not found.proved:
         said.append(
             "This log is of a format without digests: a changed letter or number inside a row can't be told."

@@ -152,7 +152,9 @@ def _page_size(content: bytes, wal: bytes) -> int:
         return 65536 if said == 1 else said
     if int.from_bytes(wal[:4], "big") in _WAL_MAGICS and int.from_bytes(wal[8:12], "big") in _SIZES:
         return int.from_bytes(wal[8:12], "big")
-    return max(_SIZES, key=lambda size: _likeness(content, size))
+    likely = {size: _likeness(content, size) for size in sorted(_SIZES)}
+    # Every second or fourth page of the true size begins like one as well: the smallest that fits.
+    return next(size for size, share in likely.items() if share >= 0.75 * max(likely.values()))
 
 
 def _likeness(content: bytes, size: int) -> float:

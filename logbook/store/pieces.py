@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import json
 from collections import defaultdict
-from collections.abc import Collection, Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from itertools import islice, product
@@ -104,6 +104,31 @@ class Pieces:
             for (_, kind), value in zip(_ENTRY, full, strict=True)
         )
 
+    def nameless(self, whole: Iterable[Held]) -> list[Held]:
+        """The events of which all is there but the name of their device or their act: it gets another.
+
+        They cannot be proved. One whose names are known and which is not whole is damaged, and left out.
+        """
+        proved = list(whole)
+        others = {held.event[_UUID] for held in proved} | {rows[0][1] for rows in self.events.values()}
+        devices = {self.events[held.key][0][2]: held.event[_DEVICE] for held in proved}
+        batches = {self.events[held.key][0][4]: held.event[_BATCH] for held in proved}
+        others |= {row[0] for rows in self.settings.values() for row in rows} | set(devices.values())
+        found = []
+        for key in sorted(self.events.keys() - {held.key for held in proved}):
+            _, uuid, device, _, batch, *_ = self.events[key][0]
+            for known, number in ((devices, device), (batches, batch)):
+                if number not in known and not set(self.names.get(number, ())) - others:
+                    known[number] = f"lost with {uuid}"
+            names = devices.get(device), batches.get(batch)
+            if None in names or not any(str(name).startswith("lost with ") for name in names):
+                continue
+            of_device, of_batch = {device: [devices[device]]}, {batch: [batches[batch]]}
+            for held in islice(self._ways(key, of_device, of_batch), 1):
+                if self._is_whole(named := replace(held, digest=held.computed(self.shape))):
+                    found.append(named)
+        return found
+
     def whole_events(self) -> Iterator[Held]:
         """The events that are whole, each once, by key."""
         for key in sorted(self.events):
@@ -120,8 +145,14 @@ class Pieces:
         due = (act in (Act.RECORD, Act.EDIT), act == Act.DESCRIBE, act == Act.SETTING)
         return has == due and unreadable(held, self.shape) is None
 
-    def _ways(self, key: int) -> Iterator[Held]:
+    def _ways(
+        self,
+        key: int,
+        devices: Mapping[int, list[str]] | None = None,
+        batches: Mapping[int, list[str]] | None = None,
+    ) -> Iterator[Held]:
         """The ways in which the pieces of one event go together."""
+        devices, batches = devices or self.devices, batches or self.batches
         typed = [self.typed[key][at] for at in sorted(self.typed[key])] if key in self.typed else []
         for (digest, *row), entry, description, setting, parts in product(
             self.events[key],
@@ -131,9 +162,9 @@ class Pieces:
             list(product(*typed)),
         ):
             act = row[4]
-            devices = self.devices.get(row[1]) or self.names.get(row[1], [])
-            batches = self.batches.get(row[3]) or self.names.get(row[3], [])
-            for device, batch in product(devices, batches):
+            of_device = devices.get(row[1]) or self.names.get(row[1], [])
+            of_batch = batches.get(row[3]) or self.names.get(row[3], [])
+            for device, batch in product(of_device, of_batch):
                 yield Held(
                     key=key,
                     digest=digest,

@@ -35,6 +35,7 @@ class Salvaged:
     """What came of it.
 
     ``saved`` events are in the new log, in ``mended`` of them a reference to a lost event was taken out.
+    Of ``nameless`` ones only the name of the act or the machine was lost: they are in it, but not proved.
     ``left_out`` names those found but not whole, ``gone`` counts those of which nothing was found. ``beside``
     is the table of what is left of them, None where there is nothing. ``proved`` is false for a log of the
     first two formats, whose events have no digest to prove them by.
@@ -42,6 +43,7 @@ class Salvaged:
 
     saved: int
     mended: int
+    nameless: int
     left_out: tuple[str, ...]
     gone: int
     proved: bool
@@ -68,7 +70,9 @@ def salvage(damaged: Path, new: Path) -> Salvaged:
             "Copy it to another disk, as far as it can be copied, and try the copy."
         ) from error
     pieces = _pieces(content, logged)
-    whole, mended = joined(pieces.whole_events(), pieces.shape)
+    proved = list(pieces.whole_events())
+    nameless = pieces.nameless(proved)
+    whole, mended = joined([*proved, *nameless], pieces.shape)
     if not whole:
         raise LogFileError(
             f"No whole event of a log was found in {damaged}.\nBring back a copy: nightload restore FILE."
@@ -92,6 +96,7 @@ def salvage(damaged: Path, new: Path) -> Salvaged:
     return Salvaged(
         saved=len(whole),
         mended=mended,
+        nameless=len(nameless),
         left_out=pieces.left_out(kept),
         gone=pieces.gone(kept),
         proved=pieces.digests,

@@ -207,6 +207,24 @@ def test_what_is_not_whole_is_left_out_and_written_beside(opened: Callable[..., 
         assert rooms(new) == [None, 17.0]
 
 
+def test_an_act_whose_name_is_lost_is_kept_but_said_not_to_be_proved(
+    opened: Callable[..., Log], tmp_path: Path
+) -> None:
+    # 50,000 rows of one import hang on one name: a zeroed page took them all (found by the long run).
+    log = opened()
+    log.add([said(0, indoor_c=15.0)])
+    log.add([said(hour, indoor_c=16.0) for hour in range(1, 9)])
+    log.close()
+    changed_in(log.path, "DELETE FROM batch WHERE id = 2")
+    changed_in(log.path, "VACUUM")
+    found = salvage(log.path, tmp_path / "new.db")
+    assert (found.saved, found.nameless, found.left_out) == (9, 8, ())
+    with open_log(tmp_path / "new.db") as new:
+        assert len({event.batch for event in new.events()}) == 2
+        assert rooms(new) == [15.0] + [16.0] * 8
+        assert len(new.undo()) == 8, "they are still one act"
+
+
 def test_an_edit_of_a_lost_entry_stands_for_it(opened: Callable[..., Log], tmp_path: Path) -> None:
     log = opened()
     (first,) = log.add([said(0, indoor_c=15.0)])
