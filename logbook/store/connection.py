@@ -194,6 +194,8 @@ def transaction(connection: sqlite3.Connection, path: Path) -> Iterator[sqlite3.
                 connection.execute("ROLLBACK")
                 raise gone(connection, path)
             connection.execute("COMMIT")
+            if isinstance(connection, LogConnection):
+                connection.wrote = True
         except BaseException:
             # A full disk may have rolled back already.
             if connection.in_transaction:

@@ -9,7 +9,6 @@ that: closing it again would give up SQLite's locks (see ``connection._check_kin
 from __future__ import annotations
 
 import sqlite3
-import sys
 from contextlib import suppress
 from pathlib import Path
 from tempfile import gettempdir
@@ -28,12 +27,12 @@ class LogConnection(sqlite3.Connection):
     """A connection that knows which file it opened.
 
     ``file`` is its number in the file system, None for one in memory; ``began``: there was no log before;
-    ``kept_as`` is where what was in it lies now that the file is gone.
+    ``wrote``: something was committed through it; ``kept_as`` is where its content lies now that it is gone.
     """
 
-    began: bool = False
-
     file: int | None = None
+    began: bool = False
+    wrote: bool = False
     kept_as: Path | None = None
 
 
@@ -78,8 +77,8 @@ def kept_beside(connection: sqlite3.Connection, path: Path) -> Path | None:
     """
     from logbook.store.connection import copied  # noqa: PLC0415 - it asks this module at each writing
 
-    if not isinstance(connection, LogConnection):
-        return None
+    if not isinstance(connection, LogConnection) or connection.kept_as is not None:
+        return getattr(connection, "kept_as", None)
     for folder in (path.parent, Path(user_data_dir("nightload", appauthor=False)), Path(gettempdir())):
         if connection.kept_as is None and folder.is_dir():
             with suppress(LogFileError, OSError, sqlite3.Error):
@@ -94,32 +93,33 @@ def kept_beside(connection: sqlite3.Connection, path: Path) -> Path | None:
 def closed(connection: sqlite3.Connection, path: Path) -> None:
     """Close a connection. A log that was begun by it and never written into is taken away again.
 
-    One to a file that is gone is left open till the program ends, and a copy made of what it reads: SQLite's
-    closing would take away the "-wal" of that name, which may be another file's by now.
+    What was written into a file that is gone by now is kept first. SQLite itself sees that the name means
+    another file, and lets what lies beside that one be (seen with 3.40; a test holds it).
     """
-    if not is_gone(connection, path):
-        _leave_nothing(connection, path)
+    if is_gone(connection, path):
+        if getattr(connection, "wrote", False):
+            kept_beside(connection, path)
         connection.close()
         return
-    kept_beside(connection, path)
-    if sys.implementation.name == "cpython":
-        import ctypes  # noqa: PLC0415 - hardly ever
+    empty = getattr(connection, "began", False) and _taken_away_empty(connection, path)
+    connection.close()
+    if empty and not path.exists():
+        for ending in ("-wal", "-shm"):
+            with suppress(OSError):
+                path.with_name(path.name + ending).unlink(missing_ok=True)
 
-        ctypes.pythonapi.Py_IncRef(ctypes.py_object(connection))  # nor may the interpreter's end close it
 
-
-def _leave_nothing(connection: sqlite3.Connection, path: Path) -> None:
-    """Such as of a first line that was refused."""
-    if not getattr(connection, "began", False):
-        return
+def _taken_away_empty(connection: sqlite3.Connection, path: Path) -> bool:
+    """Such as after a first line that was refused."""
     with suppress(sqlite3.Error, OSError):
         connection.execute("BEGIN IMMEDIATE")  # nobody else begins to write in it meanwhile
         try:
             if connection.execute(_UNTOUCHED).fetchone()[0]:
                 path.unlink()
-                connection.file = None  # type: ignore[attr-defined]  # it is meant to be gone
+                return True
         finally:
             connection.execute("ROLLBACK")
+    return False
 
 
 def _free(path: Path) -> Path:
