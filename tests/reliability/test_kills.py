@@ -1,4 +1,4 @@
-"""``kill -9`` in miniature: the long run's own machinery, a few dozen kills (scripts/bench.py reliability:kills)."""
+"""``kill -9`` in miniature: the machinery of the long run (bench.py reliability:kills), a few kills."""
 
 from __future__ import annotations
 
@@ -35,7 +35,7 @@ def test_the_app_killed_while_lines_are_entered(world, broken_place: Path, sitti
 
 
 def test_what_is_half_done_is_noticed(world, broken_place: Path):
-    """The judge itself: a log with half an import, an acknowledged line that is not there, a copy cut short."""
+    """The judge itself: half an act, an acknowledged line that is not there, a copy cut short."""
     deed = deeds.BY_NAME["entry"]
     before = deeds.looked_at(world.copied(broken_place / "before"))
     place = world.copied(broken_place / "after")

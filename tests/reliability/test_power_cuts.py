@@ -1,4 +1,4 @@
-"""Power cuts in miniature (scripts/bench.py reliability:power), and the disk that forgets what was not synced."""
+"""Power cuts in miniature (bench.py reliability:power), and the disk that forgets what is unsynced."""
 
 from __future__ import annotations
 
@@ -48,8 +48,8 @@ def test_a_write_is_torn_at_sectors_and_a_name_changes_whole():
 @needs_layer
 @pytest.mark.parametrize("name", ["entry", "first entry", "backup", "restore, ruined"])
 def test_what_was_acknowledged_survives_a_power_cut(world, layer, broken_place: Path, name: str):
-    """Before: half a backup had its name; a log killed in its first moment was no log any more; while a ruined
-    log was replaced it lay for a moment without what SQLite keeps beside it, and its copy was under way."""
+    """Before: half a backup had its name; a log killed in its first moment was no log any more; while a
+    ruined log was replaced it lay for a moment without what SQLite keeps beside it."""
     watched = power.watch(deeds.BY_NAME[name], world, broken_place, layer)
     states, moments, wrong = power.cut(watched, count=50, seed=3)
     assert wrong == []

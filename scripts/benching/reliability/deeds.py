@@ -1,7 +1,7 @@
-"""What is done to a log while it is broken: real commands on a small log, and how to tell old from new after.
+"""What is done to a log while it is broken: real commands on a small log, and telling old from new after.
 
-Every deed begins from a copy of the same folder (``make_world``). ``seen`` says what a folder holds as a person
-would find it: the same before and after means nothing was done, and there is nothing in between.
+Every deed begins from a copy of the same folder (``make_world``). ``seen`` says what a folder holds as a
+person would find it: the same before and after means nothing was done, and there is nothing in between.
 """
 
 from __future__ import annotations
@@ -48,7 +48,7 @@ FIRST = datetime(2025, 1, 4, 6, tzinfo=UTC)
 
 @dataclass(frozen=True)
 class Deed:
-    """One command. ``words`` follow ``--log FILE``; ``{}`` in them is the folder, ``{id}`` an entry's identifier.
+    """One command. ``words`` follow ``--log FILE``; ``{}`` in them is the folder, ``{id}`` an entry's.
 
     ``prepare`` changes the copied folder first. ``touches_log`` false: the log must be the same after it.
     """
@@ -199,7 +199,7 @@ def _old_log(path: Path, *, events: int) -> None:
 
 @dataclass(frozen=True)
 class Seen:
-    """What a log holds, as far as every run of a deed agrees on it; ``unreadable`` is why it can't be read."""
+    """What a log holds, as far as every run of a deed agrees on it; ``unreadable``: why it can't be read."""
 
     events: int = 0
     holding: int = 0

@@ -1,15 +1,17 @@
 """A disk that remembers what is safe: what was synced stays, what was not may be lost, torn or out of order.
 
-Files are inodes with bytes on the disk and writes still under way; names are entries of folders, on the disk once
-the folder was synced. A power cut keeps of what is under way nothing, all, or any part.
+Files are inodes with bytes on the disk and writes still under way; names are entries of folders, on the disk
+once the folder was synced. A power cut keeps of what is under way nothing, all, or any part.
 
-The rules are those of POSIX (fsync(2): the data of a file are safe after its own sync; its name after the folder's)
-and no kinder: a file's sync makes no name safe, as some file systems do. A write is torn at 512 bytes at the
-finest: SQLite relies on no neighbour being harmed ("powersafe overwrite", sqlite.org/psow.html; from memory).
+The rules are those of POSIX (fsync(2): the data of a file are safe after its own sync, its name after the
+folder's) and no kinder: a file's sync makes no name safe, as some file systems do. A write is torn at 512
+bytes at the finest: SQLite relies on no neighbour being harmed ("powersafe overwrite", sqlite.org/psow.html;
+from memory).
 """
 
 from __future__ import annotations
 
+import itertools
 import random
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
@@ -39,7 +41,7 @@ class Inode:
 
 @dataclass
 class Disk:
-    """What the records did so far. ``ends`` of a name are its folder's entry: an inode's number or nothing."""
+    """What the records did so far. ``ends`` of a name are its folder's entry: an inode or nothing."""
 
     inodes: dict[int, Inode] = field(default_factory=dict)
     now: dict[str, int] = field(default_factory=dict)
@@ -127,8 +129,8 @@ class Disk:
         return self._files(self.safe, lambda _: [])
 
     def some_kept(self, dice: random.Random) -> dict[str, bytes]:
-        """Some of what is under way: of the names mostly the first ones (a file system's own journal keeps their
-        order), of the writes any, some of them torn."""
+        """Some of what is under way: of the names mostly the first ones (a file system's own journal keeps
+        their order), of the writes any, some of them torn."""
         names = dict(self.safe)
         if dice.random() < 0.75:
             kept = self.under_way[: dice.randint(0, len(self.under_way))]
@@ -161,9 +163,7 @@ def _some(
             continue
         first = SECTOR - at % SECTOR
         bounds = [0, *range(first, len(what), SECTOR), len(what)]
-        kept += [
-            (at + a, what[a:b]) for a, b in zip(bounds, bounds[1:], strict=False) if dice.random() < 0.5
-        ]
+        kept += [(at + a, what[a:b]) for a, b in itertools.pairwise(bounds) if dice.random() < 0.5]
     return kept
 
 

@@ -1,4 +1,4 @@
-"""Commands run in forked children of this process: everything is loaded already, so a thousand are affordable."""
+"""Commands run in forked children of this process, where all is loaded already: a thousand are affordable."""
 
 from __future__ import annotations
 
@@ -87,8 +87,9 @@ def run_in_child(words: Sequence[str], *, env: Mapping[str, str]) -> Done:
 
 def load_everything() -> None:
     """Load what commands need, so that children only work."""
-    import sqlite_utils.migrations  # noqa: PLC0415
     from importlib import import_module  # noqa: PLC0415
+
+    import sqlite_utils.migrations  # noqa: PLC0415
 
     assert sqlite_utils
     from logbook.cli import MODULE_OF  # noqa: PLC0415
@@ -125,9 +126,9 @@ def _be(work: Callable[[], int], env: Mapping[str, str], out: int, err: int) -> 
         os.environ.update(env)
         for name in ("NIGHTLOAD_LOG", "PYTHONPATH"):
             os.environ.pop(name, None)
-        sys.stdin = open(0, encoding="utf-8", closefd=False)  # noqa: PTH123, SIM115 - the child's own
-        sys.stdout = open(1, "w", encoding="utf-8", closefd=False)  # noqa: PTH123, SIM115
-        sys.stderr = open(2, "w", encoding="utf-8", closefd=False)  # noqa: PTH123, SIM115
+        sys.stdin = open(0, encoding="utf-8", closefd=False)  # noqa: SIM115 - the child's own
+        sys.stdout = open(1, "w", encoding="utf-8", closefd=False)  # noqa: SIM115
+        sys.stderr = open(2, "w", encoding="utf-8", closefd=False)  # noqa: SIM115
         code = work()
         sys.stdout.flush()
     except SystemExit as stop:

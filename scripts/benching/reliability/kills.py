@@ -1,8 +1,8 @@
 """``kill -9`` at random moments: in commands, in fresh processes, and in the app in a terminal.
 
-After each kill the folder is looked at as a person would: the log opens and is sound, what was acknowledged (the
-command's sentence was printed, the app said "saved") is there, and what was going on is there whole or not at
-all. Then the same command is given again: nothing left behind may stand in its way.
+After each kill the folder is looked at as a person would: the log opens and is sound, what was acknowledged
+(the command's sentence was printed, the app said "saved") is there, and what was going on is there whole or
+not at all. Then the same command is given again: nothing left behind may stand in its way.
 """
 
 from __future__ import annotations
@@ -156,7 +156,7 @@ def _kill(one: Known, world: World, place: Path, dice: random.Random) -> tuple[s
     child = Child(command(words), env=deeds.home(place))
     if dice.random() < AIMED:
         _until_written(child, place, untouched)
-        delay_s = dice.random() * one.writes_s * 1.05
+        delay_s = dice.random() * one.writes_s * 0.7
     else:
         delay_s = dice.random() * one.took_s * 1.15
     _wait(child, delay_s)

@@ -1,4 +1,4 @@
-"""The app in a terminal of its own, killed while lines are written, changed, ticked and taken back."""
+"""The app in a terminal of its own, killed while lines are written, changed and taken back."""
 
 from __future__ import annotations
 
@@ -73,7 +73,8 @@ class Window:
 
 def opened_fresh(log: Path, *, home: Path, env: Mapping[str, str]) -> Window:
     """The app in a fresh process: the layer under it must be there from its start."""
-    clean = {k: v for k, v in os.environ.items() if k not in ("COLUMNS", "LINES", "NIGHTLOAD_LOG", "NO_COLOR")}
+    disturbs = ("COLUMNS", "LINES", "NIGHTLOAD_LOG", "NO_COLOR")
+    clean = {name: value for name, value in os.environ.items() if name not in disturbs}
     said = {**clean, **deeds.home(home), "TERM": "xterm-256color", "COLORTERM": "truecolor", **env}
     terminal = started(["-m", "logbook", "--log", str(log)], said)
     terminal.resize(100, 30)
@@ -102,7 +103,7 @@ def _be_the_app(log: Path, home: Path) -> None:
             os.environ.pop(name, None)
         os.environ.update(deeds.home(home) | {"TERM": "xterm-256color", "COLORTERM": "truecolor"})
         for number, name, mode in ((0, "stdin", "r"), (1, "stdout", "w"), (2, "stderr", "w")):
-            stream = open(number, mode, encoding="utf-8", closefd=False)  # noqa: PTH123, SIM115 - the child's own
+            stream = open(number, mode, encoding="utf-8", closefd=False)  # noqa: SIM115 - the child's own
             setattr(sys, name, stream)
             setattr(sys, f"__{name}__", stream)
         from logbook.cli import main  # noqa: PLC0415 - loaded by the parent
@@ -124,7 +125,7 @@ class Act:
 
 
 def acts_of(dice: random.Random, sitting: int) -> list[Act]:
-    """What is done in one sitting: lines, changes of the line before, taking back and bringing back, ticks."""
+    """What is done in one sitting: lines, changes of the line before, and the last act taken back."""
     acts: list[Act] = []
     standing: list[str] = []
     was = ""  # what the last act took: undo brings it back
@@ -163,7 +164,8 @@ def rows(world: World, folder: Path, *, count: int, seed: int) -> Iterator[str]:
         if found:
             wrong.append(found)
             print(f"bench: app kill {sitting}, seed {seed}: {found}", file=sys.stderr, flush=True)
-    where = ", ".join(f"{tally[k]} {k}" for k in ("first frame", "entry", "edit", "undo", "after") if tally[k])
+    places = ("first frame", "entry", "edit", "undo", "after")
+    where = ", ".join(f"{tally[place]} {place}" for place in places if tally[place])
     said = f"{len(wrong)} wrong" + (f" ({'; '.join(sorted(set(wrong))[:3])})" if wrong else "")
     yield (
         f"| kept through kill -9: the app in a terminal | {count} (cut in {where}), "

@@ -1,8 +1,8 @@
 """Power cuts: each deed is watched below SQLite, and the disk rebuilt as it may stand at any moment of it.
 
 A layer writes down every write, sync and rename (``shim.c``). From that, states of the disk are made as a cut
-after each of them may leave it (``disk_model.py``), and each is opened as after a start: the log is sound, what
-was acknowledged before the cut is there, what was going on is there whole or not at all.
+after each of them may leave it (``disk_model.py``), and each is opened as after a start: the log is sound,
+what was acknowledged before the cut is there, what was going on is there whole or not at all.
 """
 
 from __future__ import annotations
@@ -27,7 +27,7 @@ from benching.reliability.kills import quick_folder
 from benching.reliability.shim import Record, around, compiled, read_journal
 from benching.terminal import ESCAPES
 
-FULL = 12_000
+FULL = 5000
 
 ROOT = Path(__file__).resolve().parents[3]
 
@@ -61,7 +61,8 @@ def run(options: Options) -> Iterator[str]:
             watched = watch(deed, world, Path(folder), library)
             counted[deed.name] = cut(watched, count=cases // (len(DEEDS) + 2), seed=options.seed)
         yield from _rows(counted, options.seed)
-        yield from sitting(world, Path(folder), library, count=2 * cases // (len(DEEDS) + 2), seed=options.seed)
+        of_app = 2 * cases // (len(DEEDS) + 2)
+        yield from sitting(world, Path(folder), library, count=of_app, seed=options.seed)
 
 
 def _rows(counted: dict[str, tuple[int, int, list[str]]], seed: int) -> Iterator[str]:
@@ -147,7 +148,7 @@ def cut(watched: Watched, *, count: int, seed: int) -> tuple[int, int, list[str]
 
 
 def states_at(disk: Disk, dice: random.Random, count: int) -> Iterator[dict[str, bytes]]:
-    """What may stand on the disk after a cut now: all, nothing, and parts of what is under way; none twice."""
+    """What may stand on the disk after a cut now: all, nothing, and parts of what is under way."""
     made = [disk.all_kept(), disk.nothing_kept()]
     yield made[0]
     if made[1] != made[0]:
@@ -184,14 +185,15 @@ def _of(record: Record, so_far: Sequence[Record]) -> str:
 
 
 def sitting(world: World, folder: Path, library: Path, *, count: int, seed: int) -> Iterator[str]:
-    """The app in a terminal with the layer under it: lines, a change, one taken back, half a line, and left."""
+    """The app in a terminal with the layer under it: lines, half a line, and left."""
     place, journal = folder / "cut", folder / "journal"
     start = world.copied(folder / "start")
     world.copied(place)
     journal.unlink(missing_ok=True)
     window = kills_in_app.opened_fresh(
-        place / "cabin.db", home=place, env={**around(library, place, journal=journal), "PYTHONPATH": str(ROOT)}
-    )
+        place / "cabin.db", home=place,
+        env={**around(library, place, journal=journal), "PYTHONPATH": str(ROOT)},
+    )  # fmt: skip
     words = []
     try:
         window.until("write")

@@ -1,4 +1,4 @@
-"""The layer between a program and its files: compiled when needed, told what to fail, and what it wrote read."""
+"""The layer between a program and its files: compiled when needed, told what to fail, its journal read."""
 
 from __future__ import annotations
 
