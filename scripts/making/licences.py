@@ -58,8 +58,8 @@ def licence_of(name: str) -> str:
     raise ValueError(f"{name} names no licence")
 
 
-ELSEWHERE = {"colorama": "BSD-3-Clause"}
-"""Installed on Windows only, so not there to be asked where the table is made; as its package says."""
+ELSEWHERE = {"colorama": "BSD-3-Clause", "mici": "MIT"}
+"""Installed on Windows, or for the figures, only: not there to be asked where the table is made. As each says."""
 
 
 def why(name: str, part: str) -> str:
