@@ -59,7 +59,7 @@ def licence_of(name: str) -> str:
 
 
 ELSEWHERE = {"colorama": "BSD-3-Clause", "mici": "MIT"}
-"""Installed on Windows, or for the figures, only: not there to be asked where the table is made. As each says."""
+"""Installed on Windows or for the figures only, so not there to be asked; as each says of itself."""
 
 
 def why(name: str, part: str) -> str:
