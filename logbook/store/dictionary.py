@@ -236,6 +236,11 @@ LOG_TABLES: Mapping[str, tuple[Meaning, ...]] = {
     "log file: setting": (_OF_EVENT, *SETTING),
     "log file: device": (_KEY, Meaning("uuid", "text", "identifier of a machine that wrote", always=True)),
     "log file: batch": (_KEY, Meaning("uuid", "text", "identifier of an act", always=True)),
+    "log file: about": (
+        Meaning("name", "text", "a view of the log file; empty: the file itself", always=True),
+        Meaning("column", "text", "a column of the view; empty: the view itself", always=True),
+        Meaning("says", "text", "what it says, in a sentence", always=True),
+    ),
     "log file: info": (
         Meaning("name", "text", "what is kept of this file alone, such as a half-typed line", always=True),
         Meaning("value", "text", "what is kept; never merged or exported", always=True),

