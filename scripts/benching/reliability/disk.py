@@ -187,7 +187,9 @@ def wrong_with(deed: Deed, done: Done, world: World, place: Path, *, before: Fol
     if done.code == 3 and len(complaint.splitlines()) < 2:
         return f"it does not say what to do: {complaint}"
     found = deeds.looked_at(place)
-    said = deeds.wrong_with(deed, found, before=before, after=after, acknowledged=done.code == 0)
+    only_read = "it is read as it stands" in complaint and deed.name.startswith("migration")
+    acknowledged = done.code == 0 and not only_read
+    said = deeds.wrong_with(deed, found, before=before, after=after, acknowledged=acknowledged)
     if said:
         return f"{said} [{done.code}: {complaint}]"
     if done.code == 3 and "othing was" in complaint and found.log != before.log and not before.log.unreadable:
