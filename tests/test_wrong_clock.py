@@ -23,6 +23,7 @@ from logbook.matters import Ash, AshAct
 from logbook.records import Entry, Flag
 from logbook.results.app import Standing
 from logbook.results.ash import AshState
+from logbook.ui.plain_talk import PlainTalk
 
 FRIDAY = datetime(2026, 1, 16, 20, 0, tzinfo=UTC)
 """21:00 at the cabin."""
@@ -288,6 +289,23 @@ def test_the_app_asks_once_and_goes_by_what_it_was_told(laptop, desk):
 
 def test_the_program_is_no_younger_than_its_log():
     assert WRITTEN <= FRIDAY
+
+
+def test_line_by_line_a_time_typed_answers(laptop, desk):
+    """It was not taken: only Enter was, which keeps 1980."""
+    laptop.note("arrived -5/18")
+    laptop.now = DEAD_BATTERY
+    said: list[str] = []
+    talk = PlainTalk(desk, say=said.append)
+    talk.hear("17")
+    assert "Answer with the time, Enter alone" in " ".join(said)
+    talk.hear("nonsense")
+    assert "still stands" in " ".join(said)
+    talk.hear("22:30")
+    talk.hear("16.5")
+    with laptop.open() as log:
+        told = [event.entry for event in log.current_entries()]
+    assert [(e.at.hour, e.indoor_c) for e in told][-2:] == [(21, 17.0), (21, 16.5)]
 
 
 # The command

@@ -350,6 +350,7 @@ def heard_of(understood: Understood, setting: Setting) -> Heard:
             standing=Standing.ASKS,
             sentence=question.text,
             answers=tuple(a.key for a in question.answers),
+            free_text=question.free_text,
             offered=rest,
             token=understood,
         )

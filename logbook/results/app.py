@@ -35,7 +35,8 @@ class Heard:
     """What the desk makes of a line as typed so far.
 
     ``sentence`` is what was understood, or the question, or what is wrong and what to type instead.
-    ``answers`` are the keys that answer a question ("o", "c", "enter"), in the order offered.
+    ``answers`` are the keys that answer a question ("o", "c", "enter"), in the order offered; with
+    ``free_text`` a time typed answers it too.
     ``caret`` is where in the text the trouble starts, if it is known.
     ``offered`` is the rest of a word that Tab would take ("ch" after "bir").
     ``token`` is the desk's own: the app hands it back untouched.
@@ -45,6 +46,7 @@ class Heard:
     standing: Standing
     sentence: str
     answers: tuple[str, ...] = ()
+    free_text: bool = False
     caret: int | None = None
     offered: str = ""
     token: object = None

@@ -263,6 +263,7 @@ class PlainTalk:
     @staticmethod
     def _how_to_answer(heard: Heard) -> str:
         keys = ["Enter alone" if key == "enter" else key for key in heard.answers]
+        keys = ["the time", *keys] if heard.free_text else keys
         return f"Answer with {', '.join(keys)}, or aside to put the line aside."
 
     def _answer(self, text: str) -> None:
@@ -277,6 +278,8 @@ class PlainTalk:
             self._tell(f'Put aside, nothing kept: "{heard.text}".')
         elif self._letter(text) == BOUND["exclamation_mark"] or key == "emergency":
             self._emergency()
+        elif heard.free_text and (told := self.desk.answer(heard, text)).sentence != heard.sentence:
+            self._commit(told)
         else:
             self.lost += [text] if text else []
             self._tell(f'The question still stands; "{text}" is not kept.' if text else "It still stands.")

@@ -182,7 +182,7 @@ def test_a_clock_far_behind_the_newest_record_is_asked_and_stops_scripts(setting
     (question,) = flat.questions
     assert question.text == (
         "This computer says Tue 1 Jan 1980 00:03; the last line is Sun 11 Jan 2026 13:20. "
-        "Type the time it is now."
+        "Write the line with its date before it, as 16 jan 2026 22:30; Enter keeps the computer's time."
     )
     assert (question.free_text, question.blocks_scripts) == (True, True)
     told = answered(flat, "16 jan 2026 21:40")
