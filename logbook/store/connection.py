@@ -10,7 +10,7 @@ from contextlib import closing, contextmanager, suppress
 from functools import partial
 from pathlib import Path
 
-from logbook.errors import LogFileError
+from logbook.errors import LogFileError, NewerLogError
 from logbook.store.digest import fill
 from logbook.store.folders import PRIVATE_FOLDER, begin_private
 from logbook.store.gone import LogConnection, file_at, gone, is_gone
@@ -250,7 +250,7 @@ def _said_about(code: str, path: Path) -> str | None:
     if code.startswith("SQLITE_FULL"):
         return (
             f"The disk is full: nothing was saved to {path}. What was saved before is safe.\n"
-            "Free some space and enter the line again."
+            "Free some space, then do it again."
         )
     if code.startswith(("SQLITE_READONLY", "SQLITE_PERM", "SQLITE_CANTOPEN", "SQLITE_AUTH")):
         return (
@@ -259,8 +259,10 @@ def _said_about(code: str, path: Path) -> str | None:
         )
     if code.startswith("SQLITE_IOERR"):
         return (
-            f"The disk failed while the log {path} was read or written.\n"
-            "Copy the file to another disk, then look at the copy: nightload --log COPY check."
+            f"The disk failed while the log {path} was read or written, or takes no more (no room left for this "
+            "user, or read-only by now). Nothing of this is sure to be saved.\n"
+            "Look for space, then do it again. If it stays so, copy the file to another disk and look at the "
+            "copy: nightload --log COPY check."
         )
     return None
 
@@ -295,9 +297,10 @@ def _check_kind(connection: sqlite3.Connection, path: Path, *, create: bool) -> 
     version: int = connection.execute("PRAGMA user_version").fetchone()[0]
     if application == APPLICATION_ID:
         if version > SCHEMA_VERSION:
-            raise LogFileError(
+            raise NewerLogError(
                 f"The log {path} was written by a newer version (format {version}; this one knows up to "
-                f"{SCHEMA_VERSION}). Nothing was changed.\nUpdate this program, then open the log again."
+                f"{SCHEMA_VERSION}). Nothing was changed.\nUpdate this program, then open the log again. "
+                f"Until then its tables can be written as plain CSV: nightload --log {path} export DIR"
             )
         return version
     empty = connection.execute("SELECT count(*) FROM sqlite_schema").fetchone()[0] == 0

@@ -65,7 +65,7 @@ def faulty(window: Window, switch: Path, fault: str, word: str) -> str:
     at = len(window.seen)
     switch.write_text(fault, encoding="ascii")
     window.type("\r")
-    refused = window.until(REFUSED, after=at, most_s=8.0)
+    refused = window.until(REFUSED, after=at, most_s=20.0)
     switch.unlink()
     shown = window.seen[at:]
     if not refused:
@@ -74,7 +74,7 @@ def faulty(window: Window, switch: Path, fault: str, word: str) -> str:
         return "a traceback"
     at = len(window.seen)
     window.type("\r")
-    if not window.until(rf"saved\W.*{word}", after=at, most_s=8.0):
+    if not window.until(rf"saved\W.*{word}", after=at, most_s=20.0):
         return f"the line was not there any more, or not kept: {window.seen[at:][-300:]!r}"
     return ""
 
@@ -127,7 +127,7 @@ def taken_away(world: World, folder: Path, take: Callable[[Path], None]) -> str:
         take(path)
         at = len(window.seen)
         window.type(" note cutafter\r")
-        if not window.until(REFUSED, after=at, most_s=8.0):
+        if not window.until(REFUSED, after=at, most_s=20.0):
             return f"it went on: {window.seen[at:][-200:]!r}"
         if not any("cutbefore" in notes_of(p) for p in sorted((folder / "away").rglob("*.db"))):
             return "what was acknowledged is in none of the files"
@@ -136,7 +136,7 @@ def taken_away(world: World, folder: Path, take: Callable[[Path], None]) -> str:
             shutil.copy(world.folder / "copy.db", path)
         at = len(window.seen)
         window.type("\r")
-        if not window.until(r"saved\W.*cutafter", after=at, most_s=8.0):
+        if not window.until(r"saved\W.*cutafter", after=at, most_s=20.0):
             return f"with a log there again it did not go on: {window.seen[at:][-300:]!r}"
     finally:
         window.kill()
