@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import datetime, timedelta
 
 import pytest
@@ -10,10 +11,13 @@ from log_lines import START
 
 from logbook.actions.house import house_of
 from logbook.actions.reckoning import fingerprint, known
-from logbook.records import Cabin, Description, Entry, Flag, How, NewEvent, Stove
+from logbook.heat.fit import useful_stays
+from logbook.heat.notebook import Stay, stays
+from logbook.records import Cabin, Description, Entry, Flag, How, Mark, NewEvent, Stove
 from logbook.store import bounded
 from logbook.store.bounded import entries_bounded, loggers_since
 from logbook.store.log import Log
+from logbook.store.loggers import thinned
 
 DESCRIBED = Description(cabin=Cabin(floor_m2=21.0, volume_m3=55.0), stove=Stove(max_load_kg=9.0))
 DAYS = 400
@@ -140,3 +144,18 @@ def test_what_is_known_costs_no_more_than_the_rows_it_reads(opened: Callable[...
     log.add([logged(n) for n in range(1000, 6000)])
     many = steps(log, lambda: entries_bounded(log, START, logger_rows=700))
     assert many <= 2 * few
+
+
+def test_the_last_stays_are_the_same_as_of_the_whole_log(long: Log) -> None:
+    """So is what is learned, but for the luck of the draws. Where nobody ever arrives, a logger's endless
+    stretch is cut every 14 days from where it is read from: other pieces of the same readings."""
+    arrived = [
+        NewEvent(entry=Entry(at=START - timedelta(days=n), mark=Mark.ARRIVED)) for n in range(0, 90, 9)
+    ]
+    long.add(arrived)
+
+    def last(entries: tuple[Entry, ...]) -> list[Stay]:
+        lived = useful_stays(stays(thinned(entries), until=START), 5)
+        return [replace(stay, pulled_back=0) for stay in lived]
+
+    assert last(entries_bounded(long, START, logger_rows=10)) == last(long.entries(START))
