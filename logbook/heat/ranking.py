@@ -44,6 +44,10 @@ WORTH_TIMES, WORTH_DEGREE_HOURS = 1.5, 6.0
 A_GRAM_KG = 1e-3
 """No less than nothing: what sums of pieces are off by, kg. Wood as weighed is known to 10 g at best."""
 
+HOT_WITHOUT = 0.5
+"""Where a room without more wood gets too hot as likely as not, none goes in first. ASSUMED: whatever a cold
+morning costs can be laid in when it comes."""
+
 FULL_BED_SHARE = 0.9
 """A firebox this full of wood and coals, of what it takes, gets nothing more, however small. ASSUMED."""
 
@@ -182,13 +186,14 @@ def order(
 
     First comes the plan with the fewest degree-hours outside the band among those allowed to be first;
     between plans that can't be told apart, what was tried here, then less wood, then a shut window, then the
-    air as it stands. Nothing with wood is first in a room that stays above the band (``high_c``) without.
+    air as it stands. Nothing with wood is first in a room that without any stays above the band
+    (``high_c``), or gets too hot as likely as not.
     """
     cost = got.degree_hours
     rest = sorted(np.flatnonzero(usable).tolist(), key=lambda i: (round(float(cost[i]), 2), plans[i].wood_kg))
     may = [i for i in rest if gets_up or not gets_somebody_up(plans[i], start)]
     idle = [i for i in may if not plans[i].loads]
-    if any(plans[i].window is Window.SHUT and got.low[i, 1] >= high_c for i in idle):
+    if any(plans[i].window is Window.SHUT and _warm_without(got, i, high_c) for i in idle):
         may = idle
     cool = _cool(may, got)
     near = [i for i in cool if cost[i] <= _tie_limit(float(cost[cool[0]]))] if cool else []
@@ -201,6 +206,10 @@ def order(
 
     first = min(near, key=less_to_do)
     return (first, *(i for i in rest if i != first))
+
+
+def _warm_without(got: Figures, idle: int, high_c: float) -> bool:
+    return bool(got.low[idle, 1] >= high_c or got.chance_too_hot[idle] >= HOT_WITHOUT)
 
 
 def _cool(may: Sequence[int], got: Figures) -> list[int]:

@@ -40,6 +40,10 @@ DRAWS, ALL_DRAWS, ALL_DRAWS_EVERY = 48, 400, 50
 CHUNK = 50
 HOT_C, HOT_CHANCE = 28.0, 0.05
 UP_AFTER = timedelta(minutes=35)
+HOT_WITHOUT = 0.6
+"""A room that gets too hot in this share of the draws with no more wood is hot; a little over a half, since
+the program's share has the error of a peak in it."""
+
 FULL_BED = 0.9
 """A bed this full of what the stove takes is full."""
 
@@ -195,7 +199,7 @@ def _first(case: Case, got: Answered, paths: Paths) -> Iterator[Finding]:
     if sleeps and _in_the_night(choice, got):
         yield "a load in the night for who sleeps through", str(choice.loads)
     settled = min(max(night.bed + timedelta(hours=1), night.as_of), night.wake)
-    hot = _share_over(paths, HOT_C, settled)
+    hot = _share_over(paths, HOT_C, settled, night.wake)
     allowed = [i for i, o in enumerate(got.outcomes) if not (sleeps and _in_the_night(o.choice, got))]
     cool = [i for i in allowed if hot[i] < HOT_CHANCE / 2 and got.outcomes[i].choice.indoor_max_c.p95 < HOT_C]
     if cool and (choice.indoor_max_c.p95 > HOT_C or hot[0] >= 2 * HOT_CHANCE):
@@ -208,16 +212,17 @@ def _first(case: Case, got: Answered, paths: Paths) -> Iterator[Finding]:
         yield "no fire is not among the choices", str(others)
     high = case.request.band_c[1] if case.request.band_c else case.d.comfort.band_c[1]
     if idle and choice.loads:
-        span = [c for at, c in zip(idle[0].hours, idle[0].indoor_p50_c, strict=True) if at >= settled] or [
-            99.0
-        ]
-        if idle[0].indoor_p50_c[0] > high and min(span) >= high:
-            yield "more fire in a hot room", f"{idle[0].indoor_p50_c[0]:.1f} to {min(span):.1f} over {high}"
+        now, least = idle[0].indoor_p50_c[0], idle[0].indoor_min_c.p50
+        if now > high and least >= high:
+            yield "more fire in a hot room", f"{now:.1f}, without a fire never under {least:.1f}, over {high}"
+        idle_hot = hot[next(i for i, o in enumerate(got.outcomes) if o.choice is idle[0])]
+        if idle_hot >= HOT_WITHOUT:
+            yield "more fire in a hot room", f"hot without any in {idle_hot:.2f} of the draws"
 
 
-def _share_over(paths: Paths, hot_c: float, settled: datetime) -> list[float]:
+def _share_over(paths: Paths, hot_c: float, settled: datetime, wake: datetime) -> list[float]:
     """For each choice, the share of draws whose room passes a temperature once it has settled."""
-    span = np.array([at >= settled for at in paths.times])
+    span = np.array([settled <= at <= wake for at in paths.times])
     if not span.any():
         span[-1] = True
     return [float((course[:, span].max(axis=1) > hot_c).mean()) for course in paths.indoor_c]

@@ -217,7 +217,7 @@ def _evening(
     request = Request(
         as_of=as_of,
         night_low_c=dice.choice((None, dice.uniform(-45, 30), dice.uniform(-15, 5), -45.0, 30.0)),
-        wake=None if dice.random() < WHOLE_NIGHTS else (as_of + dice.uniform(0.4, 2.0) * HOUR).time(),
+        wake=None if dice.random() < WHOLE_NIGHTS else (as_of + dice.uniform(0.4, 2.0) * HOUR).time().replace(second=0, microsecond=0),
     )
     tried = _try(dice, d) if dice.random() < 0.3 else None
     return Case(
