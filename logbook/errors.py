@@ -7,6 +7,7 @@ LogbookError                 exit 1: refused, with a reason
 │   ├── DescriptionError     exit 2: a description file
 │   └── TableError           exit 2: a CSV file, with its refused rows
 └── LogFileError             exit 3: the log could not be read or written
+    └── NewerLogError        exit 3: a newer version of this program wrote it
 
 Every message says what is wrong, with the numbers, and on the next line what to do.
 Only ``cli.py`` and ``ui/`` catch these.
@@ -45,3 +46,7 @@ class LogFileError(LogbookError):
     """The log file could not be read or written."""
 
     exit_code = 3
+
+
+class NewerLogError(LogFileError):
+    """The log is of a later format than this version knows."""

@@ -17,13 +17,14 @@ from logbook.actions.reckoning import Cache, known
 from logbook.actions.time_now import in_force_from
 from logbook.description import describe_changes, parse_description
 from logbook.entry.unlikely import DRY_WOOD_PCT
-from logbook.errors import BadInputError, DescriptionError, TableError
+from logbook.errors import BadInputError, DescriptionError, NewerLogError, TableError
 from logbook.records import Description
 from logbook.setting import Setting
 from logbook.store import copies, soundness
 from logbook.store.bounded import ALL_ROWS
 from logbook.store.importing import ImportReport, import_table
 from logbook.store.log import Log
+from logbook.store.raw_out import export_raw
 from logbook.store.tables_in import Remark, read_table
 from logbook.store.tables_out import export_log
 from logbook.wording import day_text, mass_text, time_text
@@ -264,6 +265,18 @@ def export(
 
         tables = summary_tables(known(log, as_of=now, logger_rows=ALL_ROWS), cache=cache)
     return Done(said=tuple(str(path) for path in export_log(log, folder, zone=zone, more=tables, told=told)))
+
+
+def export_newer(path: Path, folder: Path, *, newer: NewerLogError) -> Done:
+    """Write the tables of a newer version's log as they are, read only, and say so.
+
+    Raises:
+        LogFileError: It can't be read, or the folder not be written.
+    """
+    written, refused = export_raw(path, folder)
+    what = str(newer).partition("\n")[0]
+    said = (what, "Its tables, as they are, understood by no part of this program:", *map(str, written))
+    return Done(said=said, refused=refused)
 
 
 check: Callable[[Path], soundness.Soundness] = soundness.check

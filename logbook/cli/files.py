@@ -13,7 +13,7 @@ from logbook.actions.reading_back import is_export, read_back
 from logbook.cli.output import answer, optional_moment, time_now, warn, zone_of
 from logbook.cli.progress import Progress
 from logbook.description import example_toml
-from logbook.errors import BadInputError, LogFileError
+from logbook.errors import BadInputError, LogFileError, NewerLogError
 from logbook.store.settling import unsettled_in
 from logbook.wording.conflicts import count_text
 
@@ -60,17 +60,20 @@ def import_(asked: Namespace) -> int:
 def export(asked: Namespace) -> int:
     """Write the log as open files."""
     place = place_of(asked.log)
-    with place.open() as log:
-        return _done(
-            asked,
-            files.export(
-                log,
-                Path(asked.folder),
-                now=time_now(log),
-                cache=place.cache,
-                told=Progress("export", "events"),
-            ),
-        )
+    try:
+        with place.open() as log:
+            return _done(
+                asked,
+                files.export(
+                    log,
+                    Path(asked.folder),
+                    now=time_now(log),
+                    cache=place.cache,
+                    told=Progress("export", "events"),
+                ),
+            )
+    except NewerLogError as newer:
+        return _done(asked, files.export_newer(place.path, Path(asked.folder), newer=newer))
 
 
 def _read_back(asked: Namespace) -> int:
