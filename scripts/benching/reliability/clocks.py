@@ -19,8 +19,7 @@ from logbook.wording import sentence
 
 FULL, QUICK = 50_000, 600
 YEARS = (1973, 2037)
-"""Moments tried, read as of then: a clock of before 2026 is doubted. The rules beyond 2037 are the zone's last
-ones for ever."""
+"""Moments tried, read as of then: a clock of before 2026 is doubted. Beyond 2037 the last rules hold."""
 
 NEAR = timedelta(hours=30)
 """Half of all moments lie within this after a change of the zone's clock."""
