@@ -48,7 +48,7 @@ def time_from(text: str) -> datetime:
     try:
         return datetime.fromisoformat(text)
     except (ValueError, TypeError) as error:
-        raise _not_ours(text, error) from error
+        raise _not_ours(text) from error
 
 
 def entry_values(entry: Entry) -> Row:
@@ -91,12 +91,12 @@ def entry_from(row: Row) -> Entry:
     try:
         return _entry_from(row)
     except (ValueError, TypeError, AttributeError) as error:
-        raise _not_ours(row[_AT], error) from error
+        raise _not_ours(row[_AT]) from error
 
 
-def _not_ours(what: object, error: Exception) -> LogFileError:
+def _not_ours(what: object) -> LogFileError:
     return LogFileError(
-        f"An entry in the log ({what}) holds what can't be read: {error}.\n"
+        f"An entry in the log ({what!s:.40}) holds what can't be read.\n"
         "Look through the log: nightload check. Then bring back a copy: nightload restore FILE."
     )
 
@@ -147,7 +147,7 @@ def event_from(row: Row, typed: tuple[Typed, ...]) -> Event:
     try:
         how, act = How(row[7]), Act(row[11])
     except ValueError as error:
-        raise _not_ours(row[1], error) from error
+        raise _not_ours(row[1]) from error
     return Event(
         uuid=row[1],
         device=row[2],

@@ -26,8 +26,9 @@ def read_beside(text: str, *, now: datetime, setting: Setting) -> tuple[MatterRe
 
     Only what is read without a doubt: anything that would be asked about or refused stays in the note.
     """
+    noted = next((token.start for token in tokens_of(text) if token.word == "note"), len(text))
     for start, end in _later_parts(text):
-        if any(token.word == "note" for token in tokens_of(text[:start])):
+        if noted < start:
             return None
         tokens = tokens_of(text[start:end])
         if not tokens or tokens[0].word not in FIRST_WORDS:
