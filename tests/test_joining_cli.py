@@ -9,6 +9,8 @@ from pathlib import Path
 import pytest
 from small_cabin import cabin
 
+from logbook.actions.desk import AppDesk
+from logbook.actions.opening import Place
 from logbook.cli import main
 from logbook.store.log import open_log
 
@@ -161,3 +163,29 @@ def test_a_copy_that_cannot_be_made_stops_nothing(two, capsys) -> None:
     assert run(mine, "merge", str(yours)) == 0
     said = capsys.readouterr()
     assert "events were new" in said.out and "No copy of the log could be made" in said.err
+
+
+def test_due_says_when_the_last_copy_was_made(two, capsys) -> None:
+    mine, _ = two
+    assert run(mine, "due") == 0
+    assert "No copy of the log lies beside it yet." in told(capsys)
+    run(mine, "backup"), told(capsys)
+    run(mine, "due", "--json")
+    assert json.loads(told(capsys))["last_copy"]
+    run(mine, "due")
+    assert "Last copy of the log: " in told(capsys)
+
+
+def test_the_app_and_the_list_of_events_mark_what_is_not_settled(two, capsys) -> None:
+    mine, yours = two
+    run(mine, "merge", str(yours))
+    desk = AppDesk(Place(mine))
+    marked = [line.sentence for line in desk.latest(9) if line.sentence.startswith("(nightload conflicts) ")]
+    assert len(marked) == 1, "the other one is left out"
+    assert "in 25.0" in marked[0]
+    told(capsys)
+    run(mine, "events", "--json")
+    assert [event["conflict"] for event in json.loads(told(capsys))["events"]] == [True]
+    desk.edit(desk.latest(1)[0].event_id, desk.read("in 22"))
+    assert not any("conflicts" in line.sentence for line in desk.latest(9))
+    desk.close()

@@ -63,6 +63,9 @@ NOT_DESCRIBED = (
 
 DRAFT, LOOK = "draft", "look"
 
+DIFFERS = "(nightload conflicts) "
+"""Before a line that two computers changed apart from each other: what to type to see both and settle it."""
+
 _LAST_WORD = re.compile(r"[^\W\d_]+$")
 
 
@@ -134,8 +137,9 @@ class AppDesk(OwnPages, PaperDesk, LeftOutDesk, FileDesk, YearDesk):
         start = standing.stay_start(self._recent(), now=self.now())
         if start is None and entries:
             start = standing.stay_start(self._recent(), now=max(e.at for e in entries))
+        differ = self._remembers().in_conflict()
         return tuple(
-            _line(event, event.entry, setting)
+            _line(event, event.entry, setting, differs=event.uuid in differ)
             for event in events
             if event.entry is not None and (start is None or event.entry.at >= start)
         )
@@ -358,9 +362,10 @@ def heard_of(understood: Understood, setting: Setting) -> Heard:
     return Heard(text=text, standing=Standing.READS, sentence=sentence, offered=rest, token=understood)
 
 
-def _line(event: Event, entry: Entry, setting: Setting) -> Line:
-    """An entry as a page lists it."""
-    return Line(event_id=event.uuid, at=entry.at, sentence=said(entry, setting), typed=_typed(event, setting))
+def _line(event: Event, entry: Entry, setting: Setting, *, differs: bool = False) -> Line:
+    """An entry as a page lists it; ``differs`` where another computer says otherwise."""
+    sentence = f"{DIFFERS}{said(entry, setting)}" if differs else said(entry, setting)
+    return Line(event_id=event.uuid, at=entry.at, sentence=sentence, typed=_typed(event, setting))
 
 
 def _typed(event: Event, setting: Setting) -> str:

@@ -14,6 +14,7 @@ from typing import Generic, TypeVar
 from logbook.actions import lines
 from logbook.records import DatedDescription, Entry, Event
 from logbook.setting import Setting
+from logbook.store import settling
 from logbook.store.log import Log
 
 Thing = TypeVar("Thing")
@@ -53,6 +54,7 @@ class Remembered:
         self._matters: _Read[tuple[Entry, ...]] | None = None
         self._latest: _Read[tuple[Event, ...]] | None = None
         self._latest_count = 0
+        self._in_conflict: _Read[frozenset[str]] | None = None
 
     def setting(self) -> Setting:
         """What lines are read against; without when the stay began, which hangs on the clock."""
@@ -74,6 +76,14 @@ class Remembered:
         if self._latest is None or self._latest.age != age or self._latest_count != count:
             self._latest, self._latest_count = _Read(age, self.log.latest(count)), count
         return self._latest.thing
+
+    def in_conflict(self) -> frozenset[str]:
+        """The versions of entries that another computer changed otherwise, by their events."""
+        age = self._age()
+        if self._in_conflict is None or self._in_conflict.age != age:
+            found = settling.conflicts(self.log)
+            self._in_conflict = _Read(age, frozenset(claim.key for c in found for claim in c.claims))
+        return self._in_conflict.thing
 
     def since(self, since: datetime) -> tuple[Entry, ...]:
         """The entries by people from a time on, later than now too, oldest first."""

@@ -11,7 +11,7 @@ from logbook.matters import Tick, folded
 from logbook.records import Entry, Event, Mark
 from logbook.results.copies import MadeCopy
 from logbook.results.lists import ListName
-from logbook.store.dated_copies import copy_by_itself
+from logbook.store.dated_copies import copy_by_itself, dated_copies
 from logbook.store.log import Log
 
 LEFT_BY = frozenset({ListName.LEAVING, ListName.AUTUMN})
@@ -54,3 +54,9 @@ def leaves(log: Log, event_ids: Iterable[str], *, now: datetime) -> bool:
 def _ticked(events: Iterable[Event]) -> set[str]:
     told = [event.entry.matter for event in events if event.entry is not None]
     return {matter.list_name for matter in told if isinstance(matter, Tick)}
+
+
+def last_copy(log: Log, folder: Path) -> datetime | None:
+    """When the newest dated copy in the folder of the copies was made, by its name; None without one."""
+    found = dated_copies(log.path, folder)
+    return found[-1].at if found else None

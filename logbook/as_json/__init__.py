@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import fields, is_dataclass
 from datetime import date, datetime, tzinfo
 from enum import Enum
@@ -108,8 +108,13 @@ def nights_json(answer: NightsAnswer, *, zone: tzinfo) -> Json:
     }
 
 
-def events_json(events: Sequence[Event], said: Sequence[str], *, zone: tzinfo) -> Json:
-    """Entries of the log, each with its sentence and the fields it sets."""
+def events_json(
+    events: Sequence[Event], said: Sequence[str], *, zone: tzinfo, differ: Collection[str] = ()
+) -> Json:
+    """Entries of the log, each with its sentence and the fields it sets.
+
+    ``conflict`` is true of those in ``differ``: another computer says otherwise, and nobody settled it.
+    """
     return {
         "events": [
             {
@@ -119,6 +124,7 @@ def events_json(events: Sequence[Event], said: Sequence[str], *, zone: tzinfo) -
                 "how": str(event.how),
                 "sentence": sentence,
                 "line": event.line,
+                "conflict": event.uuid in differ,
                 "entry": entry_json(event.entry, zone=zone) if event.entry else None,
             }
             for event, sentence in zip(events, said, strict=True)

@@ -16,6 +16,7 @@ from logbook.cli.flag_values import readable
 from logbook.cli.output import answer, optional_moment, time_now, warn
 from logbook.results.copies import MadeCopy
 from logbook.store.log import Log
+from logbook.store.settling import conflicts
 
 COST = "cost "
 """How every line said back begins to tell what a work cost."""
@@ -69,9 +70,12 @@ def events(asked: Namespace) -> int:
         setting = lines.setting_now(log)
         zone, now = ZoneInfo(setting.zone), now_of(log)
         found = log.current_entries(since=optional_moment(asked.since, zone=zone))
+        differ = {claim.key for conflict in conflicts(log) for claim in conflict.claims}
     said = [lines.event_text(event, setting, now=now) for event in found]
-    rows = [f"{event.uuid[:8]}  {text}" for event, text in zip(found, said, strict=True)]
-    return answer(asked, events_json(found, said, zone=zone), rows or ["Nothing is recorded yet."])
+    marks = ["  (nightload conflicts)" if event.uuid in differ else "" for event in found]
+    rows = [f"{e.uuid[:8]}  {text}{mark}" for e, text, mark in zip(found, said, marks, strict=True)]
+    told = events_json(found, said, zone=zone, differ=differ)
+    return answer(asked, told, rows or ["Nothing is recorded yet."])
 
 
 def _line(words: Sequence[str]) -> str:
