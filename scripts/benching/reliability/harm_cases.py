@@ -217,7 +217,7 @@ def _evening(
     request = Request(
         as_of=as_of,
         night_low_c=dice.choice((None, dice.uniform(-45, 30), dice.uniform(-15, 5), -45.0, 30.0)),
-        wake=None if dice.random() < WHOLE_NIGHTS else (as_of + dice.uniform(0.4, 2.0) * HOUR).time().replace(second=0, microsecond=0),
+        wake=None if dice.random() < WHOLE_NIGHTS else _soon(dice, as_of),
     )
     tried = _try(dice, d) if dice.random() < 0.3 else None
     return Case(
@@ -283,3 +283,7 @@ def _try(dice: random.Random, d: Description) -> str:
         air=round(dice.choice((0.0, 5.0, floor - 1.0, floor, 60.0, 100.0)) if floor > 1 else 40.0),
         wide=round(max(floor, 50.0)), later=dice.choice(("+30min", "+1h", "+2h", "+3h")),
     )  # fmt: skip
+
+
+def _soon(dice: random.Random, as_of: datetime) -> time:
+    return (as_of + dice.uniform(0.4, 2.0) * HOUR).time().replace(second=0, microsecond=0)
