@@ -259,8 +259,8 @@ def _said_about(code: str, path: Path) -> str | None:
         )
     if code.startswith("SQLITE_IOERR"):
         return (
-            f"The disk failed while the log {path} was read or written, or takes no more (no room left for this "
-            "user, or read-only by now). Nothing of this is sure to be saved.\n"
+            f"The disk failed while the log {path} was read or written, or takes no more (no room left for "
+            "this user, or read-only by now). Nothing of this is sure to be saved.\n"
             "Look for space, then do it again. If it stays so, copy the file to another disk and look at the "
             "copy: nightload --log COPY check."
         )

@@ -128,6 +128,7 @@ def acts_of(dice: random.Random, sitting: int) -> list[Act]:
     """What is done in one sitting: lines, changes of the line before, and the last act taken back."""
     acts: list[Act] = []
     standing: list[str] = []
+    edited = False
     was = ""  # what the last act took: undo brings it back
     for number in range(dice.randint(1, LINES)):
         kind = dice.random()
@@ -136,7 +137,8 @@ def acts_of(dice: random.Random, sitting: int) -> list[Act]:
             acts.append(Act("entry", f" note {word}\r", rf"saved\W.*{word}", adds=word))
             standing.append(word)
             was = ""
-        elif kind < 0.75:
+        elif kind < 0.75 and not edited:
+            edited = True  # once: the arrow goes on from the row that was chosen
             old = standing.pop()
             back = "\x7f" * (len(old) + 20)
             acts.append(
@@ -146,7 +148,7 @@ def acts_of(dice: random.Random, sitting: int) -> list[Act]:
             was = old
         else:
             old = standing.pop()
-            acts.append(Act("undo", "u", rf"back\W.*{old}", adds=was, takes=old))
+            acts.append(Act("undo", "u", rf"Taken back\W.*{old}", adds=was, takes=old))
             break  # what u takes back next hangs on what was an act
     return acts
 
