@@ -72,7 +72,10 @@ def import_table(
     new = _not_there_yet(log, table)
     batch = None
     if new and not preview:
-        batch = log.add([item for _, item in new])[0].batch
+        with log.writing() as pen:  # one act; a million events written need not be held
+            for _, item in new:
+                pen.record(item)
+            batch = pen.batch
     lines = {line for line, _ in new}
     times = [item.entry.at for _, item in table.new]
     return ImportReport(

@@ -149,9 +149,8 @@ def test_what_is_known_costs_no_more_than_the_rows_it_reads(opened: Callable[...
 def test_the_last_stays_are_the_same_as_of_the_whole_log(long: Log) -> None:
     """So is what is learned, but for the luck of the draws. Where nobody ever arrives, a logger's endless
     stretch is cut every 14 days from where it is read from: other pieces of the same readings."""
-    arrived = [
-        NewEvent(entry=Entry(at=START - timedelta(days=n), mark=Mark.ARRIVED)) for n in range(0, 90, 9)
-    ]
+    days = [timedelta(days=n, hours=1) for n in range(0, 90, 9)]
+    arrived = [NewEvent(entry=Entry(at=START - ago, mark=Mark.ARRIVED)) for ago in days]
     long.add(arrived)
 
     def last(entries: tuple[Entry, ...]) -> list[Stay]:
