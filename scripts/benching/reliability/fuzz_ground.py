@@ -140,7 +140,7 @@ def held_in(path: Path) -> dict[str, list[tuple[Any, ...]]] | None:
             db.text_factory = bytes
             names = ("event", "entry", "typed", "description", "setting")
             return {name: sorted(db.execute(f"SELECT * FROM {name}").fetchall(), key=repr) for name in names}
-    except sqlite3.Error:
+    except (sqlite3.Error, UnicodeDecodeError):  # SQLite may quote bytes of a damaged file that are no text
         return None
 
 
