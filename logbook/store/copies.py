@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import glob
 import os
 import shutil
 import sqlite3
-from contextlib import closing
-from datetime import datetime
+from contextlib import closing, suppress
+from datetime import datetime, timedelta
 from pathlib import Path
 
 from logbook.errors import LogFileError
@@ -14,6 +15,9 @@ from logbook.store.connection import connect, connect_for_looking, copied, expla
 from logbook.store.folders import PRIVATE_FOLDER
 from logbook.store.log import Log
 from logbook.store.soundness import check
+
+CUT_SHORT_AFTER = timedelta(days=1)
+"""Older than this, a copy under way is none any more. ASSUMED: one of a hundred megabytes takes seconds."""
 
 
 def back_up(log: Log, folder: Path, *, now: datetime, mark: str = "") -> Path:
@@ -26,6 +30,7 @@ def back_up(log: Log, folder: Path, *, now: datetime, mark: str = "") -> Path:
     """
     with explained(folder):
         folder.mkdir(mode=PRIVATE_FOLDER, parents=True, exist_ok=True)
+    _take_away_cut_short(folder, log.path.stem, now=now)
     target = _free(folder / f"{log.path.stem} {now:%Y-%m-%d %H%M}{mark}{log.path.suffix or '.db'}")
     copied(log.connection, target)
     found = check(target)
@@ -36,6 +41,14 @@ def back_up(log: Log, folder: Path, *, now: datetime, mark: str = "") -> Path:
             "The log itself is damaged: nightload check says more; nightload restore FILE brings back a copy."
         )
     return target
+
+
+def _take_away_cut_short(folder: Path, stem: str, *, now: datetime) -> None:
+    """What copies left that a power cut ended, once nobody can be at them any more."""
+    for half in folder.glob(f"{glob.escape(stem)} *.part"):
+        with suppress(OSError):
+            if half.stat().st_mtime < (now - CUT_SHORT_AFTER).timestamp():
+                half.unlink()
 
 
 def restore(path: Path, copy: Path, *, now: datetime) -> Path | None:

@@ -9,9 +9,8 @@ from uuid import UUID, uuid4
 
 from platformdirs import user_cache_dir, user_data_dir
 
-from logbook.store.whole import write_whole
-
 from logbook.errors import LogFileError
+from logbook.store.whole import write_whole
 
 APP = "nightload"
 LOG_VARIABLE = "NIGHTLOAD_LOG"

@@ -6,7 +6,7 @@ import os
 import shutil
 import sqlite3
 from contextlib import closing
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
@@ -16,7 +16,7 @@ from logbook.cli import main
 from logbook.errors import LogFileError
 from logbook.records import Entry, NewEvent
 from logbook.store.connection import copied, transaction
-from logbook.store.copies import check, restore
+from logbook.store.copies import back_up, check, restore
 from logbook.store.log import Log, open_log
 from logbook.store.reading import ReadOnlyWarning
 from logbook.store.whole import write_whole
@@ -286,3 +286,15 @@ def test_a_copy_has_no_name_before_it_is_whole(log: Log, tmp_path: Path) -> None
     assert [p.name for p in tmp_path.iterdir() if "copy" in p.name] == []
     copied(log.connection, tmp_path / "copy.db")
     assert check(tmp_path / "copy.db").sound
+
+
+def test_copies_cut_short_are_taken_away_a_day_later(log: Log, tmp_path: Path) -> None:
+    folder = tmp_path / "copies"
+    folder.mkdir()
+    today, older = folder / "cabin 2026-01-16 1900.db.17.part", folder / "cabin 2026-01-14 1900.db.4.part"
+    others = folder / "holiday.part"
+    for path, age in ((today, timedelta(hours=1)), (older, timedelta(days=2)), (others, timedelta(days=9))):
+        path.write_bytes(b"half")
+        os.utime(path, times=((AT - age).timestamp(),) * 2)
+    made = back_up(log, folder, now=AT)
+    assert sorted(folder.iterdir()) == sorted([today, others, made])
