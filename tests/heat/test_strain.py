@@ -1,0 +1,103 @@
+"""Readings that fit nothing: set aside, wide, and said; a sound log is left alone.
+
+The logs are invented cabins' (``simulated``), spoilt by ``benching.reliability.poor``, which has the long
+run.
+"""
+
+from __future__ import annotations
+
+import importlib
+import sys
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+import pytest
+from simulated import FRIDAY, HOUR, live
+
+from logbook.heat.fit import Posterior, learn, summary
+from logbook.heat.notebook import stays
+from logbook.heat.strain import stuck
+from logbook.records import Entry
+from logbook.wording.doubts import doubts_text
+
+SCRIPTS = Path(__file__).resolve().parents[2] / "scripts"
+
+
+@pytest.fixture(scope="module")
+def poor():
+    sys.path.insert(0, str(SCRIPTS))
+    try:
+        yield importlib.import_module("benching.reliability.poor")
+    finally:
+        sys.path.remove(str(SCRIPTS))
+
+
+@pytest.mark.parametrize(
+    "name",
+    ["indoor and outdoor swapped", "one temperature for ever", "a year of one value", "units mixed up"],
+)
+def test_nonsense_is_said_and_never_narrow_and_wrong(poor, name):
+    """Once: 1 of 8 nights inside its range with the columns swapped, and a heat loss sure of itself."""
+    night = poor.spoilt(name, 1001, draws=60)
+    assert night.said
+    assert night.held
+    assert night.night_held
+
+
+def test_a_sound_log_is_left_alone(poor):
+    night = poor.spoilt("nothing spoilt", 1001, draws=60)
+    assert not night.said
+    assert night.night_held
+    assert night.wake[1] - night.wake[0] < 8.0, "10 K without any reading"
+
+
+def learned(lived, entries) -> Posterior:
+    return learn(
+        descriptions=lived.descriptions, entries=entries, as_of=lived.evening.as_of,
+        rng=np.random.default_rng(1), draws=40,
+    )  # fmt: skip
+
+
+def test_one_odd_reading_sets_nothing_aside():
+    """Robust errors are for that: a typing slip is no reason to unlearn a cabin."""
+    lived = live(3)
+    at = next(i for i, e in enumerate(lived.entries) if e.indoor_c is not None and i > 3)
+    slip = [replace(e, indoor_c=e.indoor_c + 9.0) if i == at else e for i, e in enumerate(lived.entries)]
+    assert learned(lived, lived.entries).set_aside == 0
+    assert learned(lived, slip).set_aside == 0
+
+
+def test_what_was_set_aside_is_kept_with_the_fit_and_told():
+    lived = live(3)
+    swapped = [replace(e, indoor_c=e.outdoor_c, outdoor_c=e.indoor_c) for e in lived.entries]
+    found = learned(lived, swapped)
+    assert found.set_aside > 0
+    assert found.stays == 0
+    assert Posterior.from_arrays(found.to_arrays()).set_aside == found.set_aside
+    assert summary(found).set_aside == found.set_aside
+
+
+def hourly(values: list[float], **first: object) -> list[Entry]:
+    rows = [Entry(at=FRIDAY + n * HOUR, indoor_c=c) for n, c in enumerate(values)]
+    return [replace(rows[0], **first), *rows[1:]]
+
+
+def test_a_thermometer_that_stands_still_is_known_and_a_thermostat_is_not_one():
+    def one(rows: list[Entry]) -> bool:
+        (stay,) = stays(rows)
+        return stuck(stay)
+
+    assert one(hourly([18.0] * 16))
+    assert not one(hourly([18.0] * 15 + [18.5]))
+    assert not one(hourly([18.0] * 8)), "a room may well hold for some hours"
+    assert not one(hourly([20.0] * 16, other_heat_w=1200.0)), "a heater with a thermostat"
+
+
+def test_the_words_say_what_to_look_for_and_nothing_of_a_sound_fit():
+    assert doubts_text(set_aside=0, stays=4, widened=False) == ()
+    (all_of_it,) = doubts_text(set_aside=3, stays=0, widened=False)
+    assert "nothing is learned from them" in all_of_it and "swapped" in all_of_it
+    (some,) = doubts_text(set_aside=1, stays=4, widened=False)
+    assert some.startswith("1 stay fits neither")
+    assert "widened" in doubts_text(set_aside=0, stays=4, widened=True)[0]
