@@ -18,6 +18,7 @@ ATTEMPTS: dict[str, str] = {
     "flips": "every byte of a log changed, one at a time",
     "salvages": "logs with random damage, saved as far as they go",
     "harm": "random and hostile cabins, stoves and evenings: any advice that could harm",
+    "poor": "logs full of nonsense: is anything wrong said with confidence",
     "clocks": "phrases of time in every zone, around every change of its clock",
     "fuzz": "lines, tables, descriptions, databases, JSON, arguments and environments bent out of shape",
     "load": "a log of thirty years with a million rows of a logger",
