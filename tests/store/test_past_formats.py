@@ -19,7 +19,7 @@ from logbook.store.merging import merge
 from logbook.store.soundness import check
 
 FROZEN = Path(__file__).parents[1] / "data" / "past_formats"
-"""``format_N.sql`` is the dump of a log as the program of that time wrote it, ``format_N.json`` its answers."""
+"""``format_N.sql`` is the dump of a log by the program of that time, ``format_N.json`` its answers."""
 
 FORMATS = sorted(int(path.stem.removeprefix("format_")) for path in FROZEN.glob("*.sql"))
 
