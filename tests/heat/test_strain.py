@@ -60,12 +60,13 @@ def learned(lived, entries) -> Posterior:
 
 
 def test_one_odd_reading_sets_nothing_aside():
-    """Robust errors are for that: a typing slip is no reason to unlearn a cabin."""
+    """Robust errors are for that: a slip of the pen, tonight's too, is no reason to unlearn a cabin."""
     lived = live(3)
-    at = next(i for i, e in enumerate(lived.entries) if e.indoor_c is not None and i > 3)
-    slip = [replace(e, indoor_c=e.indoor_c + 9.0) if i == at else e for i, e in enumerate(lived.entries)]
+    read = [i for i, e in enumerate(lived.entries) if e.indoor_c is not None]
     assert learned(lived, lived.entries).set_aside == 0
-    assert learned(lived, slip).set_aside == 0
+    for at in (read[3], read[-2]):
+        slip = [replace(e, indoor_c=e.indoor_c + 9.0) if i == at else e for i, e in enumerate(lived.entries)]
+        assert learned(lived, slip).set_aside == 0
 
 
 def test_what_was_set_aside_is_kept_with_the_fit_and_told():
