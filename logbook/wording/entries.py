@@ -6,7 +6,6 @@ from collections.abc import Iterator
 from datetime import datetime, time, timedelta
 
 from logbook import cautions
-from logbook.matters import Ash, AshAct
 from logbook.records import Entry, Mark
 from logbook.setting import Setting, local_instants, local_time, night_of
 from logbook.wording.amounts import (
@@ -126,8 +125,11 @@ def line_cautions(entry: Entry, setting: Setting) -> tuple[str, ...]:
     if limit is not None and entry.load_kg is not None and entry.load_kg > limit:
         load, most = (mass_text(kg, units=setting.units) for kg in (entry.load_kg, limit))
         said.append(cautions.LIMIT_TYPED.sentence.format(load=load, limit=most))
-    if isinstance(entry.matter, Ash) and entry.matter.act is AshAct.TAKEN_OUT:
-        said.append(cautions.BUCKET.sentence)
+    if entry.matter is not None:
+        from logbook.matters import Ash, AshAct  # noqa: PLC0415 - most records tell none
+
+        if isinstance(entry.matter, Ash) and entry.matter.act is AshAct.TAKEN_OUT:
+            said.append(cautions.BUCKET.sentence)
     return tuple(text for text in said if text)
 
 
