@@ -150,7 +150,7 @@ def make_world(folder: Path) -> World:
         do("cabin.db", "note", "--yes", *line.split())
     shutil.copy(folder / "cabin.db", folder / "copy.db")
     shutil.copy(folder / "cabin.db", folder / "other.db")
-    for number in range(40):
+    for number in range(15):
         do("other.db", "note", "note", "over there", str(number))
     with open_log(folder / "cabin.db") as log:
         entry_id = log.current_entries()[1].uuid
