@@ -6,6 +6,7 @@ weighed, in kg, from the last time a task was done; a day with a fire is one on 
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from calendar import monthrange
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
@@ -26,7 +27,7 @@ from logbook.care.upkeep_done import (
     rules_of,
 )
 from logbook.care.upkeep_tasks import ALARM_LIVES_MONTHS, MEASURABLE_MM, SWEEP_AT_MM, TASK_OF, TASKS, Task
-from logbook.care.usual_stay import burn_days, burned_kg, day_reached, usual_stay
+from logbook.care.usual_stay import burned_kg, day_reached, days_of, usual_stay
 from logbook.house import House
 from logbook.results.ash import AlarmTests
 from logbook.results.upkeep import (
@@ -63,6 +64,13 @@ class _Seat:
     tests: AlarmTests
     today: date
     began: datetime | None
+    burned_on: tuple[date, ...]
+    """The day of each load: every task counts some of them."""
+
+    def burn_days(self, after: datetime | None) -> int:
+        """Days with a load in them, after a time or ever."""
+        first = 0 if after is None else bisect_right(self.house.burned, after, key=lambda load: load.at)
+        return len(set(self.burned_on[first:]))
 
     @property
     def zone(self) -> str:
@@ -96,6 +104,7 @@ def due(house: House, *, tests: AlarmTests, ahead: Iterable[Ahead] = ()) -> DueA
         tests=tests,
         today=local_time(house.as_of, house.setting.zone).date(),
         began=began,
+        burned_on=days_of(house.burned, zone=house.setting.zone),
     )
     own = {d.task for d in seat.done} | set(seat.rules)
     tasks = [*TASKS, *(_own_task(name) for name in sorted(own - set(TASK_OF)))]
@@ -136,7 +145,7 @@ def _item(task: Task, seat: _Seat) -> DueItem:
         usual=task.interval if owner and task.interval.source else None,
         last=last,
         kg_since=burned_kg(seat.house.burned, after=after),
-        burn_days_since=burn_days(seat.house.burned, zone=seat.zone, after=after),
+        burn_days_since=seat.burn_days(after),
         silenced_on=ruled.on if ruled and owner is None else None,
         how=task.how,
         gathered_mm=_gathered_mm(task, last),

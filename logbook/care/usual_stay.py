@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from datetime import UTC, date, datetime, time, timedelta
+from datetime import date, datetime, timedelta
 from itertools import pairwise
 from statistics import median
-from zoneinfo import ZoneInfo
 
 from logbook.house import Burned, House, StayLived
 from logbook.results.upkeep import UsualStay
@@ -40,19 +39,12 @@ def usual_stay(house: House) -> UsualStay | None:
 
 def burn_days(burned: Iterable[Burned], *, zone: str, after: datetime | None = None) -> int:
     """Days of the site's calendar on which wood was laid in, after a time or ever."""
-    here = ZoneInfo(zone)
-    days: set[date] = set()
-    begins = ends = datetime.min.replace(tzinfo=UTC)
-    for load in burned:
-        if (after is not None and load.at <= after) or begins <= load.at < ends:
-            continue
-        day = load.at.astimezone(here).date()
-        days.add(day)
-        # Loads of one day stand together: most need no look at the calendar.
-        begins, ends = (
-            datetime.combine(day + timedelta(days=n), time(), tzinfo=here).astimezone(UTC) for n in (0, 1)
-        )
-    return len(days)
+    return len(set(days_of((load for load in burned if after is None or load.at > after), zone=zone)))
+
+
+def days_of(burned: Iterable[Burned], *, zone: str) -> tuple[date, ...]:
+    """The day of the site's calendar of each load."""
+    return tuple(local_time(load.at, zone).date() for load in burned)
 
 
 def burned_kg(
