@@ -135,7 +135,7 @@ def _refuse_told_otherwise(db: sqlite3.Connection, other: Path) -> None:
     """An event both have must say the same in both: else one of the files was changed by hand."""
     found = db.execute(
         "SELECT m.uuid FROM main.event AS m JOIN other.event AS o ON o.uuid = m.uuid"
-        " WHERE m.digest IS NOT o.digest LIMIT 1"
+        " WHERE m.digest <> o.digest LIMIT 1"  # none yet: an older window wrote it just now
     ).fetchone()
     if found is not None:
         raise LogFileError(
