@@ -83,7 +83,9 @@ def run(options: Options) -> Iterator[str]:
             yield tally.row(group, tuple(d.name for d in DEEDS if d.name.startswith(group)), options.seed)
         tally = kill_commands(known, world, Path(folder), count=fresh, seed=options.seed + 1, fresh=True)
         yield tally.row("fresh processes of all of these", tuple(d.name for d in DEEDS), options.seed + 1)
-        yield from kills_in_app.rows(world, Path(folder), count=in_app, seed=options.seed + 2)
+        lines = in_app - 2 * (in_app // 5)
+        yield from kills_in_app.rows(world, Path(folder), count=lines, seed=options.seed + 2)
+        yield from kills_in_app.rows_of_pages(world, Path(folder), count=in_app // 5, seed=options.seed + 3)
 
 
 def _named(group: str) -> tuple[str, ...]:

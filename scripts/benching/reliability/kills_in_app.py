@@ -25,6 +25,9 @@ from logbook.store.log import open_log
 LINES = 6
 """Lines written in one sitting before the cut, at most."""
 
+BETWEEN_LETTERS_S = 0.9
+"""Two letters sooner after each other are a word."""
+
 ALL_AT_ONCE_S = 0.9
 """How long a line takes from its first key to "saved" at most, usually; the cut comes within it."""
 
@@ -244,3 +247,85 @@ def judged(
     if either is not None and len(notes & set(either)) != 1:
         return f"half a change: {sorted(notes)} of {either}"
     return ""
+
+
+# A list ticked line by line, and a sheet copied in from paper: killed at any moment of it
+
+
+def tick_cut(place: Path, dice: random.Random) -> tuple[int, str]:
+    """A list ticked key by key: how many ticks were acknowledged, and what was wrong after the kill."""
+    window = opened(place / "cabin.db", home=place)
+    if not window.until("write"):
+        window.kill()
+        return 0, "the app did not open"
+    window.type("g")
+    window.until("v done|done")
+    keys = dice.randint(1, 4)
+    for number in range(keys):
+        time.sleep(BETWEEN_LETTERS_S)
+        window.type("v")
+        if number < keys - 1:
+            window.until(rf"(saved\W[^\n]*?Done.*){{{number + 1}}}", most_s=2.0)
+    _some_time(window, dice, 0.5)
+    window.kill()
+    said = set(re.findall(r"Done \d\d:\d\d: ([^.]+)\.", window.seen))
+    with open_log(place / "cabin.db", create=False) as log:
+        ticks = [entry for entry in log.entries() if entry.matter is not None]
+    found = check(place / "cabin.db")
+    if not found.sound:
+        return len(said), f"not sound: {found.problems[0]}"
+    if not len(said) <= len(ticks) <= keys:
+        return len(said), f"{len(said)} ticks acknowledged, {len(ticks)} in the log, {keys} keys"
+    return len(said), ""
+
+
+SHEET = "5 dec\t1740\t-2\t3\x1b[B1905\t\t11\x1b[B2230\t\t14\x1b[B0700\t\t9\x1b[B"
+
+
+def sheet_cut(place: Path, dice: random.Random) -> tuple[int, str]:
+    """A sheet of four rows kept by one Enter: whether it was acknowledged, and what was wrong after."""
+    window = opened(place / "cabin.db", home=place)
+    if not window.until("write"):
+        window.kill()
+        return 0, "the app did not open"
+    with open_log(place / "cabin.db", create=False) as log:
+        before = len(log.entries())
+    window.type("p")
+    window.until("copy|Copy")
+    window.type("\r")
+    time.sleep(0.3)
+    window.type(SHEET)
+    window.until("0700|07:00", most_s=5.0)
+    window.type("\r")
+    _some_time(window, dice, 0.6)
+    window.kill()
+    acknowledged = bool(re.search(r"saved\W.*4 rows from paper", window.seen))
+    with open_log(place / "cabin.db", create=False) as log:
+        added = len(log.entries()) - before
+    found = check(place / "cabin.db")
+    if not found.sound:
+        return acknowledged, f"not sound: {found.problems[0]}"
+    if added not in ((4,) if acknowledged else (0, 4)):
+        return acknowledged, f"{added} of 4 rows, {'acknowledged' if acknowledged else 'not acknowledged'}"
+    return acknowledged, ""
+
+
+def _some_time(window: Window, dice: random.Random, most_s: float) -> None:
+    end = time.perf_counter() + dice.random() * most_s
+    while (left := end - time.perf_counter()) > 0 and window.read(left):
+        pass
+
+
+def rows_of_pages(world: World, folder: Path, *, count: int, seed: int) -> Iterator[str]:
+    """So many kills in the middle of a list, and in the middle of keeping a sheet."""
+    for name, cut in (("a list ticked in the app", tick_cut), ("a sheet copied in the app", sheet_cut)):
+        dice = random.Random(f"{seed} {name}")
+        acknowledged, wrong = 0, []
+        for number in range(count):
+            done, said = cut(world.copied(folder / "app"), dice)
+            acknowledged += done
+            if said:
+                wrong.append(said)
+                print(f"bench: {name}, kill {number}, seed {seed}: {said}", file=sys.stderr, flush=True)
+        found = f"{len(wrong)} wrong" + (f" ({'; '.join(sorted(set(wrong))[:3])})" if wrong else "")
+        yield f"| kept through kill -9: {name} | {count}, {acknowledged} acknowledged | {seed} | {found} |"
