@@ -91,7 +91,7 @@ def check(path: Path) -> Soundness:
             if str(getattr(error, "sqlite_errorname", "")).startswith(_OF_THE_PLACE):
                 raise
             problems.append(f"it cannot be read further (SQLite: {error})")
-        except UnicodeDecodeError:  # in what SQLite has to say about a damaged name
+        except UnicodeError:  # a damaged name, in what SQLite says or in what it is asked
             problems.append("its tables have names that cannot be read")
     return Soundness(events=counts[0], entries=counts[1], descriptions=counts[2], problems=tuple(problems))
 
