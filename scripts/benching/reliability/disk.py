@@ -190,7 +190,8 @@ def wrong_with(deed: Deed, done: Done, world: World, place: Path, *, before: Fol
     only_read = "it is read as it stands" in complaint and deed.name.startswith("migration")
     acknowledged = done.code == 0 and not only_read
     said = deeds.wrong_with(deed, found, before=before, after=after, acknowledged=acknowledged)
-    if said:
+    told = "No copy of the log could be made" in complaint and said == "the log as it was is not kept"
+    if said and not told:
         return f"{said} [{done.code}: {complaint}]"
     if done.code == 3 and "othing was" in complaint and found.log != before.log and not before.log.unreadable:
         return f"it is there, but was said not to be: {complaint}"
