@@ -54,8 +54,9 @@ TOLD = {
     ),
     "import": Told(
         "Brings in the rows of a table. Says what it understood and what it refused, by line; the same file "
-        "twice adds nothing. Undo takes it back as a whole.",
-        ("nightload import logger.csv --preview", "nightload import logger.csv"),
+        "twice adds nothing. Undo takes it back as a whole. A folder that export wrote is read back whole, "
+        "into a new log or as merge does.",
+        ("nightload import logger.csv --preview", "nightload import ~/cabin-tables"),
     ),
     "fit": Told(
         "Heat loss (W/K), time constant (h), heat capacity (MJ/K) and stove, with 90 % ranges, or why they "
@@ -149,7 +150,8 @@ TOLD = {
         ("nightload report --season 2025 --html season.html", "nightload report --stay last"),
     ),
     "export": Told(
-        "Writes the log as open files into a folder: tables and JSON, units in the column names.",
+        "Writes the log as open files into a folder: tables, every event as a line of JSON, and a dictionary of "
+        "every column. import DIR makes an equal log of it.",
         ("nightload export ~/cabin-tables",),
     ),
     "backup": Told(
