@@ -150,8 +150,8 @@ TOLD = {
         ("nightload report --season 2025 --html season.html", "nightload report --stay last"),
     ),
     "export": Told(
-        "Writes the log as open files into a folder: tables, every event as a line of JSON, and a dictionary of "
-        "every column. import DIR makes an equal log of it.",
+        "Writes the log as open files into a folder: tables, every event as a line of JSON, and a dictionary "
+        "of every column. import DIR makes an equal log of it.",
         ("nightload export ~/cabin-tables",),
     ),
     "backup": Told(
