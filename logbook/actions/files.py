@@ -21,7 +21,7 @@ from logbook.errors import BadInputError, DescriptionError, NewerLogError, Table
 from logbook.records import Description
 from logbook.setting import Setting
 from logbook.store import copies, soundness
-from logbook.store.bounded import ALL_ROWS
+from logbook.store.bounded import LOGGER_ROWS_LONG
 from logbook.store.importing import ImportReport, import_table
 from logbook.store.log import Log
 from logbook.store.raw_out import export_raw
@@ -263,7 +263,7 @@ def export(
     if versions:
         from logbook.actions.summaries import summary_tables  # noqa: PLC0415 - heavy; only an export needs it
 
-        tables = summary_tables(known(log, as_of=now, logger_rows=ALL_ROWS), cache=cache)
+        tables = summary_tables(known(log, as_of=now, logger_rows=LOGGER_ROWS_LONG), cache=cache)
     return Done(said=tuple(str(path) for path in export_log(log, folder, zone=zone, more=tables, told=told)))
 
 

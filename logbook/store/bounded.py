@@ -21,9 +21,6 @@ LOGGER_ROWS = 20_000
 LOGGER_ROWS_LONG = 200_000
 """The same where nights of other years are looked back on. ASSUMED: four years of ten-minute steps."""
 
-ALL_ROWS = 10**9
-"""More than any logger wrote."""
-
 LOGGED_DAYS = 80
 """And never fewer than so many of the days a logger wrote on, however short its step: five stays are learned
 from, and a stretch of a logger's alone counts as one of at most 14 days."""
