@@ -213,3 +213,16 @@ def test_what_two_logs_have_in_common(apart: Two, opened: Callable[..., Log]) ->
     assert kinship(mine, yours.path).common == 2
     assert not kinship(mine, yours.path).strangers
     assert not kinship(mine, opened("blank.db").path).strangers, "no description: nothing tells them apart"
+
+
+@pytest.mark.xfail(strict=True, reason="two takings-back that meet: both stand, nothing lists what one side saw")
+def test_each_took_back_its_own_change_of_one_entry(apart: Two) -> None:
+    """Found by history 134 of seed 2: the first version holds, which neither side had before it."""
+    mine, yours = apart
+    mine.edit(first(mine), said(0, indoor_c=14.0))
+    merge(yours, mine.path)
+    yours.edit(first(yours), said(0, indoor_c=11.0))
+    merge(mine, yours.path)
+    mine.undo()
+    yours.undo()
+    assert sides(both(apart)) == [[15.0, 14.0]]
