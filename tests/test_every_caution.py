@@ -277,6 +277,23 @@ def test_the_guests_sheet_carries_all_that_stands(log: Path) -> None:
     assert KNOWN_BY["manual_first"] in text
 
 
+def test_the_guests_sheet_tells_what_is_wrong_that_day(log: Path) -> None:
+    """A guest once read nothing of a nest in the cap, nor of alarms past their date."""
+    _run(log, "note", "2026-01-15 12:00 nest in cap")
+    text = _one_line(_run(log, "sheet", "guest", "--as-of", AS_OF))
+    assert all(KNOWN_BY[name] in text for name in ("nest_in_cap", "smoke_expired", "co_expired"))
+
+
+def test_a_usual_load_over_the_limit_is_not_told_to_a_guest(log: Path) -> None:
+    """Five loads of 9 kg in a stove for 8: "at most 8 kg. Usual here: 9 kg"."""
+    rows = "at,load_kg\n" + "".join(f"2026-01-15T1{n}:{m}0,9.0\n" for n in range(9) for m in (0, 3))
+    (log.parent / "more.csv").write_text(rows, encoding="utf-8")
+    _run(log, "import", str(log.parent / "more.csv"))
+    text = _one_line(_run(log, "sheet", "guest", "--as-of", AS_OF))
+    assert "At most 8.0 kg" in text
+    assert "Usual here" not in text
+
+
 def test_the_list_for_leaving_says_coals_are_fire_on_paper(log: Path) -> None:
     assert "Coals are fire" in _one_line(_run(log, "sheet", "leaving", "--as-of", AS_OF))
 

@@ -12,13 +12,17 @@ from logbook.actions import emergency
 from logbook.actions.house import house_of
 from logbook.actions.lists import list_now
 from logbook.actions.standing import usual_turn_down
+from logbook.actions.tonight import said_cautions
 from logbook.actions.upkeep import house_and_ahead, the_record, when_written
+from logbook.care.alarms import alarm_dates
+from logbook.care.list_conditions import nest_since
 from logbook.errors import BadInputError, NoDescriptionError
-from logbook.heat.cautions import RULES
+from logbook.heat.cautions import RULES, Facts, Scope
 from logbook.heat.outcome import COLD_OPEN_MINUTES
 from logbook.house import House
 from logbook.paper.document import Block, Heading, Lines, Page, Para, Size, Steps, Table
 from logbook.paper.text import ROWS, lines_of
+from logbook.records import Description
 from logbook.results.copying import COPY_CELLS
 from logbook.results.sheets import GuestCard
 from logbook.store.log import Log
@@ -75,7 +79,7 @@ def guest_card(log: Log, house: House) -> GuestCard:
         units=described.units,
         lever_reads=stove.air_lever_reads,
         max_load_kg=stove.max_load_kg,
-        usual_load_kg=median(loads) if loads else None,
+        usual_load_kg=median(loads) if loads and median(loads) <= stove.max_load_kg else None,
         pieces_kg=described.wood.pieces_kg,
         clean_floor_pct=stove.clean_floor_open_pct,
         clean_floor_assumed=stove.clean_floor_assumed,
@@ -86,7 +90,21 @@ def guest_card(log: Log, house: House) -> GuestCard:
         bed=described.comfort.bed,
         emergency=emergency.written(log, zone=zone).lines,
         cautions=_standing(),
+        wrong_now=_wrong_now(house, described),
     )
+
+
+def _wrong_now(house: House, described: Description) -> tuple[str, ...]:
+    """What a guest must know of this day: an alarm past its date, a nest in the cap."""
+    dates = alarm_dates(described, [e for e in house.entries if e.matter is not None], as_of=house.as_of)
+    today = house.as_of.astimezone(ZoneInfo(house.setting.zone)).date()
+    facts = Facts(
+        smoke_expired=dates.smoke is not None and dates.smoke <= today,
+        co_expired=dates.co is not None and dates.co <= today,
+        nest_seen=nest_since(house),
+    )
+    said = said_cautions(facts, frozenset({Scope.FIRST, Scope.ANSWER}), setting=house.setting)
+    return tuple(caution for caution in said if caution not in _standing())
 
 
 def _guest(log: Log, as_of: datetime) -> Page:
@@ -122,6 +140,7 @@ def _guest_page(card: GuestCard, own: Sequence[str], steps: tuple[Block, ...]) -
             Para(words.OUT_FIRST, strong=True),
             *(map(Para, own) if own else (Para(words.NO_PAGE, strong=True),)),
             Para(words.UNTIL_SAFE),
+            *(Para(said, strong=True) for said in card.wrong_now),
             *steps,
         ),
         foot=" ".join(card.cautions),

@@ -13,8 +13,9 @@ class GuestCard:
     """What a guest who has never seen this stove must know; air per cent open, masses kg, times local.
 
     ``usual_air_pct`` and ``usual_minutes`` are the owner's habit of turning down after a load, the clean
-    floor and the wide-open time where there is none yet. ``usual_load_kg`` is the middle of those recorded.
-    ``emergency`` are the owner's own lines, as written; ``cautions`` the standing safety lines.
+    floor and the wide-open time where there is none yet. ``usual_load_kg`` is the middle of those recorded,
+    None where that is above the limit. ``emergency`` are the owner's own lines, as written; ``cautions`` the
+    standing safety lines; ``wrong_now`` what is wrong on the day: a nest, an alarm past its date.
     """
 
     place: str
@@ -33,3 +34,4 @@ class GuestCard:
     bed: time
     emergency: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
+    wrong_now: tuple[str, ...] = ()
