@@ -50,7 +50,8 @@ def run(options: Options) -> Iterator[str]:
         log = Path(folder) / "cabin.db"
         write(log, acts=2 * ACTS, seed=options.seed)
         count = options.how_many(PLACES, quick=60)
-        places = [_dice(options).randrange(log.stat().st_size) for _ in range(count)]
+        dice = _dice(options)
+        places = [dice.randrange(log.stat().st_size) for _ in range(count)]
         yield _row("the same at random places of a log as it is made", log, places, options)
 
 
