@@ -44,12 +44,14 @@ class Conflict:
 
 @dataclass(frozen=True, slots=True)
 class _Version:
-    """One version: what it replaced, whether it leaves the entry out, what took it back if anything did."""
+    """One version: what it replaced, whether it leaves the entry out, what took it back if anything did,
+    and on which device."""
 
     uuid: str
     replaces: str | None
     removes: bool
     taken_back_by: str | None
+    taken_back_on: str | None
 
 
 _CHANGED = (
@@ -59,10 +61,15 @@ _CHANGED = (
 )
 """Entries that may have more than one claim: changed more than once, or changed and taken back."""
 
-_VERSIONS = (
-    "SELECT e.uuid, e.supersedes, e.act = 'remove', CASE WHEN e.batch IN (SELECT batch FROM undone) THEN"
-    " (SELECT u.uuid FROM event AS u JOIN device AS l ON l.id = u.device WHERE u.target = b.uuid"
+_LAST_TURN = (
+    "CASE WHEN e.batch IN (SELECT batch FROM undone) THEN"
+    " (SELECT {} FROM event AS u JOIN device AS l ON l.id = u.device WHERE u.target = b.uuid"
     "  ORDER BY u.counter DESC, l.uuid DESC, u.uuid DESC LIMIT 1) END"
+)
+
+_VERSIONS = (
+    "SELECT e.uuid, e.supersedes, e.act = 'remove',"
+    f" {_LAST_TURN.format('u.uuid')}, {_LAST_TURN.format('l.uuid')}"
     " FROM event AS e JOIN device AS d ON d.id = e.device JOIN batch AS b ON b.id = e.batch"
     " WHERE e.uuid = ?1 OR e.root = ?1 ORDER BY e.counter, d.uuid, e.uuid"
 )
@@ -137,19 +144,30 @@ def claims_of(versions: Sequence[_Version]) -> Iterator[Claim]:
             is_claim = version.uuid not in built_on
         else:
             key, says = version.taken_back_by, _below(version, by_uuid, first)
-            is_claim = version.uuid in built_on
+            is_claim = version.uuid in built_on or _went_back_to_a_lost_one(version, by_uuid)
         if is_claim and key not in told:
             told.add(key)
             yield Claim(key=key, says=says, holds=key == holding)
 
 
+def _went_back_to_a_lost_one(version: _Version, by_uuid: dict[str, _Version]) -> bool:
+    """Whether one device took this version back, and another the one it replaced: they may not have known.
+
+    Each device takes back its own acts only, so that one person's steps back are on one device.
+    """
+    below = by_uuid.get(version.replaces or "")
+    return (
+        below is not None and below.taken_back_by is not None and below.taken_back_on != version.taken_back_on
+    )
+
+
 def _below(version: _Version, by_uuid: dict[str, _Version], first: _Version) -> str | None:
-    """What was left when a version was taken back: the nearest before it that stands, or nothing."""
+    """What was left when a version was taken back: the nearest before it that was not taken back there."""
     if first.taken_back_by is not None:
         return None
     below = version
     while below.replaces is not None:
         below = by_uuid[below.replaces]
-        if below.taken_back_by is None:
+        if below.taken_back_by is None or below.taken_back_on != version.taken_back_on:
             return None if below.removes else below.uuid
     return None

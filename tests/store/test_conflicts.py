@@ -215,7 +215,6 @@ def test_what_two_logs_have_in_common(apart: Two, opened: Callable[..., Log]) ->
     assert not kinship(mine, opened("blank.db").path).strangers, "no description: nothing tells them apart"
 
 
-@pytest.mark.xfail(strict=True, reason="two takings-back that meet: what one side saw is not listed")
 def test_each_took_back_its_own_change_of_one_entry(apart: Two) -> None:
     """Found by history 134 of seed 2: the first version holds, which neither side had before it."""
     mine, yours = apart
