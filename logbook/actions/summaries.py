@@ -68,8 +68,8 @@ def _nights(told: Known, lived: Sequence[PastNight], cache: Cache | None) -> pd.
     looked_up = len(lived) if len(told.entries) <= LONG_LOG else NEWEST_NIGHTS
     for n, night in enumerate(lived):
         row = asdict(night)
-        looked = cache is not None and n >= len(lived) - looked_up
-        said = said_before(told.before(night.bed), night, cache=cache) if looked else ()
+        looked = cache if n >= len(lived) - looked_up else None
+        said = said_before(told.before(night.bed), night, cache=looked) if looked else ()
         if said:
             wake = said[-1].inside_c
             row |= {f"said_{name}_c": value for name, value in asdict(wake).items()}

@@ -26,7 +26,7 @@ rounded.
 | `notebook.csv` | what people wrote and what holds of it, in the order written; comes in again as a table |
 | `logger.csv` | the same of logging thermometers, where there is one |
 | `history.csv` | every event, what was edited, removed and taken back too |
-| `nights.csv`, `stays.csv` | made of them: a row for each night and stay; of a logger's rows the newest 200,000 |
+| `nights.csv`, `stays.csv` | made of them: a row for each night and stay; by a logger's newest 200,000 rows |
 | `description.toml` | cabin and stove as described last |
 | `DICTIONARY.md`, `dictionary.csv`, `events.schema.json` | this page, to read and for programs |
 
