@@ -14,6 +14,6 @@ def open_app(log: str | None, *, at: datetime | None = None) -> None:
         run(desk)
         copied = desk.copy_still_wanted()
     if copied:
-        from logbook.cli.shown import shown  # noqa: PLC0415 - the app is closed by now
+        from logbook.shown import shown  # noqa: PLC0415 - the app is closed by now
 
         print(shown(copied))
