@@ -34,6 +34,12 @@ def test_the_app_killed_while_lines_are_entered(world, broken_place: Path, sitti
     assert sum(tally.values()) == 1
 
 
+@pytest.mark.parametrize("cut", ["tick_cut", "sheet_cut"])
+def test_the_app_killed_while_a_list_is_ticked_or_a_sheet_kept(world, broken_place: Path, cut: str):
+    done = getattr(kills_in_app, cut)(world.copied(broken_place / "app"), random.Random(2))
+    assert done[1] == ""
+
+
 def test_what_is_half_done_is_noticed(world, broken_place: Path):
     """The judge itself: half an act, an acknowledged line that is not there, a copy cut short."""
     deed = deeds.BY_NAME["entry"]
