@@ -102,23 +102,21 @@ def _first_at(day: date, clock: time, zone: str) -> datetime:
 
 
 def _by_part(clock: Clock, part: str | None) -> time:
-    """The 11 of "last night 11" is 23:00; the 3 is 03:00; what was written exactly stays."""
+    """The 11 of "last night 11" is 23:00, the 3 is 03:00, 12 midnight; what was written exactly stays."""
     if clock.exact or part in {None, "morning"}:
         return clock.time
     hour = clock.hour
-    if part == "night":
-        if hour == 12:
-            hour = 0
-        elif hour >= 5:
-            hour += 12
-    elif hour < 12:
+    if hour == 12:
+        hour = 12 if part == "afternoon" else 0
+    elif part != "night" or hour >= 5:
         hour += 12
     return time(hour, clock.minute)
 
 
 def _night_day(evening: date, clock: time, part: str | None) -> date:
     """The calendar day of a clock time within the night named by its evening."""
-    return evening + timedelta(days=1) if part == "night" and clock.hour < 12 else evening
+    after_midnight = clock.hour < {"night": 12, "evening": 1}.get(part or "", 0)
+    return evening + timedelta(days=1) if after_midnight else evening
 
 
 def _latest(days: list[date], clock: time, not_after: datetime, zone: str, *, named: bool) -> Moment:

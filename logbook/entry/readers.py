@@ -177,10 +177,17 @@ _PAIRS_OF_WORDS = _pairs_of_words()
 
 
 def _heater(tokens: Tokens, at: int) -> Match | None:
-    word, after = word_at(tokens, at + 1), word_at(tokens, at + 2)
-    if word == "off":
+    on = word_at(tokens, at + 1) == "on"
+    said = at + 1 + on
+    word, after = word_at(tokens, said), word_at(tokens, said + 1)
+    if word == "off" and not on:
         return Match(first=at, last=at + 2, facts=(Fact(name="other_heat_w", value=0.0, unit="W"),))
-    if word == "on":
+
+    match, taken = _WATTS.fullmatch(word), 1
+    if match is None and (found_number(word) is not None):
+        with_unit = _WATTS.fullmatch(word + after)
+        match, taken = with_unit or _WATTS.fullmatch(word + "w"), 2 if with_unit else 1
+    if match is None and on:
         raise RefusedError(
             Problem(
                 wrong="How strong is the heater?",
@@ -189,10 +196,6 @@ def _heater(tokens: Tokens, at: int) -> Match | None:
                 end=tokens[at + 1].end,
             )
         )
-    match, taken = _WATTS.fullmatch(word), 2
-    if match is None and (found_number(word) is not None):
-        with_unit = _WATTS.fullmatch(word + after)
-        match, taken = with_unit or _WATTS.fullmatch(word + "w"), 3 if with_unit else 2
     if match is None:
         return None
     kilo = match.group(2) == "kw"
@@ -201,4 +204,4 @@ def _heater(tokens: Tokens, at: int) -> Match | None:
         value=float(match.group(1)) * (1000.0 if kilo else 1.0),
         unit="kW" if kilo else "W",
     )
-    return Match(first=at, last=at + taken, facts=(fact,))
+    return Match(first=at, last=said + taken, facts=(fact,))

@@ -8,7 +8,6 @@ from datetime import datetime, timedelta
 from logbook.entry.asking import Asker, enter_or
 from logbook.entry.limits import (
     HEATER_W,
-    INDOOR_C,
     LOAD_KG,
     celsius,
     checked_air,
@@ -44,11 +43,10 @@ class Settled:
     typed: list[Typed] = field(default_factory=list)
     flags: set[Flag] = field(default_factory=set)
 
-    def keep(self, name: str, value: object, said: Said | None = None, unit: str = "") -> None:
+    def keep(self, name: str, value: object, said: Said, unit: str = "") -> None:
         """Sets a field, and remembers how it was typed."""
         self.values[name] = value
-        if said is not None:
-            self.typed.append(Typed(name, said.text, unit or said.unit))
+        self.typed.append(Typed(name, said.text, unit or said.unit))
 
 
 def settle(parts: Parts, asker: Asker, *, setting: Setting, now: datetime, always_open: bool) -> Settled:
@@ -163,12 +161,8 @@ def _unit_of(said: Said, asker: Asker, *, setting: Setting) -> str:
     number = number_text(said.value)
     if own == "C" and said.value > HOT_ROOM_C and _is_likely(c_from_f(said.value)):
         other = f"{number} °F ({number_text(round(c_from_f(said.value), 1))} °C)"
-        if said.value > INDOOR_C[1]:
-            text = f"{number} inside is {number} °C. Enter means {other}; {number} °C is more than is kept."
-            answers: tuple[Answer, ...] = (Answer(key=ENTER, means=other),)
-        else:
-            text = f"{number} inside is {number} °C. Enter means {other}, c keeps {number} °C."
-            answers = enter_or("c", enter=other, other=f"{number} °C")
+        text = f"{number} inside is {number} °C. Enter means {other}, c keeps {number} °C."
+        answers = enter_or("c", enter=other, other=f"{number} °C")
         return "F" if asker.ask("unit", text, answers) == ENTER else "C"
     known = setting.last_indoor_c
     if own == "F" and _is_likely(said.value) and known is not None and abs(known - said.value) < 8.0:

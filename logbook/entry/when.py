@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
+from itertools import chain
 
 from logbook.clock_doubt import BEHIND, WRITTEN, doubt_of, doubt_text
 from logbook.entry.asking import Asker, enter_or
@@ -91,11 +92,9 @@ def time_told(typed: str, *, now: datetime, setting: Setting) -> datetime | None
     if phrase.clock is None or newest is None:
         return None
     first = local_time(newest, setting.zone).date()
-    for ahead in range(4):
-        for moment in local_instants(first + timedelta(days=ahead), phrase.clock.time, setting.zone):
-            if moment >= newest - BEHIND:
-                return moment
-    return None
+    days = (first + timedelta(days=ahead) for ahead in range(4))
+    moments = chain.from_iterable(local_instants(day, phrase.clock.time, setting.zone) for day in days)
+    return next((moment for moment in moments if moment >= newest - BEHIND), None)
 
 
 def names_year(phrase: TimePhrase) -> bool:

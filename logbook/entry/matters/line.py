@@ -93,8 +93,6 @@ class MatterLine:
 
     def span(self, first: int = 0, last: int | None = None) -> tuple[int, int]:
         """Where words stand in the text."""
-        if not self.tokens:
-            return 0, len(self.text)
         end = self.count if last is None else max(last, first + 1)
         return self.tokens[first].start, self.tokens[min(end, self.count) - 1].end
 

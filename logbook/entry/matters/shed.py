@@ -201,8 +201,12 @@ def _amount_first(line: MatterLine, at: int) -> tuple[str, WoodAmount, int] | No
         end < line.count and end - start < LONGEST_NAME and not line.parted(end) and not _is_detail(line, end)
     ):
         end += 1
-    if end == start and start < line.count:
-        end += 1
+    if end == start and start < line.count and not line.parted(start):
+        raise refused(  # "stack 2 stere split birch" was kept as a stack named "split"
+            f'"{line.word(start)}" is no name of a stack.',
+            "Type its name first: stack birch 2 stere split may 2025.",
+            line.span(start, start + 1),
+        )
     if not _is_name(line, start, end):
         return None
     return _canonical(line, start, end), found[0], end

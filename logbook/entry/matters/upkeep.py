@@ -67,6 +67,7 @@ def _battery_in(line: MatterLine, at: int) -> tuple[Upkeep, int] | None:
     if at == 0 and (known := task_at(line, 0)):
         return Upkeep(task=known[0]), known[1]
     first = at + 1 + (line.word(at + 1) in {"in", "of", "for"})
+    first += line.word(first) == "the"
     whose = task_at(line, first)
     if whose is None:
         end = next((i + 1 for i in range(first, line.count) if line.word(i) in {"alarm", "alarms"}), None)

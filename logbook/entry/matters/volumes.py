@@ -154,7 +154,7 @@ def _cubic(
     """Reads "2 cubic metres", "85 cu ft"; refuses solid ones."""
     unit = line.word(at + taken)
     if solid:
-        raise _solid(line, at, taken)
+        raise _solid(line, at, taken + (not line.parted(at + taken)))
     if unit in {"metre", "metres", "meter", "meters", "m"}:
         return WoodAmount(volume_m3=number * M3_PER_STERE), taken + 1
     if unit in {"ft", "feet", "foot"}:

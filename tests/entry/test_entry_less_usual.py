@@ -1,0 +1,312 @@
+"""Less usual ways of writing that someone will use: read as meant, or kept whole as a note, or told why not.
+
+Found by looking at what no other test wrote. Read on Friday 16 January 2026, 21:41, in London.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import UTC, date, datetime, timedelta
+
+import pytest
+
+from logbook.entry import LineActKind, Setting, answered, read_line, read_plan
+from logbook.entry.line import LONGEST_LINE
+from logbook.entry.when import time_told
+from logbook.matters import (
+    DayWeather,
+    Improvement,
+    Level,
+    Seen,
+    Sight,
+    Sky,
+    Stack,
+    StackMoisture,
+    StaySaid,
+    Upkeep,
+    UpkeepRule,
+)
+from logbook.records import Basis
+from logbook.results.upkeep_words import TASK_WORDS
+
+NOW = datetime(2026, 1, 16, 21, 41, 20, tzinfo=UTC)
+CORD_M3 = 3.6246
+"""128 cubic feet (NIST Handbook 130, 2.4.1.2; from memory)."""
+
+
+@pytest.fixture
+def known(setting: Setting) -> Setting:
+    """The invented cabin with names of its own."""
+    return replace(
+        setting,
+        own_words=(("box", 3.5), ("armful", 2.5)),
+        stacks=("birch",),
+        tasks=TASK_WORDS,
+        supplies=("water",),
+        to_bring=(),
+    )
+
+
+def entry_of(line: str, setting: Setting):
+    got = read_line(line, now=NOW, setting=setting)
+    assert got.problem is None, (line, got.problem)
+    return got.entry
+
+
+MATTERS = [
+    # Money and hours, in either order
+    ("cost skirting 240 and 31 h", Improvement(name="skirting", money=240.0, hours=31.0)),
+    ("cost 240 and 31 h for skirting", Improvement(name="skirting", money=240.0, hours=31.0)),
+    # People as words; a purpose and the guest book after them
+    ("people two", StaySaid(count=2)),
+    (
+        "people 3 purpose roof work. guest book: Snow.",
+        StaySaid(count=3, purpose="roof work.", guest_book="Snow."),
+    ),
+    ("people K guest book: Snow to the sills.", StaySaid(people=("K",), guest_book="Snow to the sills.")),
+    # The owner's own intervals
+    ("every 30 burn-days flue", UpkeepRule(task="flue", every_burn_days=30.0)),
+    ("every 365 days or 500 kg flue", UpkeepRule(task="flue", every_days=365.0, every_kg=500.0)),
+    ("every 2 years for the gutters", UpkeepRule(task="gutters", every_days=730.0)),
+    # Said gone before its place, under the name it was seen by
+    ("leak fixed at flashing", Seen(sight=Sight.GONE, place="leak flashing")),
+    ("condensation gone at north", Seen(sight=Sight.GONE, place="sweating north")),
+    ("condensation at north gone", Seen(sight=Sight.GONE, place="sweating at north")),
+    # Upkeep with who, what and which alarm
+    ("battery bedroom alarm", Upkeep(task="bedroom alarm battery")),
+    ("battery in the garage alarm", Upkeep(task="garage alarm battery")),  # was kept as a note: "the"
+    (
+        "looked at door rope worn by Ann Berg",
+        Upkeep(task="door rope", finding="worn", by="Ann Berg", only_looked=True),
+    ),
+    (
+        "looked at door rope worn by the wind",
+        Upkeep(task="door rope", finding="worn by the wind", only_looked=True),
+    ),
+    ("swept flue by Anna, Ben", Upkeep(task="flue", by="Anna", finding="Ben")),
+    ("swept flue dirty until 2030", Upkeep(task="flue", finding="dirty", until=date(2030, 1, 1))),
+    ("swept flue dirty photo a.jpg", Upkeep(task="flue", finding="dirty", photos=("a.jpg",))),
+    # Readings of a meter and levels
+    ("meter birch 17 and 19 %", StackMoisture(name="birch", readings_pct=(17.0, 19.0), basis=Basis.WET)),
+    ("level water 40%", Level(item="water", amount=40.0, unit="%")),
+    # A forecast
+    ("weather sat -8..-2", DayWeather(day=date(2026, 1, 17), low_c=-8.0, high_c=-2.0)),
+    (
+        "weather sat -9 -2 and clear",
+        DayWeather(day=date(2026, 1, 17), low_c=-9.0, high_c=-2.0, sky=Sky.CLEAR),
+    ),
+    ("weather sat -9 -2 wind calm", DayWeather(day=date(2026, 1, 17), low_c=-9.0, high_c=-2.0, wind="calm")),
+]
+
+
+@pytest.mark.parametrize(("line", "matter"), MATTERS)
+def test_a_matter_said_in_other_words(line: str, matter: object, known: Setting) -> None:
+    entry = entry_of(line, known)
+    assert entry.matter == matter
+    assert entry.note is None
+
+
+@pytest.mark.parametrize(
+    ("line", "m3", "kg", "loose"),
+    [
+        ("stack birch 2 loose m3", 2.0, None, True),
+        ("stack birch a full cord", CORD_M3, None, False),
+        ("stack birch 2 cubic metres", 2.0, None, False),
+        ("stack birch 1.2 t", None, 1200.0, False),
+        ("stack birch 2 racks of 16 in", 2 * 4 * 8 * 16 / 12 * 0.3048**3, None, False),  # ft³; NIST SP 811
+        ("stack 2 stere birch", 2.0, None, False),
+    ],
+)
+def test_wood_in_the_measures_of_several_lands(
+    line: str, m3: float | None, kg: float | None, loose: bool, known: Setting
+) -> None:
+    stack = entry_of(line, known).matter
+    assert isinstance(stack, Stack)
+    assert (stack.name, stack.loose) == ("birch", loose)
+    for got, want in ((stack.volume_m3, m3), (stack.mass_kg, kg)):
+        assert got == (None if want is None else pytest.approx(want, rel=1e-4))
+
+
+REFUSED = [
+    ("stack birch 2 solid m3", "2 solid m3 is solid wood", (12, 22)),  # named without its unit before
+    ("stack birch 2 loose bags", "no measure of wood", (12, 24)),
+    ("stack birch 2 cubic yards", "no measure of wood", (12, 25)),
+    # Was kept as a stack named "split", and "birch may 2025" went to the note.
+    ("stack 2 stere split birch may 2025", '"split" is no name', (14, 19)),
+    ("weather 31 feb -9 -2", "no such day", (8, 14)),
+    ("heater on", "How strong", (0, 9)),
+    ("heater on 4M", "How strong", (0, 9)),
+    ("band 15", "That band can't be read", (0, 7)),
+    ("box = 22 crates", '"crate" has no weight yet', (0, 15)),
+    ("box = 2001 kg", "One box of 2001 kg can't be", (0, 13)),
+    ("box = 0.001 kg", "can't be", (0, 14)),
+]
+
+
+@pytest.mark.parametrize(("line", "wrong", "where"), REFUSED)
+def test_what_cannot_be_is_refused_where_it_stands_and_says_what_to_type(
+    line: str, wrong: str, where: tuple[int, int], known: Setting
+) -> None:
+    problem = read_line(line, now=NOW, setting=known).problem
+    assert problem is not None
+    assert wrong in problem.wrong
+    assert (problem.start, problem.end) == where
+    assert problem.instead
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "cost €",
+        "cost roof 99999999999",  # a telephone number is no sum
+        "cost us 3 nights of sleep",
+        "every year the snow slides",
+        "never gutters again please",
+        "stack row fell",
+        "guest book:",
+        "in the old days 4 M would do",
+    ],
+)
+def test_prose_that_begins_with_a_word_of_a_matter_is_kept_whole(line: str, known: Setting) -> None:
+    entry = entry_of(line, known)
+    assert entry.matter is None
+    assert entry.note == line
+
+
+def test_a_guest_line_with_nothing_in_it_is_no_guest_line(known: Setting) -> None:
+    entry = entry_of("people K J guest book:", known)
+    assert entry.matter == StaySaid(people=("K", "J"))
+    assert entry.note == "guest book"
+
+
+@pytest.mark.parametrize(
+    ("line", "want"),  # kilograms, pieces, species, note
+    [
+        ("load L", (2.8, "1 L", None, None)),
+        ("armful", (2.5, "1 armful", None, None)),
+        ("4kg of birch", (4.0, None, "birch", None)),
+        ("2m3q", (None, None, None, "2m3q")),  # half of it is no piece: not half a load
+    ],
+)
+def test_loads(line: str, want: tuple[object, ...], known: Setting) -> None:
+    entry = entry_of(line, known)
+    assert (entry.load_kg, entry.pieces, entry.species, entry.note) == want
+
+
+def test_a_heater_that_is_on_with_its_watts_is_not_asked_for_them(known: Setting) -> None:
+    # "heater on 1500 W" was refused with "How strong is the heater?"
+    assert entry_of("heater on 1500 W", known).other_heat_w == 1500.0
+    assert entry_of("heater on 1.5kW", known).other_heat_w == 1500.0
+    assert entry_of("heater 1500", known).other_heat_w == 1500.0
+
+
+def test_inside_is_found_after_outside(known: Setting) -> None:
+    entry = entry_of("out -5 18", known)
+    assert (entry.outdoor_c, entry.indoor_c) == (-5.0, 18.0)
+
+
+def test_a_weight_after_a_place_is_no_temperature(known: Setting) -> None:
+    entry = entry_of("in loft 4 kg", known)
+    assert (entry.load_kg, entry.indoor_c, entry.note) == (4.0, None, "in loft")
+
+
+def test_a_second_reset_time_is_not_lost(known: Setting) -> None:
+    entry = entry_of("low 9 since 20:00 since 21:00", known)
+    assert entry.reset_at == NOW.replace(hour=20, minute=0, second=0)
+    assert entry.note == "since 21:00"
+
+
+def test_an_odd_word_where_pieces_have_no_weights(setting: Setting) -> None:
+    got = read_line("65k", now=NOW, setting=replace(setting, pieces_kg=()))
+    assert "no unit known here" in got.questions[0].text
+    assert got.entry.note == "65k"
+
+
+def test_a_line_too_long_is_refused_not_cut(known: Setting) -> None:
+    text = "x" * (LONGEST_LINE + 1)
+    problem = read_line(text, now=NOW, setting=known).problem
+    assert problem is not None
+    assert str(len(text)) in problem.wrong
+    assert read_line(text[:-1], now=NOW, setting=known).entry.note == text[:-1]
+
+
+def test_a_bare_page_name_opens_it(known: Setting) -> None:
+    act = read_line("bring", now=NOW, setting=known).act
+    assert act is not None
+    assert (act.kind, act.name) == (LineActKind.PAGE, "bring")
+
+
+@pytest.mark.parametrize(
+    ("line", "when"),
+    [
+        ("-30 min bed", "2026-01-16T21:11:20"),
+        ("-2 h ago bed", "2026-01-16T19:41:20"),
+        ("three h ago bed", "2026-01-16T18:41:20"),
+        ("half an hour ago bed", "2026-01-16T21:11:20"),
+        ("yesterday bed at 20:00", "2026-01-15T20:00:00"),
+        ("20:00 bed yesterday", "2026-01-15T20:00:00"),
+        ("Fri 20:00, night of Fri 16 Jan bed", "2026-01-16T20:00:00"),
+        ("2026-01-16T20:00+01:00 bed", "2026-01-16T19:00:00"),
+        ("last night 12 bed", "2026-01-16T00:00:00"),
+        # 12 in the evening is midnight; it was noon, so was 00:15 a day too early.
+        ("yesterday evening 12 bed", "2026-01-16T00:00:00"),
+        ("yesterday evening 00:15 bed", "2026-01-16T00:15:00"),
+        ("thu evening 12 bed", "2026-01-16T00:00:00"),
+        ("yesterday evening 11 bed", "2026-01-15T23:00:00"),
+        ("yesterday afternoon 12 bed", "2026-01-15T12:00:00"),
+        ("yesterday afternoon 1 bed", "2026-01-15T13:00:00"),
+    ],
+)
+def test_times(line: str, when: str, known: Setting) -> None:
+    entry = entry_of(line, known)
+    assert entry.at == datetime.fromisoformat(when).replace(tzinfo=UTC)
+    assert entry.mark == "bed"
+
+
+def test_words_after_night_of_that_name_no_night_stay(known: Setting) -> None:
+    entry = entry_of("Fri 20:00, night of the owls", known)
+    assert entry.note == "night of the owls"
+
+
+def test_a_time_that_is_still_to_come_and_never_comes_says_so(known: Setting) -> None:
+    # London, 29 March 2026: at 01:00 the clock goes to 02:00 (IANA tzdb).
+    now = datetime(2026, 3, 29, 0, 50, tzinfo=UTC)
+    problem = read_line("today 01:30 bed", now=now, setting=known).problem
+    assert problem is not None
+    assert "never came" in problem.wrong
+
+
+def test_a_plan_may_name_its_moment_with_its_offset(known: Setting) -> None:
+    bed = datetime(2026, 1, 16, 22, 30, tzinfo=UTC)
+    (step,) = read_plan("2026-01-17T03:30+01:00 load 2kg", start=bed, setting=known)
+    assert step.at == datetime(2026, 1, 17, 2, 30, tzinfo=UTC)
+
+
+def test_a_change_is_asked_again_when_its_time_is_none(known: Setting) -> None:
+    got = read_line("new gasket", now=NOW, setting=known)
+    assert [q.kind for q in got.questions] == ["from"]
+    odd = answered(got, "whenever")
+    assert [q.kind for q in odd.questions] == ["from"], "not taken for now without a word"
+    assert answered(got, "yesterday 18:00").entry.at == datetime(2026, 1, 15, 18, 0, tzinfo=UTC)
+
+
+class TestTheTimeItIs:
+    """What an owner answers when the computer's clock can't be right."""
+
+    NEWEST = datetime(2026, 1, 16, 22, 0, tzinfo=UTC)
+
+    def told(self, typed: str, setting: Setting, *, newest: datetime | None = NEWEST) -> datetime | None:
+        wrong = datetime(1980, 1, 1, tzinfo=UTC)
+        return time_told(typed, now=wrong, setting=replace(setting, newest_at=newest))
+
+    def test_a_clock_time_is_the_first_after_the_newest_record(self, known: Setting) -> None:
+        assert self.told("22:30", known) == self.NEWEST + timedelta(minutes=30)
+        assert self.told("06:30", known) == datetime(2026, 1, 17, 6, 30, tzinfo=UTC)
+
+    def test_without_a_record_only_a_whole_date_will_do(self, known: Setting) -> None:
+        assert self.told("06:30", known, newest=None) is None
+        whole = self.told("16 jan 2026 06:30", known, newest=None)
+        assert whole == datetime(2026, 1, 16, 6, 30, tzinfo=UTC)
+
+    def test_hours_from_a_clock_that_is_wrong_tell_nothing(self, known: Setting) -> None:
+        assert self.told("+2h", known) is None
