@@ -157,4 +157,3 @@ def _told(log: Log, conflict: Conflict) -> ToldConflict:
             )
         )
     return ToldConflict(ident=conflict.root, sides=tuple(sides))
-

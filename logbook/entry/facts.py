@@ -69,7 +69,7 @@ MEASURES = frozenset(_MEASURES.split())
 
 
 MOST_NUMBER = 1e9
-"""A number this large is no quantity of a cabin, but a slip of keys or a telephone number: it stays a word."""
+"""A number this large is no quantity of a cabin, but a slip of keys or a telephone number: a word."""
 
 
 def found_number(word: str) -> float | None:

@@ -35,9 +35,7 @@ _NTH_NEWEST = (
     f"SELECT at FROM entry INDEXED BY entry_at WHERE at <= ? AND {_BY_LOGGER}"
     " ORDER BY at DESC LIMIT 1 OFFSET ?"
 )
-_BEFORE = (
-    f"SELECT at FROM entry INDEXED BY entry_at WHERE at < ? AND {_BY_LOGGER} ORDER BY at DESC LIMIT 1"
-)
+_BEFORE = f"SELECT at FROM entry INDEXED BY entry_at WHERE at < ? AND {_BY_LOGGER} ORDER BY at DESC LIMIT 1"
 
 _BOUNDED = (
     f"{queries.ENTRIES_HOLDING} AND n.event IN ("

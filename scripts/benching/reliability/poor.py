@@ -230,7 +230,7 @@ def row(name: str, nights: Sequence[Night], *, seed: int) -> str:
     share = np.mean(widths) / np.mean([n.prior_width for n in nights]) if widths else 1.0
     return (
         f"| poor data: {name} | {len(nights)} | {seed} | heat loss wrong with confidence {wrong}; "
-        f"night inside its range {held}, outside but said {excused}, said at all {sum(n.said for n in nights)}; "
-        f"width of the heat loss {share:.2f} of the prior's, of the night "
+        f"night inside its range {held}, outside but said {excused}, said at all "
+        f"{sum(n.said for n in nights)}; width of the heat loss {share:.2f} of the prior's, of the night "
         f"{np.mean([n.wake[1] - n.wake[0] for n in nights]):.1f} K |"
     )
