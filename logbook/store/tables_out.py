@@ -21,7 +21,7 @@ from typing import TextIO
 from zoneinfo import ZoneInfo
 
 from logbook.description import description_to_toml
-from logbook.records import Entry, Event
+from logbook.records import Entry
 from logbook.store import queries
 from logbook.store.columns import guarded
 from logbook.store.connection import explained
@@ -30,7 +30,7 @@ from logbook.store.digest import EVENT_NAMES, Held
 from logbook.store.events_out import event_line, header_line, held_in_order
 from logbook.store.folders import put_into
 from logbook.store.log import Log
-from logbook.store.rows import ENTRY_COLUMNS, Row, entry_values, time_from, time_text
+from logbook.store.rows import ENTRY_COLUMNS, Row, entry_values, time_from
 
 EVENTS_FILE = "events.jsonl"
 """The whole log; the one file of a folder that is needed to make an equal one."""
@@ -71,18 +71,6 @@ def table_of(entries: Iterable[Entry], *, zone: str) -> str:
     """
     text = StringIO(newline="")
     _write_table(text, map(entry_values, entries), zone=ZoneInfo(zone))
-    return text.getvalue()
-
-
-def history_of(events: Iterable[Event], *, zone: str) -> str:
-    """Every event as CSV text: who, when, how, as typed, what it replaced, and its entry."""
-    text, tz = StringIO(newline=""), ZoneInfo(zone)
-    writer = _history_writer(text)
-    for event in events:
-        about = tuple(getattr(event, name) for name in HISTORY_ABOUT)
-        typed = [(part.name, part.text, part.unit) for part in event.typed]
-        entry = None if event.entry is None else entry_values(event.entry)
-        writer(_history_cells(about, time_text(event.written_at), entry, typed, zone=tz))
     return text.getvalue()
 
 
