@@ -133,7 +133,7 @@ def _written(
 
 
 def _refuse(source: Path, line: int, why: str) -> NoReturn:
-    raise LogFileError(f"{source}, line {line}: {why}.\n{_TRY_AGAIN}")
+    raise LogFileError(f"{source}, line {line}: {why.rstrip('.')}.\n{_TRY_AGAIN}")
 
 
 def _insert(db: sqlite3.Connection, held: Held, keys: dict[str, dict[str, int]]) -> None:
