@@ -1,4 +1,4 @@
-"""A log of thirty years, invented: weekends like the demo's, what a household writes besides, a logger.
+"""A log of thirty years, invented: the weeks of one cabin (``weeks``), what a household writes besides.
 
 Everything goes in through the log's own writing calls, in big acts, with seeded dice: the same seed gives the
 same log to the last identifier.
@@ -7,17 +7,15 @@ same log to the last identifier.
 from __future__ import annotations
 
 import random
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, timedelta
-from itertools import islice, pairwise
+from itertools import islice
 from pathlib import Path
 from uuid import UUID
 
-import numpy as np
-
-from logbook.demo import demo_description, demo_description_text, demo_entries
-from logbook.heat.notebook import stays
+from benching.weeks import STEP, Week, lived_weeks
+from logbook.demo import demo_description, demo_description_text
 from logbook.matters import (
     Ash,
     AshAct,
@@ -36,13 +34,12 @@ from logbook.matters import (
     Tick,
     Upkeep,
 )
-from logbook.records import Basis, Entry, Flag, How, NewEvent, Typed
+from logbook.records import Basis, Entry, How, NewEvent, Typed
 from logbook.store.log import Log, open_log
 
 LAST_DAY = datetime(2026, 2, 27, 12, tzinfo=UTC)
 """A Friday: the last weekend's. Weekends are laid backwards from here."""
 
-STEP = timedelta(minutes=10)
 ACT = 20_000
 """Events written as one act where nothing else says how many."""
 
@@ -71,8 +68,9 @@ def write_years(path: Path, size: Size, *, seed: int) -> datetime:
         device=str(UUID(int=seed, version=4)),
     ) as log:
         log.add_description(demo_description(), source=demo_description_text())
-        weekends = list(weekends_of(size, dice))
-        logger = logger_rows(weekends, size.logger_rows, seed=seed)
+        laid = weeks_of(size, dice, seed=seed)
+        weekends = [[replace(e, at=e.at + moved) for e in week.rows] for week, moved in laid]
+        logger = logger_rows(laid, size.logger_rows)
         beside = max(0, size.events - 1 - sum(map(len, weekends))) / max(1, len(weekends))
         for n, rows in enumerate(weekends):
             clock[0] = rows[-1].at
@@ -83,19 +81,19 @@ def write_years(path: Path, size: Size, *, seed: int) -> datetime:
     return max(entry.at for entry in weekends[-1])
 
 
-def weekends_of(size: Size, dice: random.Random) -> Iterator[list[Entry]]:
-    """The rows of each weekend, oldest first: stays of the demo of that season, moved by whole weeks."""
-    rows = [entry for entry in demo_entries() if not entry.is_matter_alone]
-    lived = [stay for stay in stays(rows) if stay.occupied and stay.end - stay.start < timedelta(days=4)]
-    told = [[e for e in rows if stay.start <= e.at <= stay.end] for stay in lived]
-    told = [stay for stay in told if len(stay) >= 8]
+def weeks_of(size: Size, dice: random.Random, *, seed: int) -> list[tuple[Week, timedelta]]:
+    """A week of the demo's cabin for each weekend, oldest first, of about that season, and how far each is
+    moved: whole weeks."""
+    lived = lived_weeks(seed=seed)
+    laid = []
     for n in range(size.years * size.weekends - 1, -1, -1):
         weeks_back = n // size.weekends * 52 + n % size.weekends
         friday = LAST_DAY - timedelta(weeks=weeks_back)
-        nearest = sorted(told, key=lambda stay: _season_apart(stay[0].at, friday))[:6]
-        chosen = dice.choice(nearest) if n else told[-1]
-        moved = timedelta(weeks=round((friday - chosen[0].at) / timedelta(weeks=1)))
-        yield [replace(e, at=e.at + moved, change=None) for e in chosen]
+        nearest = sorted(lived, key=lambda week: _season_apart(week.rows[0].at, friday))[:6]
+        chosen = dice.choice(nearest) if n else lived[-1]
+        moved = timedelta(weeks=round((friday - chosen.rows[0].at) / timedelta(weeks=1)))
+        laid.append((chosen, moved))
+    return laid
 
 
 def _season_apart(one: datetime, other: datetime) -> int:
@@ -174,44 +172,13 @@ def _stacks(day: date, dice: random.Random) -> tuple[Matter, ...]:
     return ()
 
 
-def logger_rows(weekends: list[list[Entry]], count: int, *, seed: int) -> Iterator[NewEvent]:
-    """The last so many steps of ten minutes: between the notebook's readings, and falling towards the air
-    outside when nobody is there."""
-    if not count:
-        return
-    noise = np.random.default_rng(seed)
-    end = max(e.at for e in weekends[-1])
-    hours = np.arange(-count + 1, 1) * (STEP / timedelta(hours=1))
-    outdoor = (
-        4.0 - 10.0 * np.cos((hours / 24 / 365.25 + 0.13) * 2 * np.pi) - 3.0 * np.cos(hours / 24 * 2 * np.pi)
-    )
-    outdoor += noise.normal(0.0, 0.2, count)
-    read = [e for w in weekends for e in w if e.outdoor_c is not None]
-    at = np.array([(e.at - end) / timedelta(hours=1) for e in read])
-    for w in weekends:  # the notebook's own readings, where there are any
-        said = [e for e in w if e.outdoor_c is not None]
-        if said and (said[-1].at - end) / timedelta(hours=1) > hours[0]:
-            here = slice(
-                *np.searchsorted(hours, [(e.at - end) / timedelta(hours=1) for e in (said[0], said[-1])])
-            )
-            outdoor[here] = np.interp(hours[here], at, [e.outdoor_c for e in read])
-    indoor = outdoor + 2.0
-    rows = [[e for e in w if e.indoor_c is not None and not e.place] for w in weekends]
-    rows = [w for w in rows if w and (w[-1].at - end) / timedelta(hours=1) > hours[0]]
-    for here, following in pairwise([*rows, []]):
-        at = np.array([(e.at - end) / timedelta(hours=1) for e in here])
-        inside = slice(*np.searchsorted(hours, (at[0], at[-1])))
-        indoor[inside] = np.interp(hours[inside], at, [e.indoor_c for e in here])
-        until = (following[0].at - end) / timedelta(hours=1) if following else 0.0
-        empty = slice(inside.stop, int(np.searchsorted(hours, until)))
-        above = (here[-1].indoor_c or 0.0) - indoor[empty]
-        indoor[empty] += above * np.exp(-(hours[empty] - at[-1]) / 25.0)
-    indoor, outdoor = np.round(indoor, 2), np.round(outdoor, 2)
-    for n in range(count):
-        entry = Entry(
-            at=end - (count - 1 - n) * STEP,
-            indoor_c=float(indoor[n]),
-            outdoor_c=float(outdoor[n]) if n % 6 == 0 else None,
-            flags=frozenset({Flag.LOGGER}),
-        )
-        yield NewEvent(entry=entry, zone=ZONE, how=How.LOGGER)
+def logger_rows(laid: Sequence[tuple[Week, timedelta]], count: int) -> Iterator[NewEvent]:
+    """The last so many steps of ten minutes, up to the last row written by hand."""
+    starts = [week.logger[0].at + moved for week, moved in laid]
+    week, moved = laid[-1]
+    end = max(entry.at for entry in week.rows) + moved
+    since = end - count * STEP
+    for (week, moved), until in zip(laid, [*starts[1:], end], strict=True):
+        if until >= since:
+            rows = (entry for entry in week.logged(moved, until) if entry.at >= since)
+            yield from (NewEvent(entry=entry, zone=ZONE, how=How.LOGGER) for entry in rows)
