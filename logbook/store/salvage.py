@@ -108,7 +108,9 @@ def _pieces(content: bytes, wal: bytes) -> Pieces:
     image, others = image_of(content, wal)
     pieces = Pieces()
     pieces.take(image.rows())
-    if pieces.digests:  # older versions of a page: what is whole in them was written once
+    # Older versions of a page: what is whole in them was written once. Or, where the head of what lies beside
+    # the file is damaged and the file was not written yet, all there is.
+    if pieces.digests or not pieces.events:
         for page in others:
             pieces.take(image.rows_of(page))
     with suppress(sqlite3.Error, UnicodeDecodeError, OSError), TemporaryDirectory() as folder:
