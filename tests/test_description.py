@@ -155,6 +155,12 @@ WALL = '[[cabin.surface]]\nkind = "wall"\narea_m2 = 40\n'
         (LEAST + WALL + 'layers = [{material = "batt"}]\n', r"layers\]\] no\. 1 has no thickness_mm"),
         ("[cabin]\nfloor_m2 = 2,5\n", "not valid TOML.*\n.*point"),
         ("cabin = 3\n" + LEAST[8:], "must be a table"),
+        (LEAST.replace("[stove]", "surface = 3\n[stove]"), r"surface is 3; it must be a list of tables"),
+        (LEAST + "[wood]\nspecies = 7\n", r"species is 7; it must be text in quotes"),
+        (LEAST + '[comfort]\nbed = "22:30+01:00"\n', "time of day"),
+        (LEAST + "[comfort]\nwake = 7\n", r"wake is 7; it must be a time of day"),
+        (LEAST + "[alarms]\nco_expires = 2031\n", r"co_expires is 2031; it must be a date"),
+        (LEAST.replace("9", "1" + "0" * 400), r"max_load_kg is 10+ \.\.\.; it must be from"),
     ],
 )
 def test_what_cannot_be_used_is_refused_with_the_number_and_the_way_out(text: str, says: str) -> None:
@@ -266,6 +272,34 @@ def test_changes_between_versions_are_told_in_plain_lines() -> None:
     assert describe_changes(old, replace(old, wood=replace(old.wood, pieces_kg=(("S", 0.8),)))) == (
         "wood: pieces_kg not given -> S 0.8",
     )
+
+
+def test_a_surface_a_time_and_a_word_that_changed_are_told_as_they_are_written() -> None:
+    before = LEAST + '[comfort]\nbed = 22:30:00\ngets_up = false\n[wood]\nspecies = "birch"\n'
+    wall = WALL + 'layers = [{material = "batt", thickness_mm = 89}]\n'
+    old, new = (
+        read(LEAST + wall),
+        read(LEAST + wall.replace("89", "140") + WALL.replace("wall", "window") + 'glazing = "single"\n'),
+    )
+    assert describe_changes(old, new) == (
+        "cabin: without wall 40 m² (batt 89 mm)",
+        "cabin: with wall 40 m² (batt 140 mm)",
+        "cabin: with window 40 m² (single glazing)",
+    )
+    after = before.replace("22:30", "23:15").replace("false", "true").replace("birch", "oak")
+    assert describe_changes(read(before), read(after)) == (
+        "wood: species birch -> oak",
+        "comfort: bed 22:30 -> 23:15",
+        "comfort: gets_up no -> yes",
+    )
+    dry = before + 'moisture_basis = "dry"\nmoisture_pct = 20\n'
+    wet = before + 'moisture_basis = "wet"\nmoisture_pct = 20\n'
+    assert describe_changes(read(wet), read(dry)) == ("wood: moisture_basis wet -> dry",)
+
+
+def test_the_day_of_an_alarm_may_carry_an_hour() -> None:
+    got = read(LEAST + "[alarms]\nco_expires = 2031-05-01T12:00:00\n")
+    assert got.alarms.co_expires == date(2031, 5, 1)
 
 
 def test_materials_are_found_however_they_are_written() -> None:
