@@ -238,8 +238,18 @@ WANTED = [
     ("nightload import tabl", "table.csv"),
     ("nightload --log tabl", "table.csv"),
     ("nightload export fold", "folder"),
+    ("nightload import fold", "folder"),
+    ("nightload salvage tabl", "table.csv"),
+    ("nightload --log table.csv list leav", "leaving"),
+    ("nightload export --log table.csv fold", "folder"),
+    ("nightload tonight --night-low -12 --get-up y", "yes"),
+    ("nightload sheet guest week", "weekend"),
+    ("nightload stays --year --this", "--this-weekend"),
+    ("nightload list --move 2 3 --pap", "--paper"),
+    ("nightload note list --ye", "--yes"),
+    ("nightload note tabl", "tabl"),
 ]
-"""What stands on the line when Tab is pressed, and what is then offered."""
+"""What stands on the line when Tab is pressed, and its last word then: the same where nothing is offered."""
 
 
 @pytest.fixture
@@ -281,7 +291,18 @@ def test_bash_completes(beside):
     said = said_by(
         ["bash", "--norc", "-c", IN_BASH, "bash", str(PACKAGE / "shell" / "nightload.bash"), *lines], beside
     ).splitlines()
-    assert said == [f"{line} => {offered}" for line, offered in WANTED]
+    wanted = [(line, "" if line.split()[-1] == offered else offered) for line, offered in WANTED]
+    assert said == [f"{line} => {offered}" for line, offered in wanted]
+
+
+@needs("bash")
+def test_bash_parts_a_flag_and_its_value_at_the_sign_between(beside):
+    """Its own words are three there: the flag, "=" and the value."""
+    line = "nightload --log = tabl"
+    said = said_by(
+        ["bash", "--norc", "-c", IN_BASH, "bash", str(PACKAGE / "shell" / "nightload.bash"), line], beside
+    )
+    assert said == f"{line} => table.csv\n"
 
 
 @needs("fish")
@@ -292,7 +313,8 @@ def test_fish_completes(beside):
     )
     for line, offered in WANTED:
         answers = said.split(f"{line} =>\n")[1].split(" =>\n")[0].splitlines()
-        assert offered in [row.split("\t")[0].rstrip("/") for row in answers], (line, said)
+        told = [row.split("\t")[0].rstrip("/") for row in answers]
+        assert told == [] if line.split()[-1] == offered else offered in told, (line, said)
 
 
 IN_ZSH = """
@@ -372,16 +394,26 @@ def test_branches_are_summed_by_part_and_the_worst_named(script):
     report = {
         "files": {
             "logbook/heat/fit.py": told(10, 10),
-            "logbook/care/ash.py": told(0, 10),
+            "logbook/care/ash.py": told(9, 10),
+            "logbook/errors.py": told(0, 0),
             "logbook/store/log.py": told(10, 10),
             "logbook/ui/app.py": told(0, 10),
         }
     }
-    assert branches.shares(report) == {"core": 95.0, "store": 100.0}
+    assert branches.sums(report) == {"core": (19, 20), "store": (10, 10)}
+    assert branches.enough(report)
     rows = list(branches.rows(report))
-    assert "| core | 95.0 % | 200 lines and branches |" in rows
+    assert "| core | 95.0 % | 20 branches |" in rows, "lines, all of them run, make it look no better"
     assert [row for row in rows if "ash.py" in row]
-    assert not [row for row in rows if "app.py" in row or "fit.py" in row]
+    assert not [row for row in rows if "app.py" in row or "fit.py" in row or "errors.py" in row]
+
+
+def test_one_branch_too_few_or_a_part_not_run_is_not_enough(script):
+    branches = script("branches")
+    store = {"logbook/store/log.py": told(10, 10)}
+    assert not branches.enough({"files": {"logbook/care/ash.py": told(18, 20), **store}})
+    assert not branches.enough({"files": store})
+    assert not branches.enough({"files": {}})
 
 
 def test_every_module_of_the_core_and_the_store_is_looked_at(script):
@@ -391,7 +423,7 @@ def test_every_module_of_the_core_and_the_store_is_looked_at(script):
         for path in PACKAGE.iterdir()
         if not path.name.startswith("__") and path.suffix in ("", ".py")
     }
-    beside = {"actions", "as_json", "cli", "ui", "wording", "paper", "results", "shell", "demo_data"}
+    beside = {"actions", "as_json", "cli", "ui", "wording", "paper", "shell", "demo_data"}
     assert looked_at <= here
     assert {"heat", "care", "store", "entry"} <= looked_at
     assert looked_at.isdisjoint(beside)
