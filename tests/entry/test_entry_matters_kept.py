@@ -55,8 +55,8 @@ def test_a_line_is_kept_and_said_back_with_its_caution(log: Log) -> None:
     noted = lines.note(log, "ash out, bucket by the shed", now=NOW)
     assert noted.sentence == (
         "21:41 ash out, bucket by the shed: not before Tue 20 Jan 21:41 at the earliest "
-        "(96 h, common practice as fire districts say). Lid on, outdoors, 3 m (10 ft) from anything that burns: "
-        "live ash gives off carbon monoxide."
+        "(96 h, common practice as fire districts say). Lid on, outdoors, 3 m (10 ft) from anything "
+        "that burns: live ash gives off carbon monoxide."
     )
     [event] = log.current_entries()
     assert event.line == "ash out, bucket by the shed"
