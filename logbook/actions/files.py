@@ -163,15 +163,24 @@ def mass_unit(description: Description) -> str:
 
 
 def bring_in(
-    log: Log, path: Path, *, now: datetime, strict: bool = False, preview: bool = False
+    log: Log,
+    path: Path,
+    *,
+    now: datetime,
+    strict: bool = False,
+    preview: bool = False,
+    told: Callable[[int, int], None] = lambda _done, _of: None,
 ) -> tuple[ImportReport, Done]:
-    """Bring a table's rows into the log as one batch; what was refused is told by line.
+    """Bring a table's rows into the log as one batch; what was refused is told by line, and to ``told`` how
+    many rows are done.
 
     Raises:
         TableError: The table can't be read, no row of it can, or with ``strict`` one can't.
     """
     setting = setting_now(log) if log.descriptions() else setting_here()
-    report = import_table(log, read_bytes(path), setting=setting, now=now, strict=strict, preview=preview)
+    report = import_table(
+        log, read_bytes(path), setting=setting, now=now, strict=strict, preview=preview, told=told
+    )
     return report, Done(said=_import_said(report, setting), refused=_listed(report.refused))
 
 

@@ -42,7 +42,12 @@ def import_(asked: Namespace) -> int:
         return _read_back(asked)
     with place_of(asked.log).open(create=True) as log:
         report, done = files.bring_in(
-            log, Path(asked.file), now=clock(), strict=asked.strict, preview=asked.preview
+            log,
+            Path(asked.file),
+            now=clock(),
+            strict=asked.strict,
+            preview=asked.preview,
+            told=Progress("import", "rows"),
         )
     warn(done.refused)
     counts = {

@@ -2,19 +2,35 @@
 
 from __future__ import annotations
 
+from array import array
 from collections import Counter
-from dataclasses import dataclass, fields
+from collections.abc import Callable, Iterator, Sequence, Set
+from contextlib import ExitStack
+from dataclasses import dataclass, field, fields
 from datetime import datetime
+from hashlib import blake2b
+from itertools import islice, pairwise
+from operator import attrgetter
 
 from logbook.errors import TableError
 from logbook.records import Entry, Flag, NewEvent
 from logbook.setting import Setting
+from logbook.store import queries
+from logbook.store.connection import explained
 from logbook.store.log import Log
-from logbook.store.rows import Row, entry_values
-from logbook.store.tables_in import Remark, TableRead, read_table
+from logbook.store.loggers import Pace
+from logbook.store.rows import Row, entry_values, time_text
+from logbook.store.tables_in import Remark, Rows
 
 _SHOWN = 20
 """How many refused rows an error lists; the rest are counted."""
+
+AT_ONCE = 500
+"""Rows held and looked up in one question. SQLite takes 999 values at least (sqlite.org, "Limits"; from
+memory)."""
+
+_KINDS = tuple(f.name for f in fields(Entry) if f.name not in ("at", "place", "flags"))
+_said = attrgetter(*_KINDS)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,11 +64,13 @@ def import_table(
     now: datetime,
     strict: bool = False,
     preview: bool = False,
+    told: Callable[[int, int], None] = lambda _done, _of: None,
 ) -> ImportReport:
     """Bring the rows of a table into the log as one act.
 
     A row with the ``at`` and the values of one the log has, or had before it was edited or removed by
-    hand, is a duplicate and stays out.
+    hand, is a duplicate and stays out. The table is gone through twice, first to judge it as a whole: a
+    logger's million of rows need not be held.
 
     Args:
         log: Where to.
@@ -61,51 +79,137 @@ def import_table(
         now: The clock.
         strict: All rows or none.
         preview: Change nothing, say what would be done.
+        told: Told now and then how many rows are done, of how many (0: not known yet).
 
     Raises:
         TableError: The table cannot be read, no row of it can, or with ``strict`` one cannot.
         LogFileError: Nothing was kept.
     """
-    table = read_table(data, setting=setting, now=max(filter(None, (now, log.newest_at()))))
-    if table.refused and (strict or not table.new):
-        raise TableError(_refusals(table, strict=strict))
-    new = _not_there_yet(log, table)
-    batch = None
-    if new and not preview:
-        with log.writing() as pen:  # one act; a million events written need not be held
-            for _, item in new:
-                pen.record(item)
-            batch = pen.batch
-    lines = {line for line, _ in new}
-    times = [item.entry.at for _, item in table.new]
+    now = max(filter(None, (now, log.newest_at())))
+    whole = _Whole(Rows(data, setting=setting, now=now), told)
+    rows, refused = whole.rows, tuple(whole.rows.refused)
+    if refused and (strict or not whole.readable):
+        raise TableError(_refusals(refused, rows.count, strict=strict))
+    done = _Done({remark.line for remark in rows.flagged})
+    again = ((line, whole.pace.marked(item)) for line, item in Rows(data, setting=setting, now=now))
+    batch = _brought_in(
+        log,
+        again,
+        _Seen(log, twice=whole.twice),
+        done,
+        preview=preview,
+        told=lambda n: told(n, whole.readable),
+    )
     return ImportReport(
-        read=table.rows,
-        added=len(new),
-        duplicates=len(table.new) - len(new),
-        refused=table.refused,
-        flagged=tuple(remark for remark in table.flagged if remark.line in lines),
-        remarks=table.remarks,
-        by_logger=sum(Flag.LOGGER in item.entry.flags for _, item in new),
-        kinds=_kinds([item.entry for _, item in new]),
-        first_at=min(times, default=None),
-        last_at=max(times, default=None),
+        read=rows.count,
+        added=done.added,
+        duplicates=whole.readable - done.added,
+        refused=refused,
+        flagged=tuple(remark for remark in rows.flagged if remark.line in done.lines),
+        remarks=rows.remarks,
+        by_logger=done.by_logger,
+        kinds=tuple(done.kinds.most_common()),
+        first_at=whole.first_at,
+        last_at=whole.last_at,
         batch=batch,
         preview=preview,
     )
 
 
-def _not_there_yet(log: Log, table: TableRead) -> list[tuple[int, NewEvent]]:
-    if not table.new:
-        return []
-    times = [item.entry.at for _, item in table.new]
-    seen = {_likeness(row) for row in log.ever_said(min(times), max(times))}
-    fresh: list[tuple[int, NewEvent]] = []
-    for line, item in table.new:
-        likeness = _likeness(entry_values(item.entry))
-        if likeness not in seen:
-            seen.add(likeness)
-            fresh.append((line, item))
-    return fresh
+def _brought_in(
+    log: Log,
+    rows: Iterator[tuple[int, NewEvent]],
+    seen: _Seen,
+    done: _Done,
+    *,
+    preview: bool,
+    told: Callable[[int], None],
+) -> str | None:
+    """Write what is new of the rows and count it; the batch it is, if anything was written."""
+    pen = None
+    with ExitStack() as act:
+        while some := list(islice(rows, AT_ONCE)):
+            fresh = seen.fresh(some)
+            if fresh and not preview:
+                pen = pen or act.enter_context(log.writing())  # one act, begun with the first new row
+                for _, item in fresh:
+                    pen.record(item)
+            done.count(some, fresh)
+            told(done.rows)
+    return pen.batch if pen else None
+
+
+class _Whole:
+    """What only the whole table tells: its span, a logger's pace, and which times stand in it twice."""
+
+    def __init__(self, rows: Rows, told: Callable[[int, int], None]) -> None:
+        self.rows = rows
+        self.pace = Pace()
+        self.first_at: datetime | None = None
+        self.last_at: datetime | None = None
+        times = array("d")  # a million of them take 8 MB
+        for _, item in rows:
+            at = item.entry.at
+            self.pace.see(item.entry)
+            times.append(at.timestamp())
+            self.first_at = min(at, self.first_at or at)
+            self.last_at = max(at, self.last_at or at)
+            if len(times) % AT_ONCE == 0:
+                told(rows.count, 0)
+        self.readable = len(times)
+        self.twice = frozenset(here for here, after in pairwise(sorted(times)) if here == after)
+
+
+class _Seen:
+    """Which rows the log has, or the table had further up."""
+
+    def __init__(self, log: Log, *, twice: frozenset[float]) -> None:
+        self._log = log
+        self._twice = twice
+        self._further_up: set[bytes] = set()
+
+    def fresh(self, some: Sequence[tuple[int, NewEvent]]) -> list[tuple[int, NewEvent]]:
+        """Those of some rows that neither has."""
+        times = {time_text(item.entry.at) for _, item in some}
+        asked = f"{queries.EVER_SAID_AT}(?{', ?' * (len(times) - 1)})"
+        with explained(self._log.path):
+            in_log = set(map(_likeness, self._log.connection.execute(asked, tuple(times))))
+        return [(line, item) for line, item in some if self._is_new(item.entry, in_log)]
+
+    def _is_new(self, entry: Entry, in_log: Set[Row]) -> bool:
+        if not in_log and entry.at.timestamp() not in self._twice:
+            return True
+        likeness = _likeness(entry_values(entry))
+        if likeness in in_log:
+            return False
+        if entry.at.timestamp() in self._twice:
+            short = blake2b(repr(likeness).encode("utf-8", "surrogatepass"), digest_size=16).digest()
+            if short in self._further_up:
+                return False
+            self._further_up.add(short)
+        return True
+
+
+@dataclass
+class _Done:
+    """What was brought in, or would be."""
+
+    told_of: Set[int]
+    rows: int = 0
+    added: int = 0
+    by_logger: int = 0
+    kinds: Counter[str] = field(default_factory=Counter)
+    lines: set[int] = field(default_factory=set)
+
+    def count(self, some: Sequence[tuple[int, NewEvent]], fresh: Sequence[tuple[int, NewEvent]]) -> None:
+        """Count some more rows, and those of them that are new."""
+        self.rows += len(some)
+        self.added += len(fresh)
+        self.by_logger += sum(Flag.LOGGER in item.entry.flags for _, item in fresh)
+        self.lines.update(line for line, _ in fresh if line in self.told_of)
+        for _, item in fresh:
+            said = zip(_KINDS, _said(item.entry), strict=True)
+            self.kinds.update([name for name, value in said if value is not None and value is not False])
 
 
 def _likeness(row: Row) -> Row:
@@ -113,24 +217,14 @@ def _likeness(row: Row) -> Row:
     return row[:-1]
 
 
-def _kinds(entries: list[Entry]) -> tuple[tuple[str, int], ...]:
-    counted: Counter[str] = Counter()
-    for entry in entries:
-        for field in fields(entry):
-            value = getattr(entry, field.name)
-            if field.name not in ("at", "place", "flags") and value is not None and value is not False:
-                counted[field.name] += 1
-    return tuple(counted.most_common())
-
-
-def _refusals(table: TableRead, *, strict: bool) -> str:
-    listed = [f"line {remark.line}: {remark.text}" for remark in table.refused[:_SHOWN]]
-    if len(table.refused) > _SHOWN:
-        listed.append(f"and {len(table.refused) - _SHOWN} more")
+def _refusals(refused: Sequence[Remark], rows: int, *, strict: bool) -> str:
+    listed = [f"line {remark.line}: {remark.text}" for remark in refused[:_SHOWN]]
+    if len(refused) > _SHOWN:
+        listed.append(f"and {len(refused) - _SHOWN} more")
     if strict:
-        head = f"{len(table.refused)} of {table.rows} rows cannot be read, so none went in (--strict):"
+        head = f"{len(refused)} of {rows} rows cannot be read, so none went in (--strict):"
         tail = "Correct them, or import without --strict: the other rows go in."
     else:
-        head = f"None of the {table.rows} rows could be read:"
+        head = f"None of the {rows} rows could be read:"
         tail = "Correct them and import again; nothing was changed."
     return "\n".join([head, *listed, tail])

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from array import array
 from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import fields, replace
 from datetime import UTC, datetime, timedelta
+from functools import cached_property
 from itertools import pairwise
 from operator import attrgetter
 
@@ -20,25 +22,44 @@ LOGGER_EVEN = 0.6
 FIT_STEP = timedelta(minutes=10)
 """Between a logger's readings as the fit uses them (design): a room changes slowly."""
 
+_BEGIN, _TICK = datetime(1970, 1, 1, tzinfo=UTC), timedelta(microseconds=1)
+
 _BY_LOGGERS = frozenset({"at", "indoor_c", "outdoor_c", "rh_pct", "place", "flags"})
 _SAID_BY_PEOPLE = attrgetter(*(field.name for field in fields(Entry) if field.name not in _BY_LOGGERS))
 _NOTHING_SAID = _SAID_BY_PEOPLE(Entry(at=datetime.min.replace(tzinfo=UTC)))
 
 
+class Pace:
+    """Told every row of a table, says whether a logging thermometer wrote its bare readings."""
+
+    def __init__(self) -> None:
+        self._times = array("q")  # a million of them take 8 MB
+
+    def see(self, entry: Entry) -> None:
+        """The next row."""
+        if _is_bare(entry):
+            self._times.append((entry.at - _BEGIN) // _TICK)
+
+    @cached_property
+    def is_loggers(self) -> bool:
+        """Whether there are many bare readings at one even pace; asked after the last row."""
+        if len(self._times) < LOGGER_ROWS:
+            return False
+        gaps = Counter(later - earlier for earlier, later in pairwise(sorted(self._times)))
+        step, often = gaps.most_common(1)[0]
+        return 0 < step <= LOGGER_STEP // _TICK and often >= LOGGER_EVEN * (len(self._times) - 1)
+
+    def marked(self, item: NewEvent) -> NewEvent:
+        """The row, marked as a logger's if it is one."""
+        return _by_logger(item) if self.is_loggers and _is_bare(item.entry) else item
+
+
 def with_loggers(new: Sequence[tuple[int, NewEvent]]) -> tuple[tuple[int, NewEvent], ...]:
     """Mark the readings of a logging thermometer in a table: many bare ones at one even pace."""
-    bare = [at for at, (_, item) in enumerate(new) if _is_bare(item.entry)]
-    if len(bare) < LOGGER_ROWS:
-        return tuple(new)
-    gaps = Counter(later - earlier for earlier, later in pairwise(sorted(new[at][1].entry.at for at in bare)))
-    step, often = gaps.most_common(1)[0]
-    if not timedelta(0) < step <= LOGGER_STEP or often < LOGGER_EVEN * (len(bare) - 1):
-        return tuple(new)
-    marked = list(new)
-    for at in bare:
-        line, item = new[at]
-        marked[at] = line, _by_logger(item)
-    return tuple(marked)
+    pace = Pace()
+    for _, item in new:
+        pace.see(item.entry)
+    return tuple((line, pace.marked(item)) for line, item in new)
 
 
 def thinned(entries: Iterable[Entry], *, step: timedelta = FIT_STEP) -> tuple[Entry, ...]:

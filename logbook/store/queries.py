@@ -83,14 +83,17 @@ NEWEST_FIRST = " ORDER BY n.at DESC, " + ", ".join(f"{part} DESC" for part in _F
 OF_CHAIN = " AND n.event IN (SELECT id FROM event WHERE uuid = ?1 UNION SELECT id FROM event WHERE root = ?1)"
 """After EVENTS_HOLDING: the one that holds of a chain of edits, by the identifier of its first event."""
 
-EVER_SAID = (
+_EVER_SAID = (
     f"SELECT {_ENTRY} FROM entry AS n CROSS JOIN event AS e ON e.id = n.event"
     " LEFT JOIN event AS r ON r.uuid = e.root"
     " WHERE e.batch NOT IN (SELECT batch FROM undone)"
     " AND coalesce(r.batch, e.batch) NOT IN (SELECT batch FROM undone)"
-    " AND n.at BETWEEN ? AND ?"
 )
+EVER_SAID = f"{_EVER_SAID} AND n.at BETWEEN ? AND ?"
 """Entries that hold or held until they were edited or removed by hand; not what was undone."""
+
+EVER_SAID_AT = f"{_EVER_SAID} AND n.at IN "
+"""The same of single times, to be listed in brackets."""
 
 _HISTORY = f"{_EVENT} FROM event AS e{_WHO} LEFT JOIN entry AS n ON n.event = e.id"
 

@@ -7,9 +7,11 @@ drops or joins damaged rows without saying which, and costs 200 ms before the fi
 from __future__ import annotations
 
 import csv
-import io
+import re
+from collections import deque
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import islice
 
 from logbook.errors import TableError
 
@@ -18,6 +20,12 @@ _OURS = ("air_open_pct", "air_closed_pct", "alarms_tested", "flags")
 """Columns that only a table written by this program has all of."""
 _LONGEST_ROW = 40
 """A quoted note may run over this many lines. ASSUMED; keeps one stray quote from eating the file."""
+
+_PLAIN = 100_000
+"""A line without a quote and shorter than this is cut at its delimiters, which is all ``csv`` would do; that
+refuses cells longer than 131,072 signs (docs.python.org, "csv.field_size_limit"; from memory)."""
+
+_LINE = re.compile(r"[^\r\n]*(?:\r\n?|\n)|[^\r\n]+")
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,23 +46,38 @@ def table_rows(data: bytes) -> Iterator[RawRow]:
     Raises:
         TableError: The file is empty, or no text at all.
     """
-    lines = list(io.StringIO(_decoded(data), newline=""))
-    at = 0
+    lines = enumerate(_lines_of(_decoded(data)), start=1)
+    ahead: deque[tuple[int, str]] = deque()
     delimiter, ours = "", False
-    while at < len(lines):
-        if not lines[at].strip() or lines[at].lstrip("\ufeff \t").startswith("#"):
-            at += 1
+    while (found := ahead.popleft() if ahead else next(lines, None)) is not None:
+        number, line = found
+        if not line.strip() or line.lstrip("\ufeff \t").startswith("#"):
             continue
         if not delimiter:
-            delimiter = max(_DELIMITERS, key=lines[at].count)
-            ours = all(name in lines[at] for name in _OURS)
-        taken, cells = _row_at(lines, at, delimiter, whole=ours)
-        yield RawRow(at + 1, "".join(lines[at : at + taken]).rstrip("\r\n"), cells)
-        at += taken
+            delimiter = max(_DELIMITERS, key=line.count)
+            ours = all(name in line for name in _OURS)
+        if '"' not in line and len(line) < _PLAIN:
+            yield RawRow(number, text := line.rstrip("\r\n"), _trimmed(text.split(delimiter)))
+            continue
+        ahead.extend(islice(lines, _LONGEST_ROW - len(ahead)))
+        here = [line, *(text for _, text in ahead)]
+        taken, cells = _row_at(here, delimiter, whole=ours)
+        for _ in range(taken - 1):
+            ahead.popleft()
+        yield RawRow(number, "".join(here[:taken]).rstrip("\r\n"), cells)
     if not delimiter:
         raise TableError(
             "The table is empty.\nIts first line must name the columns, such as at,indoor_c,outdoor_c."
         )
+
+
+def _lines_of(text: str) -> Iterator[str]:
+    """The lines with their ends, one by one: all of a logger's years at once would take a lot of memory."""
+    return (found.group() for found in _LINE.finditer(text))
+
+
+def _trimmed(cells: Sequence[str]) -> tuple[str, ...]:
+    return tuple([cell.strip() for cell in cells])
 
 
 def _decoded(data: bytes) -> str:
@@ -68,23 +91,20 @@ def _decoded(data: bytes) -> str:
         return data.decode("cp1252", errors="replace")
 
 
-def _row_at(
-    lines: Sequence[str], at: int, delimiter: str, *, whole: bool
-) -> tuple[int, tuple[str, ...] | None]:
-    """How many lines the row beginning at ``at`` takes, and its cells.
+def _row_at(lines: Sequence[str], delimiter: str, *, whole: bool) -> tuple[int, tuple[str, ...] | None]:
+    """How many lines the row that begins with the first one takes, and its cells.
 
     A quote left open runs on into the following lines only while those cannot be rows themselves; in a
     ``whole`` table, one of ours, every quote is closed, and a line of a note may look like a row.
     """
     for taken in range(1, _LONGEST_ROW + 1):
         try:
-            found = list(csv.reader(lines[at : at + taken], delimiter=delimiter, strict=True))
+            found = list(csv.reader(lines[:taken], delimiter=delimiter, strict=True))
         except csv.Error as error:
             left_open = "unexpected end" in str(error)
         else:
-            return (taken, tuple(cell.strip() for cell in found[0])) if len(found) == 1 else (1, None)
-        follows = at + taken
-        if not left_open or follows >= len(lines) or (not whole and _begins_with_time(lines[follows])):
+            return (taken, _trimmed(found[0])) if len(found) == 1 else (1, None)
+        if not left_open or taken >= len(lines) or (not whole and _begins_with_time(lines[taken])):
             break
     return 1, None
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 from zoneinfo import ZoneInfo
@@ -81,30 +81,47 @@ def read_table(data: bytes, *, setting: Setting, now: datetime) -> TableRead:
     Raises:
         TableError: No rows, no text, or a header without ``at`` or without anything to read.
     """
-    rows = table_rows(data)
-    header = next(rows)
-    columns = _columns(header)
-    reader = _RowReader(columns, setting=setting, now=now)
-    new: list[tuple[int, NewEvent]] = []
-    refused: list[Remark] = []
-    count = 0
-    for row in rows:
-        if row.cells is not None and not any(row.cells):
-            continue
-        count += 1
-        try:
-            new.append((row.line, reader.read(row)))
-        except CellError as error:
-            refused.append(Remark(row.line, str(error)))
-    if not count:
-        raise TableError("The table has a header and no rows.\nNothing was changed.")
+    rows = Rows(data, setting=setting, now=now)
+    new = with_loggers(list(rows))
     return TableRead(
-        rows=count,
-        new=with_loggers(new),
-        refused=tuple(refused),
-        flagged=tuple(reader.flagged),
-        remarks=_about_unknown(columns, reader.unknown),
+        rows=rows.count,
+        new=new,
+        refused=tuple(rows.refused),
+        flagged=tuple(rows.flagged),
+        remarks=rows.remarks,
     )
+
+
+class Rows:
+    """The rows of a table one by one, each with its line; to be gone through once.
+
+    What is wrong with them and what is to be said stands in the attributes as far as it was read.
+    """
+
+    def __init__(self, data: bytes, *, setting: Setting, now: datetime) -> None:
+        self._rows = table_rows(data)
+        self._columns = _columns(next(self._rows))
+        self._reader = _RowReader(self._columns, setting=setting, now=now)
+        self.flagged = self._reader.flagged
+        self.refused: list[Remark] = []
+        self.count = 0
+
+    def __iter__(self) -> Iterator[tuple[int, NewEvent]]:
+        for row in self._rows:
+            if row.cells is not None and not any(row.cells):
+                continue
+            self.count += 1
+            try:
+                yield row.line, self._reader.read(row)
+            except CellError as error:
+                self.refused.append(Remark(row.line, str(error)))
+        if not self.count:
+            raise TableError("The table has a header and no rows.\nNothing was changed.")
+
+    @property
+    def remarks(self) -> tuple[str, ...]:
+        """What is to be said of the table as a whole."""
+        return _about_unknown(self._columns, self._reader.unknown)
 
 
 def _columns(header: RawRow) -> tuple[str, ...]:
