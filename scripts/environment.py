@@ -31,7 +31,7 @@ MARKER = "made-from.json"
 LOCKED = "scripts/locked"
 """Exact versions with their hashes, one file for each part of the work."""
 
-PARTS = ("run", "build", "dev", "bench")
+PARTS = ("source", "run", "build", "dev", "bench")
 """The files in ``LOCKED``; each names the one before it."""
 
 LOCK_FOR = {"": "build", "dev": "dev", "dev,bench": "bench"}
@@ -297,15 +297,18 @@ def write_stamp(folder: Path, stamp: Stamp) -> None:
 def install(folder: Path, root: Path, extras: str) -> None:
     """Install the locked libraries, then the project from ``root``, editable. Raises SetUpError.
 
-    The libraries are held to their hashes; the project is built by the locked builder, with no network.
+    The libraries are held to their hashes, and so is what builds those that come as source: pip would fetch
+    the builder of the day for each. The project is built by the locked builder, with no network.
     """
     python = python_in(folder)
     own_pip = captured([str(python), "-m", "pip", "--version"], folder).returncode == 0
     pip = [str(python), "-m", "pip"] if own_pip else [sys.executable, "-m", "pip", "--python", str(python)]
     asked = [*pip, "install", "--quiet", *LAST_SAY]
-    lock = root / LOCKED / f"{LOCK_FOR[extras]}.txt"
+    held = [*asked, "--retries", PIP_RETRIES, "--require-hashes", "--no-deps"]
+    source, lock = (str(root / LOCKED / f"{part}.txt") for part in ("source", LOCK_FOR[extras]))
     for command in (
-        [*asked, "--retries", PIP_RETRIES, "--require-hashes", "--no-deps", "--requirement", str(lock)],
+        [*held, "--only-binary", ":all:", "--requirement", source],
+        [*held, "--no-build-isolation", "--requirement", lock],
         [*asked, "--no-index", "--no-deps", "--no-build-isolation", "--editable", str(root)],
     ):
         done = captured(command, folder)

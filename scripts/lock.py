@@ -8,16 +8,17 @@ scripts/test.py, then scripts/made.py for the table of licences.
 import subprocess
 import sys
 import tempfile
+import tomllib
 from pathlib import Path
 
 from making.locked import FOLDER, PARTS, blocks
 
 ROOT = Path(__file__).resolve().parents[1]
 
-NOT_LOCKED = {"pip", "setuptools"}
-"""Come with the environment; a pip that replaces itself half-way fails on Windows."""
+NOT_LOCKED = {"pip"}
+"""Comes with the environment; a pip that replaces itself half-way fails on Windows."""
 
-EXTRAS = {"run": (), "build": (), "dev": ("dev",), "bench": ("dev", "bench")}
+EXTRAS = {"source": (), "run": (), "build": (), "dev": ("dev",), "bench": ("dev", "bench")}
 
 HEAD = "# Made by scripts/lock.py from pyproject.toml: exact versions and their hashes, for every system.\n"
 
@@ -36,7 +37,10 @@ def resolved(part, arguments):
             encoding="utf-8",
         )
         build = Path(folder) / "build.txt"
-        wanted = [] if part == "run" else build_requires()
+        project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))
+        wanted = list(project["dependency-groups"]["source"])
+        if part not in ("source", "run"):  # so that the environment builds with nothing else
+            wanted += project["build-system"]["requires"]
         build.write_text("\n".join(wanted) + "\n", encoding="utf-8")
         extras = [word for name in EXTRAS[part] for word in ("--extra", name)]
         fixed = ["--universal", "--python-version", "3.11", "--generate-hashes", "--no-annotate", "--quiet"]
@@ -44,7 +48,7 @@ def resolved(part, arguments):
             "uv",
             "pip",
             "compile",
-            "pyproject.toml",
+            *(() if part == "source" else ("pyproject.toml",)),
             str(build),
             *extras,
             *fixed,
@@ -58,13 +62,6 @@ def resolved(part, arguments):
             for name, text in blocks(out.read_text(encoding="utf-8")).items()
             if name not in NOT_LOCKED
         }
-
-
-def build_requires():
-    """What pyproject.toml asks for to build, so that the environment builds with nothing else."""
-    import tomllib  # noqa: PLC0415 - Python 3.11
-
-    return tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["build-system"]["requires"]
 
 
 def main(arguments):

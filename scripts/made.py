@@ -26,7 +26,7 @@ def made():
 def main(arguments):
     """Write every file; say which changed."""
     stop_if_too_old()
-    if importlib.util.find_spec("logbook") is None or importlib.util.find_spec("shtab") is None:
+    if importlib.util.find_spec("logbook") is None:
         import environment  # noqa: PLC0415 - its syntax needs the Python just asked for
 
         try:

@@ -14,6 +14,7 @@ import os
 import random
 import subprocess
 import sys
+import tarfile
 import threading
 import zipfile
 from collections.abc import Iterator
@@ -135,7 +136,7 @@ def lay(root: Path) -> Path:
     (root / "pyproject.toml").write_text(PROJECT, encoding="utf-8")
     (root / "builder.py").write_text(BUILDER, encoding="utf-8")
     pin = f"log-splitter==1.0 --hash=sha256:{hashlib.sha256(WHEEL).hexdigest()}\n"
-    for part in ("run", "build", "dev", "bench"):
+    for part in ("source", "run", "build", "dev", "bench"):
         (root / "scripts" / "locked" / f"{part}.txt").write_text(pin, encoding="utf-8")
     return root
 
@@ -220,6 +221,28 @@ def test_a_package_that_was_changed_is_refused_and_odd_settings_do_not_lead_away
         environment.ready(".venv", extras="", root=root)
     server.mood = "well"
     assert has_library(environment.ready(".venv", extras="", root=root))
+
+
+def as_source(folder: Path) -> Path:
+    """A library that comes as source: asks for a builder nobody has, and builds with the locked one."""
+    backend = BUILDER.replace("cabin", "kindling") + "build_wheel = build_editable\nimport log_splitter\n"
+    asks = 'requires = ["builder-of-the-day"]'
+    project = PROJECT.replace("cabin", "kindling").replace("requires = []", asks)
+    path = folder / "kindling-1.0.tar.gz"
+    with tarfile.open(path, "w:gz") as sdist:
+        for name, text in (("pyproject.toml", project), ("builder.py", backend)):
+            (folder / name).write_text(text, encoding="utf-8")
+            sdist.add(folder / name, f"kindling-1.0/{name}")
+    return path
+
+
+def test_a_library_that_comes_as_source_is_built_by_the_locked_builder(environment, server, tmp_path, quick):
+    root, path = lay(tmp_path / "project"), as_source(tmp_path)
+    pin = f"kindling @ {path.as_uri()} --hash=sha256:{hashlib.sha256(path.read_bytes()).hexdigest()}\n"
+    (root / "scripts" / "locked" / "build.txt").write_text("-r source.txt\n" + pin, encoding="utf-8")
+    python = environment.ready(".venv", extras="", root=root)
+    asked = "import importlib.metadata as m; print(m.version('kindling'))"
+    assert environment.captured([str(python), "-c", asked], root / ".venv").stdout.strip() == "1.0"
 
 
 def test_packages_put_elsewhere_by_a_setting_are_noticed(environment, server, tmp_path, monkeypatch, quick):

@@ -1,6 +1,6 @@
 """The exact versions the project is tried with: files of pins with the hashes of every file of each.
 
-``run`` is what the program runs on, ``build`` adds what installs it, ``dev`` lint, types and tests, ``bench``
+``source`` builds the libraries that come as source only, ``run`` is what the program runs on, ``build`` adds what installs it, ``dev`` lint, types and tests, ``bench``
 what the figures are held against. Each names the one before with ``-r``.
 """
 
@@ -11,7 +11,7 @@ from pathlib import Path
 
 FOLDER = Path(__file__).resolve().parents[1] / "locked"
 
-PARTS = ("run", "build", "dev", "bench")
+PARTS = ("source", "run", "build", "dev", "bench")
 
 _PIN = re.compile(r"^([\w.-]+)==([\w.]+)", re.MULTILINE)
 
