@@ -48,7 +48,7 @@ def project(tmp_path):
     (root / "scripts").mkdir(parents=True)
     (root / "pyproject.toml").write_text("[project]\nname = 'x'\n", encoding="utf-8")
     (root / "scripts" / "locked").mkdir()
-    for part in ("run", "build", "dev", "bench"):
+    for part in ("source", "run", "build", "dev", "bench"):
         (root / "scripts" / "locked" / f"{part}.txt").write_text("numpy==2.4.6\n", encoding="utf-8")
     return root
 
@@ -351,6 +351,7 @@ def test_every_dependency_is_pinned_exactly(locked):
     told = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))
     extras = told["project"]["optional-dependencies"]
     for part, asked in (
+        ("source", told["dependency-groups"]["source"]),
         ("run", told["project"]["dependencies"]),
         ("build", told["build-system"]["requires"]),
         ("dev", extras["dev"]),
