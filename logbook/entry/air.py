@@ -14,6 +14,7 @@ from logbook.entry.facts import (
     pair_at,
     percent_at,
 )
+from logbook.entry.phrases import is_spoken_clock
 from logbook.entry.tokens import word_at
 from logbook.setting import Setting
 
@@ -112,6 +113,8 @@ def _match(name: str, first: int, start: int, found: Amount, tokens: Tokens) -> 
 
 
 def _amount(tokens: Tokens, at: int, *, named: bool) -> Amount | None:
+    if is_spoken_clock(tokens, at):
+        return None  # "we ate at half past seven" set the air to half
     word, after = word_at(tokens, at), word_at(tokens, at + 1)
     if (word, after) in _ENDS:
         return _ENDS[word, after], "open", 2

@@ -15,6 +15,7 @@ from logbook.entry.clock import moment_of
 from logbook.entry.limits import refused
 from logbook.entry.matters import may_tell_matter
 from logbook.entry.parts import Parts, parts_of
+from logbook.entry.phrases import is_spoken_clock
 from logbook.entry.reading import LineRead, read_facts
 from logbook.entry.settle import Settled, asked_about, main_place, settle
 from logbook.entry.tokens import number_text
@@ -133,6 +134,7 @@ def _night(empty: Understood, text: str, asker: Asker, *, now: datetime) -> Unde
     parts = parts_of(read, setting=setting)
     _one_time(parts)
     _dangling_day(parts, asker)
+    _spoken_clock(read, parts, asker)
     _marks_in_prose(read, parts, asker)
     _numbers_in_notes(read, parts, asker)
     _strange_unit(read, parts, asker, setting=setting)
@@ -258,6 +260,20 @@ def _dangling_day(parts: Parts, asker: Asker) -> None:
         "day",
         f'"{day.text}" has no time. Enter takes the line as now, with it as a note; '
         f"or type it like {day.text} 22:30.",
+        (Answer(key=ENTER, means="now, with a note"),),
+    )
+
+
+def _spoken_clock(read: LineRead, parts: Parts, asker: Asker) -> None:
+    """Asks about "bed at half past nine": it is left unread, and the record would land on now."""
+    at = next((index for index in read.unread if is_spoken_clock(read.tokens, index)), None)
+    if at is None or not parts.records_something or parts.phrase is not None:
+        return
+    said = " ".join(token.text for token in read.tokens[at : at + 3])
+    asker.ask(
+        "day",
+        f'"{said}" does not say which half of the day. Enter takes the line as now, with it as a note; '
+        "or type it like 21:30.",
         (Answer(key=ENTER, means="now, with a note"),),
     )
 

@@ -281,3 +281,13 @@ def _after_night_of(tokens: tuple[Token, ...], at: int) -> int:
     if not _WEEKDAY.fullmatch(word_at(tokens, at + 2)) or not word_at(tokens, at + 3).isdigit():
         return at
     return at + 5 if _MONTH.fullmatch(word_at(tokens, at + 4)) else at + 4
+
+
+_HOURS = "one two three four five six seven eight nine ten eleven twelve"
+_SPOKEN_HOURS = frozenset([*_HOURS.split(), *map(str, range(1, 13))])
+
+
+def is_spoken_clock(tokens: tuple[Token, ...], at: int) -> bool:
+    """Whether "half past nine" or "quarter to 10" stands here: of which half of the day it doesn't say."""
+    part, to, hour = (word_at(tokens, at + i) for i in range(3))
+    return part in {"half", "quarter"} and to in {"past", "to"} and hour.rstrip(".!") in _SPOKEN_HOURS

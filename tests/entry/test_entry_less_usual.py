@@ -200,6 +200,30 @@ def test_a_heater_that_is_on_with_its_watts_is_not_asked_for_them(known: Setting
     assert entry_of("heater 1500", known).other_heat_w == 1500.0
 
 
+@pytest.mark.parametrize(
+    ("line", "asked"),
+    [
+        ("we ate at half past seven", False),  # set the air to half, with "we ate; past seven" as the note
+        ("20:00 bed, we ate at half past seven", False),
+        ("4M at half past 9", True),
+        ("quarter to 10 4M", True),
+    ],
+)
+def test_half_past_is_no_air_and_asked_about_where_the_line_would_land_on_now(
+    line: str, asked: bool, known: Setting
+) -> None:
+    got = read_line(line, now=NOW, setting=known)
+    assert got.entry.air_open_pct is None
+    assert got.entry.note is not None
+    assert got.entry.note in line, "the words stay together"
+    assert [q.kind for q in got.questions] == ["day"] * asked
+
+
+def test_half_is_still_air(known: Setting) -> None:
+    for line in ("4M air to half", "air half past the mark", "half", "at half"):
+        assert entry_of(line, known).air_open_pct == 50.0, line
+
+
 def test_inside_is_found_after_outside(known: Setting) -> None:
     entry = entry_of("out -5 18", known)
     assert (entry.outdoor_c, entry.indoor_c) == (-5.0, 18.0)
