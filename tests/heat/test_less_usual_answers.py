@@ -2,12 +2,18 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from datetime import UTC, datetime
+
 import numpy as np
 import pytest
 
 from logbook.heat.candidates import sizes
+from logbook.heat.priors import ChangeKind, change_kind, heat_of_wood_mj_per_kg
 from logbook.heat.summary import cannot_tell
+from logbook.heat.versions import stove_since
 from logbook.heat.without_fire import Cooling
+from logbook.records import Basis, Cabin, DatedDescription, Description, Stove, WoodPile
 
 HOURS = np.arange(0.0, 10.0)
 
@@ -50,3 +56,46 @@ def test_no_load_is_offered_where_none_may_be_or_no_piece_is_light_enough(
 
 def test_an_empty_log_is_not_blamed_for_what_it_cannot_tell() -> None:
     assert cannot_tell(()) == ()
+
+
+@pytest.mark.parametrize(
+    ("name", "kind"),
+    [
+        ("lever rescaled", ChangeKind.LEVER),
+        ("Air lever moved", ChangeKind.LEVER),
+        ("new gasket", ChangeKind.GASKET),
+        ("door rope", ChangeKind.GASKET),
+        ("thermometer moved", ChangeKind.THERMOMETER),
+        ("new sensor", ChangeKind.THERMOMETER),
+        ("floor insulated", ChangeKind.HEAT_LOSS),
+    ],
+)
+def test_what_a_change_touches_is_told_by_its_name(name: str, kind: ChangeKind) -> None:
+    assert change_kind(name) is kind
+
+
+DESCRIBED = Description(cabin=Cabin(floor_m2=21.0, volume_m3=55.0), stove=Stove(max_load_kg=9.0))
+
+
+def test_wood_heats_alike_whichever_basis_its_water_is_told_on() -> None:
+    """20 % of the whole piece is 25 % of its dry wood: w / (1 − w), the definition of the two bases."""
+    wet = replace(DESCRIBED, wood=WoodPile(moisture_pct=20.0, moisture_basis=Basis.WET))
+    dry = replace(DESCRIBED, wood=WoodPile(moisture_pct=25.0, moisture_basis=Basis.DRY))
+    wetter = replace(DESCRIBED, wood=WoodPile(moisture_pct=30.0, moisture_basis=Basis.DRY))
+    assert heat_of_wood_mj_per_kg(wet) == pytest.approx(heat_of_wood_mj_per_kg(dry))
+    assert heat_of_wood_mj_per_kg(wetter) < heat_of_wood_mj_per_kg(dry)
+
+
+def test_a_rescaled_lever_leaves_the_stove_a_larger_limit_is_another_stove() -> None:
+    days = [datetime(2026, 1, day, tzinfo=UTC) for day in (1, 10, 20)]
+    stoves = [
+        Stove(max_load_kg=9.0),
+        Stove(max_load_kg=6.0),
+        Stove(max_load_kg=6.0, air_lever_reads="closed"),
+    ]
+    versions = [
+        DatedDescription(uuid=str(at), valid_from=at, description=replace(DESCRIBED, stove=stove))
+        for at, stove in zip(days, stoves, strict=True)
+    ]
+    assert stove_since(versions, days[2]) == days[1]
+    assert stove_since(versions, days[0]) == days[0]
