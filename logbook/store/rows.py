@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 from logbook.errors import BadInputError, LogFileError
 from logbook.records import Act, Basis, Coals, Entry, Event, Flag, How, Mark, Typed, Wind, Window
+from logbook.setting import YEARS
 
 if TYPE_CHECKING:
     from logbook.matters import Matter
@@ -27,6 +28,15 @@ _AT, _RESET_AT, _MATTER, _FLAGS = (
 )
 _NUMBERS = tuple(at for at, field in enumerate(fields(Entry)) if field.type == "float | None")
 _YES_OR_NO = tuple(at for at, field in enumerate(fields(Entry)) if field.type == "bool")
+_WORDS = tuple(
+    (ENTRY_COLUMNS.index(name), {word.value: word for word in kind})
+    for name, kind in (
+        *(("moisture_basis", Basis), ("window", Window), ("coals", Coals)),
+        *(("wind", Wind), ("mark", Mark)),
+    )
+)
+_PUT = tuple(getattr(Entry, name).__set__ for name in ENTRY_COLUMNS)
+"""Puts each value into its slot of an entry that is being made."""
 
 _EVENT_WIDTH = 12
 """How many columns of an event query come before the entry's."""
@@ -90,7 +100,7 @@ def entry_from(row: Row) -> Entry:
     """
     try:
         return _entry_from(row)
-    except (ValueError, TypeError, AttributeError) as error:
+    except (ValueError, TypeError, AttributeError, KeyError) as error:
         raise _not_ours(row[_AT]) from error
 
 
@@ -102,36 +112,30 @@ def _not_ours(what: object) -> LogFileError:
 
 
 def _entry_from(row: Row) -> Entry:
-    return Entry(
-        at=datetime.fromisoformat(row[0]),
-        indoor_c=row[1],
-        place=row[2],
-        outdoor_c=row[3],
-        low_c=row[4],
-        high_c=row[5],
-        reset_at=None if row[6] is None else datetime.fromisoformat(row[6]),
-        load_kg=row[7],
-        pieces=row[8],
-        species=row[9],
-        moisture_pct=row[10],
-        moisture_basis=None if row[11] is None else Basis(row[11]),
-        kindling=row[12] == 1,
-        air_open_pct=row[13],
-        flue_damper_open_pct=row[14],
-        window=None if row[15] is None else Window(row[15]),
-        coals=None if row[16] is None else Coals(row[16]),
-        other_heat_w=row[17],
-        rh_pct=row[18],
-        wind=None if row[19] is None else Wind(row[19]),
-        forecast_low_c=row[20],
-        mark=None if row[21] is None else Mark(row[21]),
-        fire_out=row[22] == 1,
-        alarms_tested=row[23] == 1,
-        change=row[24],
-        note=row[25],
-        matter=None if row[26] is None else _matter(row[26]),
-        flags=frozenset(Flag(word) for word in row[27].split()) if row[27] else frozenset(),
-    )
+    """Past the generated ``__init__``, whose keywords take twice as long: a long log has 100,000 of them."""
+    values = list(row)
+    values[_AT] = at_utc = datetime.fromisoformat(row[_AT])
+    if not YEARS[0] - 1 <= at_utc.year <= YEARS[1] + 1:  # in UTC a day may lie in the next year
+        raise ValueError(f"no entry is kept from the year {at_utc.year}")
+    if row[_RESET_AT] is not None:
+        values[_RESET_AT] = datetime.fromisoformat(row[_RESET_AT])
+    for at, meant in _WORDS:
+        if values[at] is not None:
+            values[at] = meant[values[at]]
+    for at in _YES_OR_NO:
+        values[at] = values[at] == 1
+    if row[_MATTER] is not None:
+        values[_MATTER] = _matter(row[_MATTER])
+    values[_FLAGS] = _flags(row[_FLAGS])
+    entry = object.__new__(Entry)
+    for put, value in zip(_PUT, values, strict=True):
+        put(entry, value)
+    return entry
+
+
+@lru_cache(maxsize=64)
+def _flags(text: str) -> frozenset[Flag]:
+    return frozenset(map(Flag, text.split())) if text else frozenset()
 
 
 @lru_cache(maxsize=4096)  # lists are ticked in the same words for years; a matter is never changed
