@@ -112,6 +112,10 @@ def test_the_weeks_ahead_are_what_is_left_of_the_season():
     assert got == pytest.approx((31 * 4.0 + 30 * 8.0) / 61)
 
 
+def test_where_there_is_no_season_the_weeks_ahead_are_a_year_s():
+    assert weeks_ahead_c(date(2026, 3, 1), season=None, air=AIR) == pytest.approx(sum(AIR.temperature_c) / 12)
+
+
 # Use
 
 
@@ -295,6 +299,14 @@ def test_cost_is_by_the_stacks_it_was_written_for():
     assert cost.hours_per_m3 == pytest.approx(10.0 / 4.0)
     assert cost.stacks == 2
     assert wood(house(matters=(put_up(),))).cost is None
+
+
+def test_wood_put_up_by_weight_shares_its_cost_by_the_kilogram_and_wood_of_no_amount_shares_none():
+    at, stack = put_up(2.0)
+    by_weight = replace(stack, name="oak", species="oak", volume_m3=None, mass_kg=500.0, money=100.0)
+    of_no_amount = replace(by_weight, name="ash", mass_kg=None, money=70.0)
+    cost = wood(house(matters=((at, by_weight), (at, of_no_amount)))).cost
+    assert (cost.money_per_kg, cost.money_per_m3) == (pytest.approx(0.2), None)
 
 
 def test_money_is_written_without_a_sign():

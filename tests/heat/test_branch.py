@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from logbook.heat.branch import STEPS_OF_MASS, _middle
+from logbook.heat.branch import STEPS_OF_MASS, _each, _middle
 
 
 @pytest.mark.parametrize("largest_kg", [0.01, 3.0, 40.0])
@@ -24,3 +24,18 @@ def test_an_empty_stove_has_nothing_left():
 
 def test_steps_fit_two_bytes():
     assert np.iinfo(np.uint16).max >= STEPS_OF_MASS + 1
+
+
+@pytest.mark.parametrize("blocks", [1, 2, 7])
+def test_every_block_of_plans_is_run_once_and_an_error_in_one_is_not_lost(blocks):
+    """Several blocks run side by side; a fault in any of them must not become rows that were never filled."""
+    done = []
+    _each(done.append, [slice(n, n + 1) for n in range(blocks)])
+    assert sorted(block.start for block in done) == list(range(blocks))
+
+    def fails(block):
+        if block.start == blocks - 1:
+            raise ZeroDivisionError
+
+    with pytest.raises(ZeroDivisionError):
+        _each(fails, [slice(n, n + 1) for n in range(blocks)])

@@ -9,7 +9,8 @@ import numpy as np
 import pytest
 
 from logbook.heat.candidates import sizes
-from logbook.heat.priors import ChangeKind, change_kind, heat_of_wood_mj_per_kg
+from logbook.heat.fit import starts
+from logbook.heat.priors import UNKNOWNS, ChangeKind, change_kind, heat_of_wood_mj_per_kg
 from logbook.heat.summary import cannot_tell
 from logbook.heat.versions import stove_since
 from logbook.heat.without_fire import Cooling
@@ -99,3 +100,14 @@ def test_a_rescaled_lever_leaves_the_stove_a_larger_limit_is_another_stove() -> 
     ]
     assert stove_since(versions, days[2]) == days[1]
     assert stove_since(versions, days[0]) == days[0]
+
+
+def test_a_mode_of_a_version_with_fewer_or_more_unknowns_is_still_a_place_to_start_from() -> None:
+    size = len(UNKNOWNS) + 3  # three effects of stays
+    for known in (len(UNKNOWNS) - 2, len(UNKNOWNS), size + 5):
+        last = np.arange(1.0, known + 1.0)
+        centre, other = starts(size, last)
+        n = min(known, len(UNKNOWNS))
+        assert (centre == 0.0).all()
+        assert (other[:n] == last[:n]).all()
+        assert (other[n:] == 0.0).all(), "the effects of stays are those of other stays"
