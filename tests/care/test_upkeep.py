@@ -16,11 +16,12 @@ from logbook.care.alarms import alarm_tests
 from logbook.care.upkeep import due, months_later
 from logbook.care.upkeep_done import chimney_fires
 from logbook.care.upkeep_tasks import CORD_OF_LIGHT_WOOD_KG, MEASURABLE_MM, SWEEP_AT_MM, TASK_OF, TASKS
+from logbook.care.usual_stay import day_reached
 from logbook.matters import Seen, Sight, Upkeep, UpkeepRule
 from logbook.records import Alarms, Entry, Mark
 from logbook.results.ash import AlarmTests
 from logbook.results.lists import CO_ALARM_C
-from logbook.results.upkeep import CallKind, Decides, DueState
+from logbook.results.upkeep import CallKind, Decides, DueState, UsualStay
 from logbook.results.upkeep_words import TASK_WORDS, task_named
 from logbook.units import kg_from_lb
 
@@ -531,3 +532,13 @@ def test_what_was_written_ahead_is_handed_back_and_tests_are_not_asked_for_when_
     got = {i.task: i for i in due(house, tests=AlarmTests()).items}
     assert got["co alarm test"].called_for == ()
     assert house.setting.zone == ZONE
+
+
+def test_the_next_kilograms_are_burned_stay_by_stay_and_never_where_none_is_usual():
+    """25 kg at 10 kg a stay: during the third from now, two gaps of a fortnight after the next one ends."""
+    usual = UsualStay(
+        stays=5, kg=10.0, burn_days=2, gap_days=14.0, next_on=date(2026, 1, 16), next_ends=date(2026, 1, 18)
+    )
+    assert day_reached(25.0, per_stay=10.0, usual=usual) == date(2026, 2, 15)
+    assert day_reached(10.0, per_stay=10.0, usual=usual) == date(2026, 1, 18)
+    assert day_reached(10.0, per_stay=0.0, usual=usual) is None
