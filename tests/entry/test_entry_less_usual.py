@@ -134,6 +134,7 @@ REFUSED = [
     # Was kept as a stack named "split", and "birch may 2025" went to the note.
     ("stack 2 stere split birch may 2025", '"split" is no name', (14, 19)),
     ("weather 31 feb -9 -2", "no such day", (8, 14)),
+    ("weather fri 31 dec -3 2", "31 Dec 2025 is a Wed, not a Fri", (8, 18)),  # was kept as the Wednesday's
     ("heater on", "How strong", (0, 9)),
     ("heater on 4M", "How strong", (0, 9)),
     ("band 15", "That band can't be read", (0, 7)),

@@ -8,7 +8,7 @@ from datetime import date, timedelta
 from logbook.entry.facts import pair_at, temperature_at
 from logbook.entry.limits import checked_c, refused
 from logbook.entry.matters.line import MatterLine, MatterSaid
-from logbook.entry.phrases import TimePhrase, time_phrase
+from logbook.entry.phrases import MONTHS, WEEKDAYS, TimePhrase, time_phrase
 from logbook.matters import DayWeather, Sky
 from logbook.records import Wind
 from logbook.setting import local_time
@@ -90,8 +90,19 @@ def _day_of(phrase: TimePhrase, today: date, line: MatterLine, *, seen: bool) ->
         except ValueError:
             continue
         if phrase.year or day - today <= (timedelta(0) if seen else DATED_AHEAD):
-            return day
+            return _on_its_weekday(day, phrase)
     raise refused("There is no such day.", "Type it like weather 16 jan -9 -2.", (phrase.start, phrase.end))
+
+
+def _on_its_weekday(day: date, phrase: TimePhrase) -> date:
+    if phrase.weekday is not None and day.weekday() != phrase.weekday:
+        said, true = (WEEKDAYS[number].capitalize() for number in (phrase.weekday, day.weekday()))
+        raise refused(
+            f"{day.day} {MONTHS[day.month - 1].capitalize()} {day.year} is a {true}, not a {said}.",
+            "Type the one you mean without the other.",
+            (phrase.start, phrase.end),
+        )
+    return day
 
 
 def _temperatures(line: MatterLine, at: int) -> tuple[list[float], int]:
