@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date, datetime, time, timedelta
 from itertools import zip_longest
+from operator import attrgetter
 
 from logbook.actions.machine import setting_here
 from logbook.actions.time_now import is_doubted
@@ -18,6 +19,7 @@ from logbook.matters import StaySaid
 from logbook.records import Comfort, DatedDescription, Description, Entry, Mark, WoodPile
 from logbook.setting import local_instants, local_time, night_of, setting_of
 from logbook.store.log import Log
+from logbook.store.loggers import BY_LOGGER
 
 STAY_OVER = timedelta(hours=24)
 """A stay whose newest line is older than this is over. The contract's figure for advice."""
@@ -34,12 +36,18 @@ SAID_BEFORE, SAID_AFTER = timedelta(days=2), timedelta(days=3)
 getting home."""
 
 
-def house_of(log: Log, *, as_of: datetime) -> House:
-    """The log as the whole year sees it; a log without a description is answered too."""
+def house_of(log: Log, *, as_of: datetime, read: Sequence[Entry] | None = None) -> House:
+    """The log as the whole year sees it; a log without a description is answered too.
+
+    ``read`` are the entries up to ``as_of`` as ``Known.read`` has them, if they were read just now.
+    """
     versions = log.descriptions()
     description = description_at(versions, as_of).description if versions else None
     setting = setting_of(description) if description else setting_here()
-    entries = tuple(sorted(log.entries(as_of, logger=False), key=lambda e: e.at))
+    by_people = (
+        log.entries(as_of, logger=False) if read is None else [e for e in read if e.flags not in BY_LOGGER]
+    )
+    entries = tuple(sorted(by_people, key=attrgetter("at")))
     burned = tuple(_burned(e, versions) for e in entries if e.load_kg)
     return House(
         as_of=as_of,

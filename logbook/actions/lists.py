@@ -65,11 +65,15 @@ def setting_name(name: ListName) -> str:
     return f"list {name}"
 
 
-def lists_of(log: Log, *, as_of: datetime) -> Lists:
-    """What the lists are made from. The owner's own are those of today, whatever ``as_of`` is."""
+def lists_of(log: Log, *, as_of: datetime, read: Sequence[Entry] | None = None) -> Lists:
+    """What the lists are made from. The owner's own are those of today, whatever ``as_of`` is.
+
+    ``read`` as for ``house_of``.
+    """
     kept = {name: log.setting(setting_name(name)) for name in ListName}
     return Lists(
-        house=house_of(log, as_of=as_of), kept={name: text for name, text in kept.items() if text is not None}
+        house=house_of(log, as_of=as_of, read=read),
+        kept={name: text for name, text in kept.items() if text is not None},
     )
 
 

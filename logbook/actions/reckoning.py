@@ -8,12 +8,15 @@ saves most of its time: the answer is the same as from nothing to within the luc
 from __future__ import annotations
 
 import hashlib
+import struct
+import zlib
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, fields, replace
 from datetime import datetime, timedelta
 from functools import cached_property
 from io import BytesIO
 from operator import attrgetter
+from tokenize import TokenError
 from typing import TYPE_CHECKING, Protocol, TypeVar
 from zipfile import BadZipFile
 from zoneinfo import ZoneInfo
@@ -59,6 +62,13 @@ class Blobs(Protocol):
         """Keep something under a key."""
 
 
+_SPOILT = (
+    ValueError, TypeError, KeyError, OSError, EOFError, SyntaxError, TokenError, NotImplementedError,
+    BadZipFile, zlib.error, struct.error,
+)  # fmt: skip
+"""What reading an archive of arrays raises, by where a byte is wrong: an array's head is read as Python."""
+
+
 @dataclass(frozen=True, slots=True)
 class Cache:
     """Learned arrays kept by key; losing them costs only time."""
@@ -75,7 +85,7 @@ class Cache:
         try:
             with np.load(BytesIO(blob), allow_pickle=False) as arrays:
                 return dict(arrays)
-        except (ValueError, OSError, KeyError, EOFError, BadZipFile):
+        except _SPOILT:
             return None  # spoilt: the work is done again
 
     def put(self, key: str, arrays: Mapping[str, np.ndarray]) -> None:
@@ -106,6 +116,8 @@ class Known:
     matters: tuple[Entry, ...] = ()
     left_out: tuple[Between, ...] = ()
     """Spans whose readings of the room are not learned from."""
+    read: tuple[Entry, ...] | None = field(default=None, repr=False, compare=False)
+    """All that was read, in the order written: what asks about the house too need not read it again."""
 
     @cached_property
     def key(self) -> str:
@@ -146,6 +158,7 @@ class Known:
             descriptions=_described_by(self.descriptions, at),
             weather=tuple((said_at, day) for said_at, day in self.weather if said_at <= at),
             matters=tuple(e for e in self.matters if e.at <= at),
+            read=None,
         )
 
 
@@ -175,6 +188,7 @@ def known(log: Log, *, as_of: datetime, logger_rows: int = LOGGER_ROWS) -> Known
         weather=_weather_typed([entry for entry in entries if entry.matter is not None]),
         matters=tuple(entry for entry in entries if entry.matter is not None),
         left_out=left_out(log),
+        read=entries,
     )
 
 

@@ -77,10 +77,12 @@ def reported(
     """
     from logbook.actions.reckoning import known  # noqa: PLC0415 - the model, once there is a description
 
-    house = house_of(log, as_of=as_of)
-    read = entries_bounded(log, as_of, logger_rows=LOGGER_ROWS_LONG)
-    entries = tuple(sorted(thinned(read), key=lambda e: e.at))
     told = known(log, as_of=as_of, logger_rows=LOGGER_ROWS_LONG) if log.descriptions() else None
+    read = told.read if told else None
+    if read is None:
+        read = entries_bounded(log, as_of, logger_rows=LOGGER_ROWS_LONG)
+    house = house_of(log, as_of=as_of, read=read)
+    entries = tuple(sorted(thinned(read), key=lambda e: e.at))
     return Reported(house=house, entries=entries, told=told, cache=cache, reckon=reckon, progress=progress)
 
 

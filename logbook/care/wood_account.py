@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime
+from functools import lru_cache
 
 from logbook.care.wood_amounts import (
     BURNED_LOG_SD,
@@ -65,6 +66,8 @@ class Account:
     @property
     def left(self) -> Range:
         """Dry wood left, kg."""
+        if self.had.p95 <= 0.0:
+            return NOTHING  # as of most stacks of a long log
         return less(self.had, _gone(self.burned))
 
     @property
@@ -278,9 +281,10 @@ def _shares(accounts: Mapping[str, Account], kind: Kind, *, species: str, said: 
         fit = {key: a for key, a in accounts.items() if silent or not said or not a.kind.known}
         alike = {key: a for key, a in fit.items() if a.kind.softwood in (kind.softwood, None)}
         fit = alike if silent and kind.softwood is not None and alike else fit
-    have = {key: a.left.p50 if a.known else 0.0 for key, a in fit.items()}
+    left = {key: a.left if a.known else None for key, a in fit.items()}
+    have = {key: kg.p50 if kg else 0.0 for key, kg in left.items()}
     if sum(have.values()) <= 0.0:
-        have = {key: a.left.p95 if a.known else 1.0 for key, a in fit.items()}
+        have = {key: kg.p95 if kg else 1.0 for key, kg in left.items()}
     total = sum(have.values())
     if total <= 0.0:
         newest = sorted(fit.values(), key=lambda a: (a.since or a.put_up, a.key))[-1:]
@@ -289,14 +293,19 @@ def _shares(accounts: Mapping[str, Account], kind: Kind, *, species: str, said: 
 
 
 def _same_wood(account: Account, kind: Kind, *, species: str) -> bool:
-    words = set(species.casefold().split()) - MIXED_WORDS
+    words = _words(species)
     if not words:
         return False
-    kind_words = set(kind_text(account.newest).casefold().split()) - MIXED_WORDS
+    kind_words = _words(kind_text(account.newest))
     if account.kind.known and kind_words and kind_words <= words:
         return True
     same_kind = kind.known and account.kind.known and kind.name == account.kind.name
     return same_kind or words <= set(account.key.split()) | kind_words
+
+
+@lru_cache(maxsize=256)
+def _words(text: str) -> frozenset[str]:
+    return frozenset(text.casefold().split()) - MIXED_WORDS
 
 
 def _dry(volume_m3: float | None, mass_kg: float | None, *, per_m3: Range, wet: Range) -> Range | None:

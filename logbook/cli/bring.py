@@ -32,8 +32,8 @@ def bring(asked: Namespace) -> int:
     place = place_of(asked.log)
     with place.open() as log:
         at = as_of(asked, log)
-        house = house_of(log, as_of=at)
-        told = known(log, as_of=at) if house.description else None
+        told = known(log, as_of=at) if log.descriptions() else None
+        house = house_of(log, as_of=at, read=told.read if told else None)
     found = acts.bring(house, request, told=told, cache=place.cache)
     setting = house.setting
     as_json = bring_json(found, items=items_told(found, setting=setting), zone=ZoneInfo(setting.zone))

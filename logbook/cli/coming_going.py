@@ -33,7 +33,7 @@ def arrive(asked: Namespace) -> int:
     )
     place, told = told_of(asked)
     with place.open() as log:
-        lists = lists_of(log, as_of=told.as_of)
+        lists = lists_of(log, as_of=told.as_of, read=told.read)
     got = coming_going.arrive(told, door, lists=lists, cache=place.cache)
     return answer(asked, arrive_json(got, zone=told.zone), _wrapped(arrive_text(got, setting=told.setting)))
 
@@ -48,7 +48,7 @@ def leave(asked: Namespace) -> int:
     )
     place, told = told_of(asked)
     with place.open() as log:
-        lists = lists_of(log, as_of=told.as_of)
+        lists = lists_of(log, as_of=told.as_of, read=told.read)
     got = coming_going.leave(told, door, lists=lists, cache=place.cache)
     return answer(asked, leave_json(got, zone=told.zone), _wrapped(leave_text(got, setting=told.setting)))
 

@@ -21,9 +21,9 @@ def wood(asked: Namespace) -> int:
     place = place_of(asked.log)
     with place.open() as log:
         at = as_of(asked, log)
-        house = house_of(log, as_of=at)
-        told = known(log, as_of=at) if house.description and has_wood(house) and not asked.quick else None
-    by_loss = weekend_by_heat_loss(told, house, cache=place.cache) if told else None
+        told = known(log, as_of=at) if log.descriptions() and not asked.quick else None
+        house = house_of(log, as_of=at, read=told.read if told else None)
+    by_loss = weekend_by_heat_loss(told, house, cache=place.cache) if told and has_wood(house) else None
     found = wood_in(house, weekend_by_heat_loss_kg=by_loss)
     setting = house.setting
     as_json = wood_json(

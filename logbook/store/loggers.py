@@ -22,6 +22,9 @@ LOGGER_EVEN = 0.6
 FIT_STEP = timedelta(minutes=10)
 """Between a logger's readings as the fit uses them (design): a room changes slowly."""
 
+BY_LOGGER = frozenset({frozenset({Flag.LOGGER}), frozenset({Flag.LOGGER, Flag.ODD_VALUE})})
+"""Flags of what a logging thermometer wrote and nobody wrote into, as ``queries.BY_PEOPLE`` has it."""
+
 _BEGIN, _TICK = datetime(1970, 1, 1, tzinfo=UTC), timedelta(microseconds=1)
 
 _BY_LOGGERS = frozenset({"at", "indoor_c", "outdoor_c", "rh_pct", "place", "flags"})
