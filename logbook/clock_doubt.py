@@ -47,7 +47,7 @@ class Doubt:
     @property
     def is_grave(self) -> bool:
         """Whether nothing may be kept by it unasked."""
-        far = self.newest is not None and self.clock < self.newest - FAR_BEHIND
+        far = self.newest is not None and self.clock + FAR_BEHIND < self.newest
         return self.why is Why.BEFORE or (self.why is Why.BEHIND and far)
 
 
@@ -59,11 +59,11 @@ def doubt_of(clock: datetime, newest: datetime | None) -> Doubt | None:
         newest: The time of the newest record; None in an empty log.
     """
     why = None
-    if newest is not None and clock < newest - BEHIND:
+    if newest is not None and clock + BEHIND < newest:
         why = Why.BEHIND
     elif clock < WRITTEN:
         why = Why.BEFORE
-    elif newest is not None and clock > newest + FAR_AHEAD:
+    elif newest is not None and clock - FAR_AHEAD > newest:
         why = Why.AHEAD
     return None if why is None else Doubt(why=why, clock=clock, newest=newest)
 

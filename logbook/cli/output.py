@@ -13,6 +13,7 @@ from zoneinfo import ZoneInfo
 from logbook.actions.time_now import doubt_now, now_of
 from logbook.cli.arguments import moment
 from logbook.clock_doubt import Doubt, doubt_text
+from logbook.errors import LogFileError
 from logbook.records import DatedDescription
 from logbook.setting import local_instants
 from logbook.shown import shown, shown_json
@@ -30,9 +31,19 @@ def answer(asked: Namespace, as_json: Mapping[str, Any], said: Iterable[str]) ->
 
 
 def json_text(as_json: Mapping[str, Any]) -> str:
-    """JSON for standard output: every sign as it is where the encoding can carry it, else escaped."""
+    """JSON for standard output: every sign as it is where the encoding can carry it, else escaped.
+
+    Raises:
+        LogFileError: It holds a number without end, which only a damaged log can have brought in.
+    """
     encoding = (getattr(sys.stdout, "encoding", None) or "utf-8").lower()
-    text = json.dumps(as_json, ensure_ascii=not encoding.startswith("utf"), allow_nan=False)
+    try:
+        text = json.dumps(as_json, ensure_ascii=not encoding.startswith("utf"), allow_nan=False)
+    except ValueError as error:
+        raise LogFileError(
+            "The log holds a number beyond all measure, which this program never writes.\n"
+            "Look which one: nightload check. Then bring back a copy: nightload restore FILE."
+        ) from error
     return shown_json(text)
 
 

@@ -121,7 +121,7 @@ def in_written_order(entries: Sequence[Entry]) -> tuple[list[Entry], int]:
     runs: list[list[Entry]] = []
     newest: datetime | None = None
     for entry in entries:
-        if newest is None or entry.at < newest - LATE_ROW:
+        if newest is None or entry.at + LATE_ROW < newest:
             runs.append([])
             newest = entry.at
         runs[-1].append(entry)

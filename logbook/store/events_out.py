@@ -13,6 +13,7 @@ import sqlite3
 from collections.abc import Iterator
 from typing import Any
 
+from logbook.errors import LogFileError
 from logbook.store.digest import EVENT_NAMES, Held
 from logbook.store.rows import ENTRY_COLUMNS, Row
 
@@ -122,4 +123,10 @@ def matter_text(matter: object) -> str:
 
 
 def _json(said: dict[str, Any]) -> str:
-    return json.dumps(said, ensure_ascii=False, allow_nan=False, separators=(",", ":"))
+    try:
+        return json.dumps(said, ensure_ascii=False, allow_nan=False, separators=(",", ":"))
+    except ValueError as error:
+        raise LogFileError(
+            f"The event {said.get('uuid')} holds a number beyond all measure, never written here.\n"
+            "Look through the log: nightload check. What is whole is saved by: nightload salvage LOG NEW.db"
+        ) from error

@@ -23,7 +23,7 @@ from logbook.store import queries
 from logbook.store.connection import connect_or_read, explained, transaction
 from logbook.store.digest import seal_device, sealed, unsealed
 from logbook.store.gone import closed
-from logbook.store.pen import Pen
+from logbook.store.pen import Pen, fitting
 from logbook.store.rows import Row, entry_from, event_from, time_from, time_text
 
 
@@ -357,7 +357,7 @@ class Log:
     @contextmanager
     def writing(self) -> Iterator[Pen]:
         """One act of this device, one batch to take back: all of it is on the disk when it ends, or none."""
-        with transaction(self.connection, self.path) as db:
+        with fitting(self.path), transaction(self.connection, self.path) as db:
             yield Pen(db=db, device=self.device, written_at=self._now(), new_uuid=self._new_uuid)
 
     def _turn(self, act: Act, which: str, nothing: str) -> tuple[Event, ...]:

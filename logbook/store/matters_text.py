@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import math
 from dataclasses import fields
 
 from logbook.errors import BadInputError
@@ -40,7 +41,7 @@ def matter_from(text: str) -> Matter:
     import msgspec  # noqa: PLC0415 - as above
 
     try:
-        said = json.loads(text)
+        said = json.loads(text, parse_float=_finite, parse_constant=_finite)
         kind = KINDS[said.pop("kind")]
         found: Matter = msgspec.convert(said, type=kind)
         if "\\u" in text:
@@ -52,6 +53,14 @@ def matter_from(text: str) -> Matter:
     except (ValueError, AttributeError, TypeError, RecursionError) as error:
         raise _unreadable(text, "") from error  # no JSON, another shape, or nested beyond all sense
     return found
+
+
+def _finite(text: str) -> float:
+    """A number that there is: 1e999 would be read as one without end."""
+    number = float(text)
+    if not math.isfinite(number):
+        raise ValueError(f"{text[:20]} is no number to reckon with")
+    return number
 
 
 def _unreadable(text: str, why: str) -> BadInputError:

@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import sqlite3
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from datetime import datetime
+from pathlib import Path
 
+from logbook.errors import LogFileError
 from logbook.records import Act, Event, How, NewEvent, Typed
 from logbook.store.conflicts import SETTLED, other_claims
 from logbook.store.digest import digest_of
@@ -129,3 +132,18 @@ class Pen:
         if entry is not None:
             self.db.execute(_ENTRY_INSERT, (key, *entry))
         return key
+
+
+@contextmanager
+def fitting(path: Path) -> Iterator[None]:
+    """Turn a clash with what the file holds into a ``LogFileError``.
+
+    Values are looked at before: rows left over without their event, or a counter at its end, are damage.
+    """
+    try:
+        yield
+    except (sqlite3.IntegrityError, OverflowError) as error:
+        raise LogFileError(
+            f"What was to be written does not fit what the log {path} holds: {error}. Nothing was saved.\n"
+            "Look through the log: nightload check. Then bring back a copy: nightload restore FILE."
+        ) from error

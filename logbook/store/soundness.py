@@ -165,6 +165,8 @@ def unreadable(held: Held, shape: EntryShape) -> str | None:
         for text in (*held.event, *(held.entry or ()), *(held.setting or ())):
             if isinstance(text, str) and not text.isascii():
                 text.encode("utf-8")
+    except UnicodeError:
+        return "a word in it holds signs that are no text"
     except (ValueError, TypeError, KeyError, AttributeError, LogbookError) as error:
         return str(error).partition("\n")[0]
     return None
