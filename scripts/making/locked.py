@@ -1,7 +1,8 @@
 """The exact versions the project is tried with: files of pins with the hashes of every file of each.
 
-``source`` builds the libraries that come as source only, ``run`` is what the program runs on, ``build`` adds what installs it, ``dev`` lint, types and tests, ``bench``
-what the figures are held against. Each names the one before with ``-r``.
+``source`` builds the libraries that come as source only, ``run`` is what the program runs on, ``build`` adds
+what installs it, ``dev`` lint, types and tests, ``bench`` what the figures are held against. Each names
+the one before with ``-r``.
 """
 
 from __future__ import annotations
