@@ -14,7 +14,7 @@ from logbook.heat.night import Evening, current_stay
 from logbook.heat.outcome import Outcome, Question, written_air_pct, written_damper_pct
 from logbook.heat.past_nights import night_span, past_nights
 from logbook.heat.wood import pile_dry_share
-from logbook.records import Entry, Mark
+from logbook.records import Coals, Entry, Mark
 from logbook.results.night import Choice, TonightAnswer
 from logbook.setting import Setting, night_of
 from logbook.wording import air_text, mass_text, number_text, temperature_text, time_text
@@ -27,6 +27,10 @@ BED_MARK_WITHIN = timedelta(hours=4)
 
 ARRIVAL_BEFORE_BED = timedelta(hours=5)
 """With nothing on record for a day, people are taken to arrive this long before bed. ASSUMED."""
+
+STILL_BURNS = timedelta(hours=3)
+"""Wood put in this short a time ago is cautioned about as burning, even where the reckoning has it out or
+never caught. ASSUMED, on the safe side."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -257,9 +261,20 @@ def _general_cautions(forecast: NightForecast, outcomes: Sequence[Outcome]) -> t
     return standing_cautions(told, replace(facts, floor_assumed=told.description.stove.clean_floor_assumed))
 
 
+def wood_put_in(told: Known) -> bool:
+    """Whether wood was written down within ``STILL_BURNS`` and nothing since says that all is out."""
+    rows = [e for e in told.entries if told.as_of - STILL_BURNS <= e.at <= told.as_of]
+    last = max((e.at for e in rows if e.load_kg), default=None)
+    return last is not None and not any(
+        e.at >= last and not e.load_kg and (e.fire_out or e.coals is Coals.NONE) for e in rows
+    )
+
+
 def general_facts(told: Known, alarms: Facts, *, burns: bool, burns_now: bool) -> Facts:
     """What the rules of an answer as a whole look at; the floor is said to be assumed only over a fire."""
     description = told.description
+    put_in = wood_put_in(told)  # whatever the reckoning makes of it
+    burns, burns_now = burns or put_in, burns_now or put_in
     return replace(
         alarms,
         floor_assumed=description.stove.clean_floor_assumed and burns,

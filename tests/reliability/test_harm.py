@@ -6,11 +6,15 @@ import ast
 import importlib
 import sys
 from collections.abc import Callable, Iterator
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
 
+from logbook.actions.reckoning import Known
+from logbook.actions.tonight import wood_put_in
 from logbook.heat import cautions, evening, ranking
+from logbook.records import Coals, Entry
 
 ROOT = Path(__file__).resolve().parents[2]
 
@@ -113,3 +117,24 @@ def test_no_text_of_the_program_reassures_about_carbon_monoxide(bench):
 
 ALLOWED: list[tuple[str, str]] = []
 """Texts that only look like it, each with its reason beside it."""
+
+
+AT = datetime(2026, 1, 16, 21, 0, tzinfo=UTC)
+
+
+def put_in(*rows: Entry) -> bool:
+    return wood_put_in(Known(as_of=AT, entries=rows, descriptions=()))
+
+
+def before(minutes: float, **said: object) -> Entry:
+    return Entry(at=AT - timedelta(minutes=minutes), **said)
+
+
+def test_wood_written_down_is_cautioned_about_whatever_the_reckoning_makes_of_it():
+    """Evening 69 of fitted log 26, seed 1: 12 kg lit half an hour ago into a firebox said to hold 90 kg that
+    never caught. The reckoning had nothing burn, and nothing was said of carbon monoxide."""
+    assert put_in(before(80, load_kg=90.0), before(30, load_kg=12.0, kindling=True))
+    assert put_in(before(30, load_kg=2.0), before(40, fire_out=True)), "lit again since"
+    assert not put_in(before(30, load_kg=2.0), before(10, coals=Coals.NONE)), "said to be out"
+    assert not put_in(before(60 * 9, load_kg=2.0)), "long ago: for the reckoning to say"
+    assert not put_in()
