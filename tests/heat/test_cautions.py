@@ -35,6 +35,11 @@ CASES = [  # rule, facts that call for it, facts just short of it
         replace(BURNING, burns_now=True, standing_air_pct=10.0),
         replace(BURNING, burns_now=False, standing_air_pct=10.0),
     ),
+    (  # a hair below the floor is below it; only what rounding leaves is not
+        "air_stands_low",
+        replace(BURNING, burns_now=True, standing_air_pct=24.0),
+        replace(BURNING, burns_now=True, standing_air_pct=24.6),
+    ),
     (
         "damper_stands",
         replace(BURNING, standing_damper_pct=20.0),
@@ -52,6 +57,7 @@ CASES = [  # rule, facts that call for it, facts just short of it
         replace(BURNING, biggest_load_kg=5.0, tried_cap_kg=5.0),
     ),
     ("below_floor", replace(BURNING, least_air_pct=10.0), BURNING),
+    ("below_floor", replace(BURNING, least_air_pct=24.0), replace(BURNING, least_air_pct=24.6)),
     ("damper_on_coals", replace(BURNING, least_damper_pct=20.0), BURNING),
     ("too_hot", replace(BURNING, chance_too_hot=0.05), replace(BURNING, chance_too_hot=0.04)),
     ("cold_start", replace(BURNING, cold_start=True), BURNING),

@@ -5,6 +5,7 @@ The forecast here is a small one of its own (``fake_night``), so that a failing 
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 
@@ -415,6 +416,13 @@ def test_a_tried_load_that_does_not_fit_is_told_with_how_much():
     assert full.facts.overfilled_kg == pytest.approx(5.0 / 0.82 + 3.0 - 8.0, abs=0.01)
     free = try_plan(question(forecast=FakeForecast(coals_left_kg=0.5)), [Entry(at=BED, load_kg=3.0)])
     assert free.facts.overfilled_kg == 0.0
+
+
+def test_a_tried_load_in_an_hour_goes_on_what_is_left_by_then():
+    """5 kg dry at bed are 5 e^-1.5 kg three quarters of an hour later (``FakeForecast``), just before it."""
+    late = Entry(at=BED + timedelta(hours=1), load_kg=7.5)
+    tried = try_plan(question(forecast=FakeForecast(coals_left_kg=5.0)), [late])
+    assert tried.facts.overfilled_kg == pytest.approx(5.0 * math.exp(-1.5) / 0.82 + 7.5 - 8.0, abs=0.01)
 
 
 def test_a_tried_load_on_a_dead_stove_is_a_cold_start():
