@@ -369,6 +369,14 @@ def test_a_cap_may_be_snowed_in_only_where_it_is_cold_and_a_fire_is_planned():
     assert "snowed_in" not in names(replace(FROZEN, loads=0), Where.ARRIVE_CAUTION)
 
 
+def test_one_chance_in_twenty_of_frost_or_of_heat_is_told():
+    """The lower end of the 90 % range counts: a chance of just 5 % is told, one below is not."""
+    likely = names(replace(FROZEN, chance_frost=0.05, chance_too_hot=0.05), Where.ARRIVE_CAUTION)
+    assert {"frost", "hot_later"} <= set(likely)
+    hardly = names(replace(FROZEN, chance_frost=0.04, chance_too_hot=0.04), Where.ARRIVE_CAUTION)
+    assert not {"frost", "hot_later"} & set(hardly)
+
+
 def test_every_item_has_a_source_and_closes_no_air():
     for item in ITEMS:
         assert item.sentence.strip()

@@ -66,7 +66,7 @@ def read_people(line: MatterLine) -> MatterSaid | None:
             return None
         return _with_more(line, StaySaid(count=int(number)), 2)
     people, at = _names(line, 1, colon=colon)
-    if not people or (at < line.count and not line.parted(at) and not _goes_on(line, at)):
+    if not people or (not line.parted(at) and not _goes_on(line, at)):
         return None
     return _with_more(line, StaySaid(people=people), at)
 

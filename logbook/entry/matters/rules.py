@@ -58,7 +58,7 @@ def read_never(line: MatterLine) -> MatterSaid | None:
     if task is None:
         return None
     end = 1 + task[1]
-    if end < line.count and not line.parted(end):
+    if not line.parted(end):
         return None
     return MatterSaid(matter=UpkeepRule(task=task[0]), note=line.said(end))
 

@@ -93,7 +93,7 @@ def read_meter(line: MatterLine) -> MatterSaid | None:
             raise refused(f"What did the meter say for {name}?", f"Type meter {name} 17 19 21%.", line.span())
         return None
     basis, fresh, end = _basis_and_face(line, end)
-    if end < line.count and not line.parted(end) and not (named or _species_in(line, name)):
+    if not line.parted(end) and not (named or _species_in(line, name)):
         return None  # "meter reads 14 kWh"
     if min(readings) < 0.0:
         raise refused(
@@ -201,7 +201,7 @@ def _amount_first(line: MatterLine, at: int) -> tuple[str, WoodAmount, int] | No
         end < line.count and end - start < LONGEST_NAME and not line.parted(end) and not _is_detail(line, end)
     ):
         end += 1
-    if end == start and start < line.count and not line.parted(start):
+    if end == start and not line.parted(start):
         raise refused(  # "stack 2 stere split birch" was kept as a stack named "split"
             f'"{line.word(start)}" is no name of a stack.',
             "Type its name first: stack birch 2 stere split may 2025.",
@@ -287,7 +287,7 @@ def _with_details(line: MatterLine, stack: Stack, at: int) -> MatterSaid:
 
 def _end_of_place(line: MatterLine, at: int) -> int:
     end = at + 1
-    while end < line.count and not line.parted(end) and not _ends_place(line, end):
+    while not line.parted(end) and not _ends_place(line, end):
         end += 1
     return end
 

@@ -115,7 +115,7 @@ def _item_and_amount(line: MatterLine, *, shares: bool) -> tuple[str, float, str
     found = _amount(line, first, shares=shares)
     assert found is not None, "found above"
     end = first + found[2]
-    if end < line.count and not line.parted(end) and known is None and not found[1]:
+    if not line.parted(end) and known is None and not found[1]:
         return None  # "level crossing 3 was closed"
     return _item_name(line, 1, first), found[0], found[1], end
 
@@ -124,7 +124,7 @@ def _amount_first(line: MatterLine, found: Amount) -> tuple[str, float, str, int
     start = 1 + found[2]
     start += line.word(start) == "of"
     end = start + 1
-    while end < line.count and not line.parted(end):
+    while not line.parted(end):
         end += 1
     if (
         start >= line.count

@@ -110,7 +110,7 @@ def _with_findings(line: MatterLine, upkeep: Upkeep, at: int) -> MatterSaid:
             upkeep, at = replace(upkeep, photos=upkeep.photos + photos), at + 1 + len(photos)
         else:
             end = at + 1
-            while end < line.count and not line.parted(end) and not _begins_detail(line, end, upkeep):
+            while not line.parted(end) and not _begins_detail(line, end, upkeep):
                 end += 1
             found.append(line.said(at, end))
             at = end
@@ -149,7 +149,7 @@ def _person(line: MatterLine, at: int) -> tuple[str, int] | None:
     if not (said[:1].isupper() or skip or said in {"sweep", "me"}):
         return None
     end = at + skip + 1
-    while end < line.count and not line.parted(end) and line.said(end, end + 1)[:1].isupper():
+    while not line.parted(end) and line.said(end, end + 1)[:1].isupper():
         end += 1
     return line.said(at + skip, end).rstrip("."), end - at
 

@@ -53,7 +53,7 @@ def read_weather(line: MatterLine, day_said: TimePhrase | None = None) -> Matter
     if not found:
         return None
     if len(found) == 1:
-        if end < line.count and not line.parted(end) and _described(line, end)[2] == end:
+        if not line.parted(end) and _described(line, end)[2] == end:
             return None  # "weather 3 days of rain"
         raise refused(
             "A day's weather has a low and a high.", "Type both: weather sat -8 -2.", line.span(at, end)

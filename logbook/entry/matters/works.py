@@ -31,7 +31,7 @@ def read_cost(line: MatterLine) -> MatterSaid | None:
     if line.word(at) == "on" and at + 1 < line.count:
         end = next((i for i in range(at + 2, line.count) if line.parted(i)), line.count)
         surface, at = line.said(at + 1, end), end
-    elif at < line.count and not line.parted(at):
+    elif not line.parted(at):
         return None  # "cost us 3 nights of sleep"
     work = Improvement(
         name=line.said(*name).strip(" ."), money=money, hours=hours, surface=surface, what=line.said(at)
