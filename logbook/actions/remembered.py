@@ -16,6 +16,7 @@ from logbook.records import DatedDescription, Entry, Event
 from logbook.setting import Setting
 from logbook.store import settling
 from logbook.store.log import Log
+from logbook.store.long_matters import lasting_matters, lasting_matters_added
 
 Thing = TypeVar("Thing")
 
@@ -97,12 +98,19 @@ class Remembered:
         return entries[bisect_left(entries, since, key=lambda e: e.at) :]
 
     def matters(self, now: datetime) -> tuple[Entry, ...]:
-        """The entries with a matter, meant for no later than now, oldest first."""
-        age = self._age()
-        if self._matters is None or self._matters.age != age:
-            found = sorted(self.log.matters(), key=lambda e: e.at)
-            self._matters = _Read(age, tuple(found))
-        entries = self._matters.thing
+        """The entries with a matter of which something may be pending, meant for no later than now, oldest
+        first; after a line of this window only that line is read."""
+        age, before = self._age(), self._matters
+        if before is None or before.age != age:
+            added = None
+            if before is not None and before.age[0] < age[0] and before.age[1] == age[1]:
+                added = lasting_matters_added(self.log, after=before.age[0])
+            if before is None or added is None:
+                found = lasting_matters(self.log)
+            else:
+                found = (*before.thing, *added)
+            before = self._matters = _Read(age, tuple(sorted(found, key=lambda e: e.at)))
+        entries = before.thing
         return entries[: bisect_right(entries, now, key=lambda e: e.at)]
 
     def _age(self) -> Age:
