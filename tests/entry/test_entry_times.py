@@ -151,6 +151,14 @@ def test_a_clock_a_few_minutes_fast_is_asked_about(setting):
     assert answered(got, "enter").questions == ()
 
 
+def test_a_weekday_named_is_not_asked_about_though_its_time_is_soon_today_too(setting):
+    """Asked on Friday at 21:41, "thu 21:45" can't be meant for four minutes ahead."""
+    now = local("2026-01-16T21:41", "Europe/London")
+    got = read_line("thu 21:45 in 17", now=now, setting=setting)
+    assert got.entry.at == local("2026-01-15T21:45", "Europe/London")
+    assert got.questions == ()
+
+
 def test_a_low_since_a_reset_keeps_both_times(setting):
     now = local(SATURDAY_9, "Europe/London")
     got = read_line("7am low 9 since 10pm", now=now, setting=setting)

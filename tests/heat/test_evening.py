@@ -15,7 +15,7 @@ from fake_night import Evening, FakeForecast, Paths
 
 from logbook.heat import closer, ranking
 from logbook.heat.candidates import Means, Plan, Put, Size, airs, candidates, cap_kg, sizes
-from logbook.heat.evening import COLDER_K, advise, try_plan
+from logbook.heat.evening import COLDER_K, _usable, advise, try_plan
 from logbook.heat.outcome import Question, loads_of_this_stove
 from logbook.heat.past_nights import PastNight
 from logbook.heat.ranking import PEAK_ERROR_SD_K, Figures, _tie_limit, figures, fitting, worth_cracking
@@ -221,6 +221,33 @@ def test_nobody_lights_a_dead_stove_in_the_night():
     for _, shown in everything():
         for o in shown:
             assert not any(p.kindling and p.at > BED + timedelta(hours=1) for p in o.choice.loads)
+
+
+@pytest.mark.parametrize(("out_from", "usable"), [(3, False), (4, True), (9, True)])
+def test_wood_goes_on_coals_only_while_they_glow_just_before(out_from, usable):
+    """In steps of 15 minutes; the load at the fourth looks at the third, and counts as burning itself."""
+    asked = question()
+    times = tuple(BED + timedelta(minutes=15 * i) for i in range(10))
+    fire = np.array([[1 if i < out_from else 0 for i in range(10)]])
+    paths = Paths(times, np.empty((1, 1, 10)), fire, np.zeros((1, 10)), np.zeros(10), False)
+    plan = Plan((Put(times[4], Size(2.0, ""), 30.0, False),), 30.0, Window.SHUT)
+    assert _usable(asked, [plan], paths).tolist() == [usable]
+    lit = Plan((Put(times[4], Size(2.0, ""), 30.0, True),), 30.0, Window.SHUT)
+    assert _usable(asked, [lit], paths).tolist() == [True]
+
+
+def test_no_plan_is_reckoned_twice_with_all_draws():
+    asked_for = []
+
+    class Watched(FakeForecast):
+        def __call__(self, plans, night, *, rough=False):
+            if not rough:
+                asked_for.extend(plans)
+            return super().__call__(plans, night, rough=rough)
+
+    advise(question(forecast=Watched()))
+    assert asked_for
+    assert len(asked_for) == len(set(asked_for))
 
 
 def test_choices_differ_as_an_owner_would_see_it():

@@ -13,7 +13,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from log_lines import START, rooms, said
 
-from logbook.errors import BadInputError, DescriptionError, LogbookError, NoDescriptionError
+from logbook.errors import BadInputError, DescriptionError, LogbookError, LogFileError, NoDescriptionError
 from logbook.matters import KINDS
 from logbook.records import (
     Act,
@@ -242,7 +242,8 @@ def test_newest_come_first_and_without_the_logger(log: Log) -> None:
     assert [event.entry.indoor_c for event in log.latest(2) if event.entry] == [13.0, 11.0]
     assert [event.entry.indoor_c for event in log.latest(2, logger=True) if event.entry] == [13.0, 12.0]
     assert log.latest_entries(2) == tuple(event.entry for event in log.latest(2))
-    assert len(log.entries(logger=False)) == 2
+    assert len(log.entries(logger=False)) == len(log.current_entries(logger=False)) == 2
+    assert len(log.entries()) == len(log.current_entries()) == 3
     assert log.newest_at() == START + timedelta(hours=3)
 
 
@@ -318,6 +319,24 @@ def test_what_is_kept_here_is_no_event(log: Log, tmp_path: Path) -> None:
     assert log.kept_here("draft") == "in 17.5"
     assert log.kept_here("other") is None
     assert log.events() == ()
+
+
+def test_a_line_half_typed_in_an_older_version_is_still_there(log: Log) -> None:
+    log.connection.execute("INSERT INTO info VALUES ('here:draft', 'in 17')")
+    log.connection.commit()
+    assert log.kept_here("draft") == "in 17"
+    log.keep_here("draft", "in 18")
+    assert log.kept_here("draft") == "in 18"
+
+
+def test_a_log_that_can_take_no_more_says_so_and_keeps_nothing(log: Log) -> None:
+    """A counter at SQLite's largest integer (2^63 - 1, its documentation) has none to come after it."""
+    log.add([said(0, indoor_c=15.0)])
+    log.connection.execute("UPDATE event SET counter = 9223372036854775807")
+    log.connection.commit()
+    with pytest.raises(LogFileError, match=r"Nothing was saved\.\nLook through the log"):
+        log.add([said(1, indoor_c=16.0)])
+    assert rooms(log) == [15.0]
 
 
 def test_adding_nothing_writes_nothing(log: Log) -> None:
