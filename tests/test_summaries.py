@@ -10,12 +10,13 @@ from pathlib import Path
 import pytest
 from small_cabin import DESCRIPTION, ROWS, cabin
 
-from logbook.actions import files, nights
+from logbook.actions import files, nights, summaries
 from logbook.actions.opening import Place, place_of
 from logbook.actions.reckoning import Known, known
 from logbook.actions.summaries import NIGHT_COLUMNS, STAY_COLUMNS, summary_tables
 from logbook.cli import main
 from logbook.description import parse_description
+from logbook.store import dictionary
 
 __all__ = ["cabin"]
 
@@ -109,6 +110,24 @@ def test_what_was_said_is_told_once_it_was_reckoned_and_never_made_up(cabin: Pat
         want = getattr(score.predicted_at_wake_c, name)
         assert float(after[f"said_{name}_c"]) == pytest.approx(want, rel=1e-5), name
     assert after["inside_90"] == ("yes" if score.inside_90 else "no")
+
+
+def test_in_a_long_log_what_was_said_is_told_for_the_newest_nights(
+    cabin: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Each look-up goes through every entry; the dictionary of an export says so."""
+    place = filled(cabin)
+    nights.nights(told(place), cache=place.cache)
+    monkeypatch.setattr(summaries, "LONG_LOG", 1)
+    (night,) = rows_of(summary_tables(told(place), cache=place.cache)["nights.csv"])
+    assert night["said_p50_c"] != "", "the newest ten are looked up"
+    monkeypatch.setattr(summaries, "NEWEST_NIGHTS", 0)
+    (night,) = rows_of(summary_tables(told(place), cache=place.cache)["nights.csv"])
+    assert night["said_p50_c"] == ""
+    assert night["woke_c"] == "12.5"
+    (said,) = [m for m in dictionary.NIGHTS if m.name == "said_p05_c"]
+    assert "over 20,000 entries" in said.meaning
+    assert "newest 10 nights" in said.meaning
 
 
 def test_a_log_without_a_row_has_tables_without_one(cabin: Path) -> None:

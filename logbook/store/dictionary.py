@@ -151,7 +151,13 @@ NIGHTS: tuple[Meaning, ...] = (
     Meaning("loads_after", "whole number", "loads put in later in the night", least=0.0),
     Meaning("load_after_kg", "number", "their mass together", "kg", least=0.0),
     Meaning("woke_c", "number", "room at waking", "°C"),
-    Meaning("said_p05_c", "number", "what was said before the night for waking: 5 in 100 colder", "°C"),
+    Meaning(
+        "said_p05_c",
+        "number",
+        "what was said before the night for waking: 5 in 100 colder; in a log of over 20,000 entries told "
+        "for the newest 10 nights only",
+        "°C",
+    ),
     Meaning("said_p50_c", "number", "the same: as likely colder as warmer", "°C"),
     Meaning("said_p95_c", "number", "the same: 5 in 100 warmer", "°C"),
     Meaning("inside_90", "yes or no", "waking lay between the two"),
