@@ -295,11 +295,11 @@ def test_reading_the_sheet_anew_is_quick_enough_for_every_key(desk: AppDesk) -> 
     import time  # noqa: PLC0415 - only here
 
     keys = copying(desk).type("5 dec›").type(WEEKEND).type("1300›-6›1")
-    began = time.perf_counter()
+    began = time.process_time()
     for _ in range(10):
         keys.type("7").press("backspace")
         keys.session.rows()
-    assert (time.perf_counter() - began) / 20 < 0.05
+    assert (time.process_time() - began) / 20 < 0.05
 
 
 @pytest.mark.parametrize("seed", range(4))
