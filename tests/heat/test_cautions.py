@@ -117,6 +117,7 @@ def test_cold_pipes_count_even_while_the_room_is_warm_enough():
     cold = replace(QUIET, water_in=True, outdoor_low_c=-7.0)
     assert "freezing" in named(cold)
     assert "freezing" not in named(replace(cold, outdoor_low_c=-6.0))
+    assert "freezing" not in named(replace(cold, no_load=False))  # a night with a fire goes by the room
 
 
 REASSURING = ("safe", "no danger", "no risk", "fine", "harmless", "don't worry", "enough air")

@@ -247,6 +247,13 @@ def test_newest_come_first_and_without_the_logger(log: Log) -> None:
     assert log.newest_at() == START + timedelta(hours=3)
 
 
+def test_what_tells_upkeep_comes_with_when_it_was_written(log: Log) -> None:
+    tested = said(-5, alarms_tested=True)
+    log.add([tested, said(1, indoor_c=15.0)])
+    assert log.upkeep_written(START) == ((START, tested.entry),)
+    assert log.upkeep_written(START - timedelta(hours=6)) == ()
+
+
 def test_identifiers_may_be_shortened_but_not_too_far(log: Log) -> None:
     first, second = log.add([said(0, indoor_c=15.0), said(1, indoor_c=16.0)])
     assert log.find(first.uuid[:8]).uuid == first.uuid
