@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
+from functools import lru_cache
 
 import numpy as np
 
@@ -52,14 +53,15 @@ class Week:
         return out
 
 
-def lived_weeks(*, seed: int) -> list[Week]:
+@lru_cache(maxsize=2)
+def lived_weeks(*, seed: int) -> tuple[Week, ...]:
     """A week for each of the demo's stays that is told well enough."""
     rng = np.random.default_rng([11, seed])
     z = 0.5 * rng.standard_normal(len(UNKNOWNS))
     rows = [entry for entry in demo_entries() if not entry.is_matter_alone]
     lived = [stay for stay in stays(rows) if stay.occupied and stay.end - stay.start < SETTLED]
     told = [[e for e in rows if stay.start <= e.at <= stay.end] for stay in lived]
-    return [_week(stay, z, rng) for stay in told if len(stay) >= 8 and stay[0].indoor_c is not None]
+    return tuple(_week(stay, z, rng) for stay in told if len(stay) >= 8 and stay[0].indoor_c is not None)
 
 
 def outside_c(at: datetime) -> float:

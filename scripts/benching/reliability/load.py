@@ -8,9 +8,10 @@ from __future__ import annotations
 
 import os
 import shutil
+import statistics
 import subprocess
 import sys
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from pathlib import Path
@@ -18,6 +19,7 @@ from tempfile import TemporaryDirectory
 
 from benching.options import Options
 from benching.shell import environment_of
+from benching.terminal import started
 from benching.years import LAST_DAY, Size, write_years
 from logbook.store.log import open_log
 
@@ -41,6 +43,8 @@ sys.exit(code)
 """
 
 LOGGER_TABLE = "logger.csv"
+PAIRS = 3
+LINE = "note a b c d e g h "
 
 
 @dataclass(frozen=True)
@@ -51,6 +55,24 @@ class Took:
     peak_mb: float
     code: int
     said: str
+
+
+@dataclass(frozen=True)
+class Opened:
+    """The app opened once: seconds to the first frame by the clock and of the processor, a key, Enter."""
+
+    frame_s: float
+    frame_used_s: float
+    key_s: float
+    enter_s: float
+
+
+OPENED: tuple[tuple[str, Callable[[Opened], float]], ...] = (
+    ("app to the entry field, of the processor", lambda one: 1000 * one.frame_used_s),
+    ("app to the entry field, by the clock", lambda one: 1000 * one.frame_s),
+    ("key to its paint, by the clock", lambda one: 1000 * one.key_s),
+    ("Enter to its first paint, by the clock", lambda one: 1000 * one.enter_s),
+)
 
 
 def run(options: Options) -> Iterator[str]:
@@ -73,6 +95,8 @@ def _rows(folder: Path, table: Path, rows: int, options: Options) -> Iterator[st
     with open_log(folder / "long.db", create=False) as log:
         events = log.connection.execute("SELECT count(*) FROM event").fetchone()[0]
     failed = 0
+    for what, took_it in opening(folder, pairs=1 if options.quick else PAIRS):
+        yield f"| load: {what} | {events:,} events | {options.seed} | {took_it} |"
     for what, arguments in questions(folder):
         small, long = (took(folder, name, arguments) for name in ("small", "long"))
         failed += bool(long.code) + bool(small.code)
@@ -86,6 +110,35 @@ def _rows(folder: Path, table: Path, rows: int, options: Options) -> Iterator[st
         took_it = f"{one.seconds:.1f} s, {one.peak_mb:.0f} MB; {said}"
         yield f"| load: {what} | {rows:,} logger rows | {options.seed} | {took_it} |"
     yield f"| load: commands that failed | {len(list(questions(folder)))} | {options.seed} | {failed} |"
+
+
+def opening(folder: Path, *, pairs: int) -> Iterator[tuple[str, str]]:
+    """The app on both logs by turns: what it takes to the entry field, and how soon keys and Enter show."""
+    found: dict[str, list[Opened]] = {"small": [], "long": []}
+    for n in range(pairs + 1):
+        for name, opened in found.items():
+            one = opened_app(folder, name)
+            if n or pairs == 1:  # the first pair writes the compiled modules
+                opened.append(one)
+    for what, of in OPENED:
+        small, long = (statistics.median(of(one) for one in found[name]) for name in ("small", "long"))
+        yield what, f"{long:.0f} ms (log of a year {small:.0f} ms)"
+
+
+def opened_app(folder: Path, name: str) -> Opened:
+    """Open the app on a log once, type a line and keep it."""
+    home = folder / f"home {name}"
+    home.mkdir(exist_ok=True)
+    terminal = started(("-m", "logbook"), environment_of(str(home), folder / f"{name}.db"))
+    try:
+        frame_s, frame_used = terminal.first_frame_s(), terminal.processor_s()
+        terminal.settle(1.0)
+        terminal.idle_after_s()
+        keys = [terminal.key_s(key) for key in LINE]
+        terminal.idle_after_s()
+        return Opened(frame_s, frame_used, statistics.median(keys), terminal.key_s("\r"))
+    finally:
+        terminal.end()
 
 
 def questions(folder: Path) -> Iterator[tuple[str, list[str]]]:
