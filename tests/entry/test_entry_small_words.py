@@ -1,0 +1,61 @@
+"""Small words and signs that change what a line says: each was changed in the code, and nothing noticed.
+
+Read on Friday 16 January 2026, 21:41, in London.
+"""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime
+
+import pytest
+
+from logbook.entry import Setting, read_line
+
+NOW = datetime(2026, 1, 16, 21, 41, 20, tzinfo=UTC)
+
+
+@pytest.mark.parametrize("line", ["fri at 9 17", "fri @ 9 17", "fri at 9am 17", "fri 9am 17"])
+def test_at_before_an_hour_says_nothing_of_its_own(line: str, setting: Setting) -> None:
+    got = read_line(line, now=NOW, setting=setting).entry
+    assert got is not None
+    assert (got.at, got.indoor_c, got.note) == (datetime(2026, 1, 16, 9, tzinfo=UTC), 17.0, None)
+
+
+def test_hours_ahead_are_refused_and_hours_ago_are_taken(setting: Setting) -> None:
+    ahead = read_line("+2 h 19", now=NOW, setting=setting)
+    assert ahead.problem is not None
+    assert ahead.problem.wrong.startswith("Fri 16 Jan 23:41 is still to come")
+    ago = read_line("-2 h 19", now=NOW, setting=setting).entry
+    assert ago is not None
+    assert ago.at == datetime(2026, 1, 16, 19, 41, 20, tzinfo=UTC)
+
+
+@pytest.mark.parametrize("line", ["air 1/2 14/18", "1/2 14/18", "14/18 1/2", "air half 14/18"])
+def test_a_half_is_the_air_and_the_pair_the_temperatures(line: str, setting: Setting) -> None:
+    got = read_line(line, now=NOW, setting=setting).entry
+    assert got is not None
+    assert (got.outdoor_c, got.indoor_c, got.air_open_pct) == (14.0, 18.0, 50.0)
+
+
+def test_a_second_fraction_after_air_and_temperatures_stays_in_the_note(setting: Setting) -> None:
+    got = read_line("air 1/2 14/18 3/4", now=NOW, setting=setting).entry
+    assert got is not None
+    assert (got.outdoor_c, got.indoor_c, got.air_open_pct) == (14.0, 18.0, 50.0)
+    assert "3/4" in (got.note or "")
+
+
+def test_a_day_of_weather_on_another_weekday_is_told_with_its_date(setting: Setting) -> None:
+    """10 January 2026 is a Saturday (ISO 8601 week 2, day 6)."""
+    got = read_line("weather fri 10 jan 2026 sunny", now=NOW, setting=setting)
+    assert got.problem is not None
+    assert got.problem.wrong == "10 Jan 2026 is a Sat, not a Fri."
+
+
+def test_a_size_between_number_and_splits_says_it_all(setting: Setting) -> None:
+    plain, times = (
+        read_line(line, now=NOW, setting=setting).entry for line in ("3 medium splits", "3 x medium splits")
+    )
+    assert plain is not None
+    assert times is not None
+    assert plain.load_kg
+    assert (times.load_kg, times.pieces, times.note) == (plain.load_kg, plain.pieces, None)
