@@ -5,6 +5,7 @@ Read on Friday 16 January 2026, 21:41, in London.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import UTC, datetime
 
 import pytest
@@ -59,3 +60,10 @@ def test_a_size_between_number_and_splits_says_it_all(setting: Setting) -> None:
     assert times is not None
     assert plain.load_kg
     assert (times.load_kg, times.pieces, times.note) == (plain.load_kg, plain.pieces, None)
+
+
+def test_a_pair_a_little_nearer_swapped_is_not_asked_about(setting: Setting) -> None:
+    """Last 3 outside, 17 inside: "12/6" is 20 K away as typed, 8 K swapped; 12 K are less than the 15 K to ask from."""
+    recent = replace(setting, last_indoor_c=17.0, last_outdoor_c=3.0, last_reading_at=NOW)
+    assert [q.kind for q in read_line("12/6", now=NOW, setting=recent).questions] == []
+    assert [q.kind for q in read_line("15/4", now=NOW, setting=recent).questions] == ["swapped"]
