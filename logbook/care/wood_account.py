@@ -68,7 +68,7 @@ class Account:
         """Dry wood left, kg."""
         if self.had.p95 <= 0.0:
             return NOTHING  # as of most stacks of a long log
-        return less(self.had, _gone(self.burned))
+        return _left(self.had, self.burned)
 
     @property
     def left_m3(self) -> Range | None:
@@ -301,6 +301,11 @@ def _same_wood(account: Account, kind: Kind, *, species: str) -> bool:
         return True
     same_kind = kind.known and account.kind.known and kind.name == account.kind.name
     return same_kind or words <= set(account.key.split()) | kind_words
+
+
+@lru_cache(maxsize=256)  # a load changes the stacks it is from; what lies in the others is asked again
+def _left(had: Range, burned_kg: float) -> Range:
+    return less(had, _gone(burned_kg))
 
 
 @lru_cache(maxsize=256)
