@@ -63,7 +63,7 @@ def test_a_size_between_number_and_splits_says_it_all(setting: Setting) -> None:
 
 
 def test_a_pair_a_little_nearer_swapped_is_not_asked_about(setting: Setting) -> None:
-    """Last 3 outside, 17 inside: "12/6" is 20 K away as typed, 8 K swapped; 12 K are less than the 15 K to ask from."""
+    """Last 3 outside, 17 inside: "12/6" is 20 K away as typed, 8 K swapped: 12 K nearer, not 15."""
     recent = replace(setting, last_indoor_c=17.0, last_outdoor_c=3.0, last_reading_at=NOW)
     assert [q.kind for q in read_line("12/6", now=NOW, setting=recent).questions] == []
     assert [q.kind for q in read_line("15/4", now=NOW, setting=recent).questions] == ["swapped"]
