@@ -63,6 +63,7 @@ CASES = [  # rule, facts that call for it, facts just short of it
     ("cold_start", replace(BURNING, cold_start=True), BURNING),
     ("turn_down", BURNING, QUIET),
     ("turn_down", BURNING, replace(BURNING, own_turn_down=True)),
+    ("turn_down", BURNING, replace(BURNING, cold_start=True)),  # whose own caution says how long
     ("in_the_night", replace(BURNING, load_in_the_night=True), BURNING),
     (
         "freezing",
