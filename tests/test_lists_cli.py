@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import time
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
@@ -371,9 +372,9 @@ def test_a_list_of_a_long_log_comes_at_once(opened):
         for n in range(3000)
     ]
     opened.add(rows)
-    began = datetime.now(UTC)
+    began = time.process_time()
     acts.list_now(opened, "leaving", now=LEAVING_AT)
-    assert (datetime.now(UTC) - began).total_seconds() < 1.5, "a busy machine has five times as long"
+    assert time.process_time() - began < 1.5, "its own work; an old machine has five times as long"
 
 
 # ash tipped too early
