@@ -39,7 +39,10 @@ class ReadBack:
 
 def is_export(path: Path) -> bool:
     """Whether a path is a folder ``export`` may have written, or the file of events in it."""
-    return path.is_dir() or path.name == EVENTS_FILE
+    try:
+        return path.is_dir() or path.name == EVENTS_FILE
+    except OSError:  # a name too long for any file: whoever reads it says so
+        return False
 
 
 def read_back(
