@@ -67,7 +67,7 @@ KNOWN_BY = {
     "in_the_night": "It means getting up in the night",
     "freezing": "Water is in the pipes and freezing is possible",
     "snowed_in": "Snow or ice may close the cap",
-    "still_burning": "still glows in the stove: that is fire",
+    "still_burning": "may still glow in the stove: that is fire",
     "room_is_not_pipes": "Pipes and drains lie colder",
     "drain_now": "uninsulated pipes freeze. Drain them before you go",
 }

@@ -33,7 +33,7 @@ from logbook.heat.coming_going_cautions import Scene, Where, listed
 from logbook.heat.just_read import held
 from logbook.heat.leaving import HORIZON_H, USUAL_LINES_C, leave_now
 from logbook.heat.next_reading import Asked, write_down_next
-from logbook.heat.night import DEAD_STOVE_KG, Base, Evening, current_stay, prepare_night
+from logbook.heat.night import Base, Evening, current_stay, fire_now, prepare_night
 from logbook.heat.notebook import Said
 from logbook.heat.outcome import Question
 from logbook.heat.outdoors_ahead import OutdoorAhead, Told, outdoors_ahead, tonight_ahead
@@ -89,7 +89,7 @@ def arrive(told: Known, door: Door, *, lists: Lists, cache: Cache | None = None)
     scene = Scene(
         inside_c=got.inside_c,
         outdoor_low_c=float(course_c.min()),
-        fire=_fire(base),
+        fire=fire_now(base.fire.fresh_kg + base.fire.wood_kg, base.fire.char_kg),
         loads=len(got.loads),
         chance_frost=got.chance_frost,
         chance_too_hot=got.chance_too_hot,
@@ -353,13 +353,6 @@ def _ash_standing(told: Known) -> tuple[str, ...]:
     if clock.fire_at is None and clock.state is AshState.WAITING:
         return ()
     return (ash_text(clock, setting=told.setting),)
-
-
-def _fire(base: Base) -> int:
-    wood, char = (
-        float(np.median(part)) for part in (base.fire.fresh_kg + base.fire.wood_kg, base.fire.char_kg)
-    )
-    return 2 if wood > DEAD_STOVE_KG else int(wood + char > DEAD_STOVE_KG)
 
 
 def _standing_cautions(told: Known, *, burns: bool, burns_now: bool, alarms: bool = True) -> tuple[str, ...]:

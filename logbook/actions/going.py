@@ -13,7 +13,7 @@ from logbook.wording import air_text, day_text, temperature_text, time_text
 from logbook.wording.amounts import bundle_text
 from logbook.wording.coming_going import line_text
 
-STILL_THERE = {"out": "", "coals": "; coals likely glow still", "wood": "; wood likely burns still"}
+STILL_THERE = {"out": "", "coals": "; coals may glow still", "wood": "; wood likely burns still"}
 """Of a stove reckoned cold nothing is said: nobody should rely on it."""
 
 

@@ -74,12 +74,18 @@ def expect(forecast: NightForecast) -> Expect:
         short=short,
         long=long,
         ahead=ahead_of(got.outcomes[0]),
-        burned=burned(forecast, got.night),
+        burned=burned(forecast, got.night, glows=got.outcomes[0].burning[0] > 0),
     )
 
 
-def burned(forecast: NightForecast, night: Night) -> tuple[Burning, ...]:
-    """What burned in this stay up to now, by the likeliest stove and the loads written."""
+def burned(forecast: NightForecast, night: Night, *, glows: bool) -> tuple[Burning, ...]:
+    """What burned in this stay up to now, by the likeliest stove and the loads written.
+
+    Args:
+        forecast: What is known and learned.
+        night: The night asked about.
+        glows: Whether something may glow now: then it has glowed since the likeliest stove had it out.
+    """
     base = forecast.base(night, rough=True)
     fire = base.mode_sim.burn
     times, states = [], []
@@ -88,6 +94,9 @@ def burned(forecast: NightForecast, night: Night) -> tuple[Burning, ...]:
         wood, char = float(fire.wood_kg[at, 0, 0]), float(fire.char_kg[at, 0, 0])
         times.append(base.scenario.start + step * STEP)
         states.append(WOOD if wood > DEAD_STOVE_KG else COALS if char > DEAD_STOVE_KG else 0)
+    last = max((n for n, state in enumerate(states) if state), default=len(states))
+    if glows:
+        states[last + 1 :] = [COALS] * len(states[last + 1 :])
     return burning(times, states)
 
 

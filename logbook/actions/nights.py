@@ -185,7 +185,7 @@ def _forecast(then: Known, night: PastNight, *, low_c: float | None) -> dict[str
     paths = forecast([plan_of(night)], ahead)
     inside_c = np.percentile(paths.indoor_c[0], (5, 50, 95), axis=0).T
     hours = np.array([(at - night.bed) / timedelta(hours=1) for at in paths.times])
-    return {"hours": hours, "inside_c": inside_c, "fire": np.asarray(paths.fire[0], dtype=np.int64)}
+    return {"hours": hours, "inside_c": inside_c, "fire": np.asarray(paths.burning[0], dtype=np.int64)}
 
 
 def _low_said(then: Known, night: PastNight) -> float | None:

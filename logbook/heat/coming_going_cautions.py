@@ -80,8 +80,8 @@ ITEMS: tuple[Item, ...] = (
         "still_burning",
         Where.LEAVE_CAUTION,
         lambda s: s.fire > 0,
-        "By the notebook something still glows in the stove: that is fire. Stay until it is out and cold, "
-        "and don't close air or flue to hurry it.",
+        "By the notebook something may still glow in the stove: that is fire. Stay until it is out and "
+        "cold, and don't close air or flue to hurry it.",
         "Fire districts (as reported); a damper closed on coals can spill CO (common practice, no source)",
     ),
     Item(

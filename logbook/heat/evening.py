@@ -298,9 +298,10 @@ def _tried_facts(
 
 
 def _burning_moments(entries: Sequence[Entry], paths: Paths, *, start: datetime) -> list[datetime]:
-    """When something burns or glows in the course of the one plan, and when wood goes in."""
-    glowing = [max(at, start) for at, fire in zip(paths.times, paths.fire[0], strict=True) if fire > OUT]
-    steps = [e.at for e in entries if e.load_kg or paths.fire[0, index_of(paths.times, e.at)] > OUT]
+    """When something may burn or glow in the course of the one plan, and when wood goes in."""
+    glows = paths.may_glow[0]
+    glowing = [max(at, start) for at, may in zip(paths.times, glows, strict=True) if may]
+    steps = [e.at for e in entries if e.load_kg or glows[index_of(paths.times, e.at)]]
     return [*glowing, *steps]
 
 

@@ -13,7 +13,7 @@ import numpy as np
 
 from logbook.heat.crossing import first_hours, reached
 from logbook.heat.hours_ahead import Hours, draw_luck, hours_ahead
-from logbook.heat.night import DEAD_STOVE_KG, Base
+from logbook.heat.night import Base, fire_now
 from logbook.heat.outdoors_ahead import OutdoorAhead
 from logbook.heat.weather import STEP
 from logbook.records import Entry, Window
@@ -28,7 +28,7 @@ HORIZON_H = 120.0
 
 @dataclass(frozen=True, kw_only=True)
 class Departure:
-    """What comes of leaving now. ``fire`` is 0 out, 1 coals, 2 wood, in the middle of the draws."""
+    """What comes of leaving now. ``fire`` is 0 out, 1 coals, 2 wood, as ``fire_now`` tells."""
 
     lines: tuple[Reached, ...]
     inside_c: float
@@ -67,11 +67,10 @@ def leave_now(
         reached(f"{line:g} °C", first_hours(line - air, hours.hours), horizon_h=horizon, line_c=line)
         for line in sorted(set(lines_c), reverse=True)
     )
-    wood, char = (float(np.median(x[0, :, 0])) for x in (hours.wood_kg, hours.char_kg))
     return Departure(
         lines=told,
         inside_c=float(np.median(air[:, 0])),
         outdoor_low_c=float(outdoor.course_c.min()),
-        fire=2 if wood > DEAD_STOVE_KG else int(wood + char > DEAD_STOVE_KG),
+        fire=fire_now(hours.wood_kg[0, :, 0], hours.char_kg[0, :, 0]),
         hours=hours,
     )

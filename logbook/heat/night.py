@@ -14,7 +14,7 @@ from datetime import datetime, timedelta
 import numpy as np
 
 from logbook.heat.arrays import STEP_H, BoolArray, FloatArray
-from logbook.heat.branch import PATH_STEPS, Base, branch, branch_all
+from logbook.heat.branch import MAY_BE_MORE, PATH_STEPS, Base, branch, branch_all
 from logbook.heat.cabin import Course, RoomState, respond, stack_factor
 from logbook.heat.conditioning import condition
 from logbook.heat.effects import LOAD_SHAPES, WINDOW_EXTRA_W_PER_K, WINDOW_SD, load_shapes, matern
@@ -48,15 +48,23 @@ class Paths:
 
     ``indoor_c`` has axes (plan, draw, time), °C. ``fire`` (plan, time) is 0 out, 1 coals only, 2 wood;
     ``left_kg_dry`` (plan, time) is wood and charcoal left, kg dry; both in the middle of the draws.
+    ``may_glow`` (plan, time) tells whether something may burn or glow still: in more than a few draws.
     """
 
     times: tuple[datetime, ...]
     indoor_c: FloatArray
     fire: np.ndarray
     left_kg_dry: FloatArray
+    may_glow: np.ndarray
     outdoor_c: FloatArray
     outdoor_guessed: bool
     arriving: bool
+
+    @property
+    def burning(self) -> np.ndarray:
+        """As ``fire``, but coals until hardly a draw has any left: what people are shown and warned by."""
+        shown: np.ndarray = np.maximum(self.fire, self.may_glow)
+        return shown
 
 
 def current_stay(entries: Sequence[Entry], *, as_of: datetime) -> Stay | None:
@@ -179,6 +187,19 @@ def _evening_so_far(history: Batch, posterior: Posterior, *, now: int, start_c: 
     )
 
 
+def fire_now(wood_kg: FloatArray, char_kg: FloatArray) -> int:
+    """How a stove stands by its draws: 0 out, 1 coals, 2 wood. Taken for coals while more than
+    ``MAY_BE_MORE`` of them have anything left: a stove called out is walked away from.
+
+    Args:
+        wood_kg: Wood left in each draw, kg dry.
+        char_kg: Charcoal left in each draw, kg dry.
+    """
+    if float(np.median(wood_kg)) > DEAD_STOVE_KG:
+        return 2
+    return int(float(np.mean(wood_kg + char_kg > DEAD_STOVE_KG)) > MAY_BE_MORE)
+
+
 def _grid(now: int, steps: int) -> np.ndarray:
     grid = np.arange(now, steps, PATH_STEPS)
     last = steps - 1
@@ -226,6 +247,7 @@ def run_plans(
         indoor_c=branched.indoor_c,
         fire=np.where(wood_kg > DEAD_STOVE_KG, 2, np.where(char_kg > DEAD_STOVE_KG, 1, 0)),
         left_kg_dry=wood_kg + char_kg,
+        may_glow=branched.most_left_kg > DEAD_STOVE_KG,
         outdoor_c=s.outdoor_c[np.minimum(base.grid, s.steps - 1)] + offset,
         outdoor_guessed=base.outdoor_guessed,
         arriving=base.arriving,

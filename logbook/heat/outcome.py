@@ -215,7 +215,7 @@ def outcome(
         choice=_choice(question, plan, paths, got, i, untried=bool(untried)),
         why=why,
         facts=_facts(question, plan, paths, got, i),
-        burning=tuple(int(f) for f in paths.fire[i]),
+        burning=tuple(int(f) for f in paths.burning[i]),
         plan=plan_entries(plan, question),
         outdoor_c=tuple(float(c) for c in paths.outdoor_c),
         outdoor_guessed=paths.outdoor_guessed,
@@ -267,7 +267,7 @@ def _choice(
 def _facts(question: Question, plan: Plan, paths: Paths, got: ranking.Figures, i: int) -> Facts:
     """What the safety rules look at, for a plan that keeps to its settled air."""
     description = question.description
-    burns = bool(plan.loads) or bool((paths.fire[i] > OUT).any())
+    burns = bool(plan.loads) or bool(paths.may_glow[i].any())
     least = min([plan.air_open_pct, *(put.air_open_pct for put in plan.loads)])
     freezing = (paths.indoor_c[i].min(axis=1) <= FREEZING_IN_ROOM_C).mean()
     return Facts(
@@ -287,7 +287,7 @@ def _facts(question: Question, plan: Plan, paths: Paths, got: ranking.Figures, i
         water_in=description.cabin.water == "in",
         chance_freezing=float(freezing),
         outdoor_low_c=float(np.min(paths.outdoor_c)),
-        burns_now=bool(paths.fire[i, 0] > OUT),
+        burns_now=bool(paths.may_glow[i, 0]),
     )
 
 

@@ -32,6 +32,11 @@ class Paths:
     left_kg_dry: np.ndarray
     outdoor_c: np.ndarray
     outdoor_guessed: bool
+    may_glow: np.ndarray
+
+    @property
+    def burning(self) -> np.ndarray:
+        return np.maximum(self.fire, self.may_glow)
 
 
 @dataclass
@@ -89,6 +94,7 @@ class FakeForecast:
             left_kg_dry=left,
             outdoor_c=np.full(len(times), outdoor),
             outdoor_guessed=night.night_low_c is None,
+            may_glow=fire > 0,  # every draw burns alike
         )
 
     def _coals_burn_h(self, plan: Sequence[Entry]) -> float:

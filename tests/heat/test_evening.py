@@ -229,7 +229,7 @@ def test_wood_goes_on_coals_only_while_they_glow_just_before(out_from, usable):
     asked = question()
     times = tuple(BED + timedelta(minutes=15 * i) for i in range(10))
     fire = np.array([[1 if i < out_from else 0 for i in range(10)]])
-    paths = Paths(times, np.empty((1, 1, 10)), fire, np.zeros((1, 10)), np.zeros(10), False)
+    paths = Paths(times, np.empty((1, 1, 10)), fire, np.zeros((1, 10)), np.zeros(10), False, fire > 0)
     plan = Plan((Put(times[4], Size(2.0, ""), 30.0, False),), 30.0, Window.SHUT)
     assert _usable(asked, [plan], paths).tolist() == [usable]
     lit = Plan((Put(times[4], Size(2.0, ""), 30.0, True),), 30.0, Window.SHUT)
@@ -640,3 +640,32 @@ def test_what_is_left_in_the_stove_bounds_the_closer_looks_too():
         )
         at_bed = [load.kg for o in advise(full) for load in o.choice.loads if load.at == BED]
         assert max(at_bed) <= 8.0 - 5.0 / 0.82 + 2e-3
+
+
+def test_coals_in_some_draws_only_are_warned_of_and_shown():
+    """The middle has the stove out: a warning is for the draws in which it is not."""
+
+    class Doubtful(FakeForecast):
+        def __call__(self, plans, night, *, rough=False):
+            got = super().__call__(plans, night, rough=rough)
+            return replace(got, fire=np.zeros_like(got.fire), may_glow=np.ones_like(got.fire, dtype=bool))
+
+    nothing_left = {"coals_left_kg": 0.0}
+    sure, doubtful = (
+        try_plan(question(forecast=make(**nothing_left)), []) for make in (FakeForecast, Doubtful)
+    )
+    assert not sure.facts.burns and not sure.facts.burns_now and not any(sure.burning)
+    assert doubtful.facts.burns and doubtful.facts.burns_now and set(doubtful.burning) == {1}
+
+
+def test_air_below_the_floor_is_told_of_while_some_draws_still_glow():
+    class Doubtful(FakeForecast):
+        def __call__(self, plans, night, *, rough=False):
+            got = super().__call__(plans, night, rough=rough)
+            return replace(got, fire=np.zeros_like(got.fire), may_glow=np.ones_like(got.fire, dtype=bool))
+
+    closed = [Entry(at=BED, air_open_pct=5.0, flue_damper_open_pct=20.0)]
+    got = try_plan(question(forecast=Doubtful()), closed).facts
+    assert (got.least_air_pct, got.least_damper_pct) == (5.0, 20.0)
+    cold = try_plan(question(forecast=FakeForecast(coals_left_kg=0.0)), closed).facts
+    assert (cold.least_air_pct, cold.least_damper_pct) == (None, None)

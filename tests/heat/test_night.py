@@ -17,7 +17,7 @@ from logbook.heat.effects import DISCREPANCY_H, DISCREPANCY_SD_K, effects, error
 from logbook.heat.fit import Posterior, learn
 from logbook.heat.mode import whitening
 from logbook.heat.model import batch, simulate
-from logbook.heat.night import Base, Paths, forecast, prepare_night
+from logbook.heat.night import Base, Paths, fire_now, forecast, prepare_night
 from logbook.heat.outdoors_ahead import Evening
 from logbook.heat.scenario import cut
 from logbook.records import DatedDescription, Entry, Mark, Window
@@ -214,6 +214,34 @@ def test_what_burns_and_what_is_left(night: Evenings) -> None:
     assert got.left_kg_dry[1, 1] > got.left_kg_dry[0, 1] + 2.0
     assert (np.diff(got.left_kg_dry[1, 1:]) <= 1e-9).all()
     assert (np.diff(got.fire[1, 1:]) <= 0).all()
+
+
+def test_a_stove_counts_as_out_only_where_hardly_a_draw_has_anything_left(
+    night: Evenings, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Half of the draws burned out says nothing about the coals in the other half."""
+    plain = night.ask(night.load(1.0))
+    assert not (plain.may_glow < (plain.fire > 0)).any()
+    just_over = float(plain.left_kg_dry[0, -1]) + 0.01  # at waking the middle of the draws has less than this
+    monkeypatch.setattr("logbook.heat.night.DEAD_STOVE_KG", just_over)
+    got = night.ask(night.load(1.0))
+    assert (got.fire[0, -1], got.may_glow[0, -1], got.burning[0, -1]) == (0, True, 1)
+    assert got.burning[0, 1] == got.fire[0, 1] == 2
+
+
+@pytest.mark.parametrize(
+    ("wood", "char", "fire"),
+    [
+        ([1.0] * 60 + [0.0] * 40, [0.2] * 100, 2),
+        ([0.0] * 94 + [0.4] * 6, [0.0] * 100, 1),  # a dead fire in 94 of 100 may glow
+        ([0.0] * 100, [0.06] * 6 + [0.0] * 94, 1),
+        ([0.0] * 100, [0.06] * 5 + [0.0] * 95, 0),
+        ([0.03] * 100, [0.03] * 100, 1),
+        ([0.0] * 100, [0.04] * 100, 0),
+    ],
+)
+def test_how_a_stove_stands_by_its_draws(wood: list[float], char: list[float], fire: int) -> None:
+    assert fire_now(np.array(wood), np.array(char)) == fire
 
 
 def test_identical_plans_share_their_luck(night: Evenings) -> None:

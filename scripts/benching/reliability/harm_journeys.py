@@ -23,7 +23,7 @@ HOT_C, COLD_PIPES_C = 28.0, -20.0 / 3.0
 
 SAID_ON_THE_WAY = {
     "snowed_in": "Snow or ice may close the cap",
-    "still_burning": "still glows in the stove: that is fire",
+    "still_burning": "may still glow in the stove: that is fire",
     "room_is_not_pipes": "Pipes and drains lie colder",
     "drain_now": "uninsulated pipes freeze. Drain them before you go",
     "water_in": "Water is in the pipes and frost outside is possible",
