@@ -5,6 +5,15 @@ ends still stand, or one stands on a version that was taken back, somebody did n
 follows from the events alone, so every log that has them says the same, before and after further merges.
 Who changes such an entry, or says that it is right as it is, settles it: the setting ``settled`` of that act
 names the ends that lost, and taking the act back opens the question again.
+
+What must be true of every log: whatever a device last made of an entry either holds, or is a claim, or was
+written over, taken back or settled by someone who had it before them. From that follows:
+
+- A device takes back its own acts only, so all that a step back is known to leave is what that device had
+  below it: the nearest older version it did not take back itself. Others may have taken that one back too;
+  they did not know of each other unless the later undo names the earlier one (``knowing``).
+- One undo may take back versions of many entries. It is a claim about each, and settling one entry settles
+  none of the others: what lost is told by event and entry (``of``), never by event alone.
 """
 
 from __future__ import annotations
@@ -17,6 +26,12 @@ from logbook.store.rows import ENTRY_COLUMNS, Row
 
 SETTLED = "settled"
 """Setting: the keys of claims that lost, set apart by blanks. Each such event counts, not the last alone."""
+
+OF = "of"
+"""First word of the line of a ``settled`` setting; the first event of the entry follows."""
+
+KNOWING = "knowing"
+"""First word of an undo's line: the undos of other versions of its entries that were known to it follow."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,13 +60,14 @@ class Conflict:
 @dataclass(frozen=True, slots=True)
 class _Version:
     """One version: what it replaced, whether it leaves the entry out, what took it back if anything did,
-    and on which device."""
+    on which device, and which other undos that one knew of."""
 
     uuid: str
     replaces: str | None
     removes: bool
     taken_back_by: str | None
     taken_back_on: str | None
+    taken_back_knowing: frozenset[str]
 
 
 _CHANGED = (
@@ -69,14 +85,25 @@ _LAST_TURN = (
 
 _VERSIONS = (
     "SELECT e.uuid, e.supersedes, e.act = 'remove',"
-    f" {_LAST_TURN.format('u.uuid')}, {_LAST_TURN.format('l.uuid')}"
+    f" {_LAST_TURN.format('u.uuid')}, {_LAST_TURN.format('l.uuid')}, {_LAST_TURN.format('u.line')}"
     " FROM event AS e JOIN device AS d ON d.id = e.device JOIN batch AS b ON b.id = e.batch"
     " WHERE e.uuid = ?1 OR e.root = ?1 ORDER BY e.counter, d.uuid, e.uuid"
 )
 
 _SETTLED = (
-    "SELECT s.value FROM setting AS s JOIN event AS e ON e.id = s.event"
+    "SELECT s.value, e.line, p.root FROM setting AS s JOIN event AS e ON e.id = s.event"
+    # What was written by a version of before has no line, and stands straight after the edit it belongs to.
+    " LEFT JOIN event AS p ON p.batch = e.batch AND p.counter = e.counter - 1"
     f" WHERE s.name = '{SETTLED}' AND e.batch NOT IN (SELECT batch FROM undone)"
+)
+
+_TAKEN_BACK_NEAR = (
+    "WITH near (root) AS (SELECT DISTINCT coalesce(e.root, e.uuid) FROM event AS e"
+    " JOIN batch AS b ON b.id = e.batch WHERE b.uuid = ?1 AND e.act IN ('record', 'edit', 'remove')),"
+    " acts (id) AS (SELECT e.batch FROM near JOIN event AS e ON e.uuid = near.root"
+    "  UNION SELECT e.batch FROM near JOIN event AS e ON e.root = near.root)"
+    " SELECT u.uuid FROM acts JOIN batch AS b ON b.id = acts.id JOIN event AS u ON u.target = b.uuid"
+    " WHERE u.act = 'undo' AND b.uuid <> ?1 ORDER BY u.uuid"
 )
 
 _SAYS = "SELECT {} FROM entry WHERE event = (SELECT id FROM event WHERE uuid = ?)".format(
@@ -104,18 +131,38 @@ def other_claims(db: sqlite3.Connection, *, root: str, but: str) -> tuple[str, .
     return tuple(claim.key for claim in conflict.claims if claim.key != but) if conflict else ()
 
 
-def _settled(db: sqlite3.Connection) -> frozenset[str]:
-    return frozenset(key for (value,) in db.execute(_SETTLED) for key in value.split())
+def knowing(db: sqlite3.Connection, batch: str) -> str:
+    """The line of an undo that takes an act back: which undos of the same entries it knows of."""
+    return " ".join([KNOWING, *(uuid for (uuid,) in db.execute(_TAKEN_BACK_NEAR, (batch,)))])
 
 
-def _conflict(db: sqlite3.Connection, root: str, settled: frozenset[str]) -> Conflict | None:
-    versions = [_Version(*row) for row in db.execute(_VERSIONS, (root,))]
-    claims = [claim for claim in claims_of(versions) if claim.key not in settled][::-1]
+def _settled(db: sqlite3.Connection) -> frozenset[tuple[str, str]]:
+    """What lost, each as the first event of its entry and the key of the claim; "" stands for any entry."""
+    found: set[tuple[str, str]] = set()
+    for value, line, root_before in db.execute(_SETTLED):
+        word, _, root = line.partition(" ")
+        found |= {(root if word == OF else root_before or "", key) for key in value.split()}
+    return frozenset(found)
+
+
+def _conflict(db: sqlite3.Connection, root: str, settled: frozenset[tuple[str, str]]) -> Conflict | None:
+    versions = [
+        _Version(uuid, replaces, bool(removes), by, on, _named(line))
+        for uuid, replaces, removes, by, on, line in db.execute(_VERSIONS, (root,))
+    ]
+    lost = {key for entry, key in settled if entry in (root, "")}
+    claims = [claim for claim in claims_of(versions) if claim.key not in lost][::-1]
     contents = {None if claim.says is None else _content(db, claim.says) for claim in claims}
     if len(contents) < 2:
         return None
     claims.sort(key=lambda claim: not claim.holds)
     return Conflict(root=root, claims=tuple(claims))
+
+
+def _named(line: str | None) -> frozenset[str]:
+    """The undos an undo's line names; a version of before wrote none."""
+    word, _, names = (line or "").partition(" ")
+    return frozenset(names.split()) if word == KNOWING else frozenset()
 
 
 def _content(db: sqlite3.Connection, uuid: str) -> Row | None:
@@ -143,28 +190,33 @@ def claims_of(versions: Sequence[_Version]) -> Iterator[Claim]:
             key, says = version.uuid, None if version.removes else version.uuid
             is_claim = version.uuid not in built_on
         else:
-            key, says = version.taken_back_by, _below(version, by_uuid, first)
-            is_claim = version.uuid in built_on or _went_back_to_a_lost_one(version, by_uuid)
+            key, says = version.taken_back_by, _below(version, by_uuid)
+            is_claim = (
+                key == holding or version.uuid in built_on or _went_back_to_a_lost_one(version, by_uuid)
+            )
         if is_claim and key not in told:
             told.add(key)
             yield Claim(key=key, says=says, holds=key == holding)
 
 
 def _went_back_to_a_lost_one(version: _Version, by_uuid: dict[str, _Version]) -> bool:
-    """Whether one device took this version back, and another the one it replaced: they may not have known.
+    """Whether one device took this version back, and another the one it replaced, neither knowing of it.
 
-    Each device takes back its own acts only, so that one person's steps back are on one device.
+    One device takes back its own acts only: one person's steps back are all on one device.
     """
     below = by_uuid.get(version.replaces or "")
     return (
-        below is not None and below.taken_back_by is not None and below.taken_back_on != version.taken_back_on
+        below is not None
+        and below.taken_back_by is not None
+        and below.taken_back_on != version.taken_back_on
+        and below.taken_back_by not in version.taken_back_knowing
+        and version.taken_back_by not in below.taken_back_knowing
     )
 
 
-def _below(version: _Version, by_uuid: dict[str, _Version], first: _Version) -> str | None:
-    """What was left when a version was taken back: the nearest before it that was not taken back there."""
-    if first.taken_back_by is not None:
-        return None
+def _below(version: _Version, by_uuid: dict[str, _Version]) -> str | None:
+    """What was left on its device when a version was taken back: the nearest before it that was not taken
+    back there."""
     below = version
     while below.replaces is not None:
         below = by_uuid[below.replaces]

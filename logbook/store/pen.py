@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sqlite3
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from datetime import datetime
@@ -11,7 +11,7 @@ from pathlib import Path
 
 from logbook.errors import LogFileError
 from logbook.records import Act, Event, How, NewEvent, Typed
-from logbook.store.conflicts import SETTLED, other_claims
+from logbook.store.conflicts import OF, SETTLED, knowing, other_claims
 from logbook.store.digest import digest_of
 from logbook.store.rows import ENTRY_COLUMNS, Row, entry_values, time_text
 from logbook.store.sides import DESCRIBED, OVER, written_over
@@ -60,12 +60,13 @@ class Pen:
         act = Act.REMOVE if new is None else Act.EDIT
         event = self._write(act, new, root=root, supersedes=old.uuid)[0]
         if others:  # whoever changes what was in conflict settles it
-            self.remember(SETTLED, " ".join(others))
+            self.settle(root, others)
         return event
 
     def turn(self, act: Act, batch: str) -> Event:
         """Take a batch back or bring it back."""
-        return self._write(act, None, target=batch)[0]
+        line = knowing(self.db, batch) if act is Act.UNDO else ""
+        return self._write(act, None, target=batch, line=line)[0]
 
     def describe(self, toml: str, valid_from: datetime | None, source: str) -> Event:
         """Write a version of the description, and the owner's own file beside it."""
@@ -77,7 +78,13 @@ class Pen:
 
     def remember(self, name: str, value: str) -> Event:
         """Write a setting."""
-        line = "" if name == SETTLED else written_over(self.db, name)  # of what has settled each counts
+        return self._set(name, value, line=written_over(self.db, name))
+
+    def settle(self, root: str, lost: Iterable[str]) -> Event:
+        """Write which claims about one entry have lost, by their keys; of these events each counts."""
+        return self._set(SETTLED, " ".join(lost), line=f"{OF} {root}")
+
+    def _set(self, name: str, value: str, *, line: str) -> Event:
         event, key = self._write(Act.SETTING, None, line=line, setting=(name, value))
         self.db.execute("INSERT INTO setting VALUES (?, ?, ?)", (key, name, value))
         return event

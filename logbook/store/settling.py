@@ -12,7 +12,7 @@ from pathlib import Path
 from logbook.description import parse_description
 from logbook.errors import BadInputError
 from logbook.records import Event, NewEvent
-from logbook.store.conflicts import SETTLED, Claim, Conflict, conflict_of, conflicts_in
+from logbook.store.conflicts import Claim, Conflict, conflict_of, conflicts_in
 from logbook.store.connection import connect_for_looking, explained
 from logbook.store.log import Log
 from logbook.store.schema import SCHEMA_VERSION
@@ -63,18 +63,18 @@ def settle(log: Log, conflict: Conflict, claim: Claim) -> None:
     with log.writing() as pen:
         if conflict_of(pen.db, conflict.root) != conflict:
             raise BadInputError("That was changed meanwhile.\nLook again: nightload conflicts")
-        versions = [c for c in conflict.claims if c.says is not None]
+        versions = [(c.key, c.says) for c in conflict.claims if c.says is not None]
         standing = next((c for c in conflict.claims if c.holds), None)
         taken_back = standing is None or not _is_version(log.version(standing.key))
         if not taken_back:
             assert standing is not None
             pen.supersede(log.version(standing.key), chosen)
         elif chosen is None:
-            pen.supersede(log.version(versions[0].key), None)
+            pen.supersede(log.version(versions[0][1]), None)
         else:
             # What was taken back whole can't be edited: it is written anew, and its old versions rest.
             pen.record(chosen)
-            pen.remember(SETTLED, " ".join(c.key for c in versions))
+            pen.settle(conflict.root, [key for key, _ in versions])
 
 
 def settings_apart(log: Log) -> tuple[Sides, ...]:

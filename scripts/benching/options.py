@@ -10,13 +10,15 @@ from pathlib import Path
 class Options:
     """``quick`` makes each part a miniature that shows it runs, not a figure to quote; ``all_nights`` takes
     every practice night for the advice, not every third; ``seed`` starts the dice of the reliability part,
-    ``cases`` takes the place of each attempt's own number of cases, ``attempts`` names some of them."""
+    ``cases`` takes the place of each attempt's own number of cases, ``first`` is the case to begin at where
+    an attempt can, ``attempts`` names some of them."""
 
     data: Path | None
     quick: bool
     all_nights: bool = False
     seed: int = 1
     cases: int | None = None
+    first: int = 0
     attempts: tuple[str, ...] = ()
 
     def how_many(self, full: int, *, quick: int) -> int:

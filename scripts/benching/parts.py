@@ -52,6 +52,7 @@ def parsed(arguments: Sequence[str]) -> argparse.Namespace:
     parser.add_argument("--all", action="store_true", help="advice: every practice night, not every third")
     parser.add_argument("--seed", type=int, default=1, help="reliability: where the dice start")
     parser.add_argument("--cases", type=int, help="reliability: so many cases instead of each attempt's own")
+    parser.add_argument("--first", type=int, default=0, help="reliability:merges: the case to begin at")
     asked = parser.parse_args(arguments)
     known = {*PARTS, *(f"reliability:{name}" for name in ATTEMPTS)}
     unknown = sorted(set(asked.parts) - known)
@@ -64,7 +65,12 @@ def run(arguments: Sequence[str]) -> int:
     """Run and print."""
     asked = parsed(arguments)
     options = Options(
-        data=asked.data, quick=asked.quick, all_nights=asked.all, seed=asked.seed, cases=asked.cases
+        data=asked.data,
+        quick=asked.quick,
+        all_nights=asked.all,
+        seed=asked.seed,
+        cases=asked.cases,
+        first=asked.first,
     )
     print(head(quick=options.quick), flush=True)
     for name in asked.parts or PARTS:

@@ -10,6 +10,7 @@ import pytest
 from log_lines import rooms, said
 
 from logbook.errors import BadInputError, LogFileError
+from logbook.store.conflicts import _settled
 from logbook.store.connection import connect_for_looking
 from logbook.store.copies import check
 from logbook.store.digest import fill
@@ -225,3 +226,109 @@ def test_each_took_back_its_own_change_of_one_entry(apart: Two) -> None:
     mine.undo()
     yours.undo()
     assert sides(both(apart)) == [[15.0, 14.0]]
+
+
+def gone_on_one_side_and_a_step_back_on_the_other(apart: Two) -> Log:
+    """Yours corrected 16 to 26 and both know; then mine takes the line back, yours the correction."""
+    mine, yours = apart
+    yours.edit(yours.current_entries()[1].uuid, said(1, indoor_c=26.0))
+    merge(mine, yours.path)
+    mine.undo()
+    yours.undo()
+    return both(apart)
+
+
+def test_the_line_taken_back_on_one_side_and_its_correction_on_the_other(apart: Two) -> None:
+    """Found by history 733 of seed 5: yours went back to 16, which neither held nor was listed."""
+    log = gone_on_one_side_and_a_step_back_on_the_other(apart)
+    assert rooms(log) == [15.0]
+    assert sides(log) == [[None, 16.0]]
+
+
+@pytest.mark.parametrize(("number", "after"), [(0, [15.0]), (1, [15.0, 16.0])])
+def test_a_step_back_to_what_was_taken_back_can_be_settled_either_way(
+    apart: Two, number: int, after: list[float]
+) -> None:
+    """Settling it for none was written as a removal of the undo, which is no entry, and settled nothing."""
+    log = gone_on_one_side_and_a_step_back_on_the_other(apart)
+    (conflict,) = conflicts(log)
+    settle(log, conflict, conflict.claims[number])
+    assert rooms(log) == after
+    assert conflicts(log) == ()
+    assert check(log.path).sound
+    log.undo()
+    assert conflicts(log) == (conflict,)
+
+
+@pytest.mark.parametrize(("number", "after"), [(0, [15.0, 16.0]), (1, [15.0, 16.0, 27.0, 28.0])])
+def test_one_undo_of_several_entries_is_settled_for_each_alone(
+    apart: Two, number: int, after: list[float]
+) -> None:
+    """Found by history 4815 of seed 5: with one entry settled, the correction of the next was lost unseen."""
+    mine, yours = apart
+    mine.add([said(2, indoor_c=17.0), said(3, indoor_c=18.0)])
+    merge(yours, mine.path)
+    mine.undo()
+    for number, reading in ((2, 27.0), (3, 28.0)):
+        yours.edit(yours.current_entries()[number].uuid, said(number, indoor_c=reading))
+    log = both(apart)
+    assert sorted(sides(log), key=str) == [[None, 27.0], [None, 28.0]]
+    for left in (1, 0):
+        conflict = conflicts(log)[0]
+        settle(log, conflict, conflict.claims[number])
+        assert len(conflicts(log)) == left
+    assert sorted(rooms(log)) == after
+
+
+def test_one_undo_of_several_corrections_is_settled_for_each_alone(apart: Two) -> None:
+    """The same of edits: settling the first of them settled the second, and nobody was asked."""
+    mine, yours = apart
+    held = mine.current_entries()
+    mine.correct([(event.uuid, said(n, indoor_c=15.5)) for n, event in enumerate(held)])
+    merge(yours, mine.path)
+    mine.undo()
+    for number, event in enumerate(held):
+        yours.edit(event.uuid, said(number, indoor_c=25.0 + number))
+    log = both(apart)
+    assert sorted(sides(log)) == [[25.0, 15.0], [26.0, 16.0]]
+    settle(log, conflicts(log)[0], conflicts(log)[0].claims[0])
+    assert sides(log) == [[26.0, 16.0]]
+
+
+def test_one_undo_settled_by_a_version_of_before_is_settled_for_its_entry_alone(apart: Two) -> None:
+    """Its settling has no entry's name: the edit it stands beside tells which it was."""
+    mine, yours = apart
+    mine.edit(first(mine), said(0, indoor_c=15.5))
+    merge(yours, mine.path)
+    mine.undo()
+    yours.edit(first(yours), said(0, indoor_c=15.7))
+    log = both(apart)
+    log.edit(first(log), said(0, indoor_c=20.0))
+    log.connection.execute("UPDATE event SET line = '' WHERE act = 'setting'")
+    assert conflicts(log) == ()
+    ((root, lost),) = log.connection.execute(
+        "SELECT x.root, s.value FROM setting AS s JOIN event AS e ON e.id = s.event"
+        " JOIN event AS x ON x.batch = e.batch AND x.root IS NOT NULL WHERE s.name = 'settled'"
+    )
+    assert _settled(log.connection) == {(root, key) for key in lost.split()}
+
+
+@pytest.mark.parametrize("written", ["as it is now", "by a version of before"])
+@pytest.mark.parametrize("line_first", [True, False])
+def test_a_step_back_known_to_the_other_is_no_conflict(apart: Two, line_first: bool, written: str) -> None:
+    """Whoever takes the line back knowing that its correction was taken back has said the last word on it.
+
+    A version of before did not write what it knew: then it is listed, once too often rather than never.
+    """
+    mine, yours = apart
+    yours.edit(yours.current_entries()[1].uuid, said(1, indoor_c=26.0))
+    merge(mine, yours.path)
+    for log, other in ((mine, yours), (yours, mine)) if line_first else ((yours, mine), (mine, yours)):
+        log.undo()
+        merge(other, log.path)
+    assert rooms(mine) == [15.0]
+    if written == "as it is now":
+        assert sides(both(apart)) == []
+    else:
+        mine.connection.execute("UPDATE event SET line = '' WHERE act = 'undo'")
+        assert sides(mine) == [[None, 16.0]]

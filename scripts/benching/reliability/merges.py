@@ -39,7 +39,7 @@ def run(options: Options) -> Iterator[str]:
     """How many histories merged to the same log whatever the order."""
     cases = options.how_many(FULL, quick=QUICK)
     began, found, blank, listed = time.perf_counter(), [], blank_log(), 0
-    for n in range(cases):
+    for n in range(options.first, options.first + cases):
         trouble, conflicts_met = one(random.Random(f"{options.seed} {n}"), blank, on_disk=n % ON_DISK == 0)
         found += [f"history {n}: {said}" for said in trouble]
         listed += conflicts_met
