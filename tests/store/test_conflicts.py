@@ -269,8 +269,8 @@ def test_one_undo_of_several_entries_is_settled_for_each_alone(
     mine.add([said(2, indoor_c=17.0), said(3, indoor_c=18.0)])
     merge(yours, mine.path)
     mine.undo()
-    for number, reading in ((2, 27.0), (3, 28.0)):
-        yours.edit(yours.current_entries()[number].uuid, said(number, indoor_c=reading))
+    for nth, reading in ((2, 27.0), (3, 28.0)):
+        yours.edit(yours.current_entries()[nth].uuid, said(nth, indoor_c=reading))
     log = both(apart)
     assert sorted(sides(log), key=str) == [[None, 27.0], [None, 28.0]]
     for left in (1, 0):
