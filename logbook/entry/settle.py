@@ -189,8 +189,10 @@ def _wood(parts: Parts, asker: Asker, done: Settled, *, setting: Setting) -> Non
             counts[said.unit] = counts.get(said.unit, 0.0) + said.value
         text = " ".join(said.text for said in parts.pieces)
         joined = Said(value=0.0, unit="", text=_once(parts.pieces, text), span=parts.pieces[0].span)
-        done.keep("pieces", " ".join(f"{number_text(n)} {name}" for name, n in counts.items()), joined)
         done.values["load_kg"] = round(sum(n * weights[name] for name, n in counts.items()), 4)
+        # None of a size is no part of the load: "3M 0L" is three M. Of nothing but noughts _load_size tells.
+        if there := [f"{number_text(n)} {name}" for name, n in counts.items() if n > 0.0]:
+            done.keep("pieces", " ".join(there), joined)
     if parts.masses:
         units = [said.unit or own for said in parts.masses]
         masses = [

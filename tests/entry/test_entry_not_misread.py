@@ -121,3 +121,19 @@ def test_a_load_below_zero_is_refused_with_its_own_number(setting: Setting, line
     got = read_line(line, now=NOW, setting=replace(setting, last_indoor_c=18.0))
     assert got.problem is not None
     assert got.problem.wrong == wrong
+
+
+@pytest.mark.parametrize("line", ["3M 0L", "3m0l", "0L 3M", "3M 0/4 L"])
+def test_none_of_a_size_is_no_part_of_a_load(setting: Setting, line: str) -> None:
+    """It was kept as "3 M 0 L", said back so, and that was read again as a temperature; found by the fuzz."""
+    got = read_line(line, now=NOW, setting=setting).entry
+    assert got is not None
+    alone = read_line("3M", now=NOW, setting=setting).entry
+    assert alone is not None
+    assert (got.pieces, got.load_kg) == (alone.pieces, alone.load_kg) == ("3 M", 4.8)
+
+
+def test_a_load_of_noughts_is_refused(setting: Setting) -> None:
+    got = read_line("0M 0L", now=NOW, setting=setting)
+    assert got.problem is not None
+    assert got.problem.wrong == "A load of 0 kg is no load."
