@@ -47,6 +47,7 @@ DANGEROUS = "load 20kg air 5%; +30min damper 10%; +3h load 2kg"
 
 KNOWN_BY = {
     "alarms_untested": "Alarms not tested this stay",
+    "alarms_tested_cold": "tested in a room colder than they are commonly rated for",
     "smoke_expired": "The smoke alarm is past the replace-by date",
     "co_expired": "The CO alarm is past the replace-by date",
     "nest_in_cap": "nest was seen in the flue cap",
@@ -84,7 +85,7 @@ PATHS: dict[str, tuple[str, ...]] = {
     "tonight page": (*ALWAYS, "turn_down", "freezing"),
     "tonight line by line": (*ALWAYS, "turn_down", "freezing"),
     "try": (*ALWAYS, *WITH_A_TRY),
-    "try line by line": WITH_A_TRY,
+    "try line by line": (*ALWAYS, *WITH_A_TRY),
     "woke": (*ALWAYS, "turn_down", "freezing"),
     "leave": GOING,
     "arrive": ALWAYS,
@@ -96,6 +97,10 @@ PATHS: dict[str, tuple[str, ...]] = {
         "snowed_in",
     ),
     "arriving cold": ("alarms_untested", "cold_start", "coals_give_co", "manual_first", "floor_assumed"),
+    **{
+        f"cold test {one}": ("alarms_tested_cold",)
+        for one in ("tonight", "woke", "arrive", "page", "line by line")
+    },
     "nest tonight": ("nest_in_cap",),
     "nest woke": ("nest_in_cap",),
     "nest arrive": ("nest_in_cap",),
@@ -119,9 +124,10 @@ def said(tmp_path_factory: pytest.TempPathFactory) -> Iterator[dict[str, tuple[s
             patched.setenv(name, str(tmp_path_factory.mktemp(name)))
         patched.delenv("NIGHTLOAD_LOG", raising=False)
         patched.setattr(fit, "learn", functools.partial(fit.learn, draws=40, last_stays=1))
-        bad, nest = (_log(tmp_path_factory.mktemp(name)) for name in ("bad", "nest"))
+        bad, nest, cold_test = (_log(tmp_path_factory.mktemp(name)) for name in ("bad", "nest", "cold_test"))
         _run(bad, "note", DAMPER)
         _run(nest, "note", "2026-01-15 12:00 nest in cap")
+        _run(cold_test, "note", "2026-01-16 16:05 alarms ok")
         low = ("--night-low", "-12")
         texts = {
             "tonight": _both(bad, "tonight", "--as-of", AS_OF, *low),
@@ -136,7 +142,16 @@ def said(tmp_path_factory: pytest.TempPathFactory) -> Iterator[dict[str, tuple[s
             f"nest {one}": _both(nest, one, "--as-of", AS_OF)
             for one in ("tonight", "woke", "arrive", "leave")
         }
-        yield texts | _in_the_app(bad, "tonight") | _in_the_app(nest, "nest")
+        texts |= {
+            f"cold test {one}": _both(cold_test, one, "--as-of", AS_OF)
+            for one in ("tonight", "woke", "arrive")
+        }
+        yield (
+            texts
+            | _in_the_app(bad, "tonight")
+            | _in_the_app(nest, "nest")
+            | _in_the_app(cold_test, "cold test")
+        )
 
 
 def _log(folder: Path) -> Path:

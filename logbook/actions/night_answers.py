@@ -57,7 +57,8 @@ def evening(forecast: NightForecast) -> Evening:
 def tried(forecast: NightForecast, plan: Callable[[datetime], Sequence[Entry]]) -> Tried:
     """What comes of a plan."""
     got = answer_with(forecast, Request(as_of=forecast.told.as_of, plan=plan))
-    return Tried(choice=got.answer.choices[0], ahead=ahead_of(got.outcomes[0]))
+    answer = got.answer
+    return Tried(choice=answer.choices[0], ahead=ahead_of(got.outcomes[0]), cautions=answer.cautions)
 
 
 def expect(forecast: NightForecast) -> Expect:

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime, time, timedelta
 
 from logbook.actions.reckoning import Cache, Known, NightForecast, forecast_of
-from logbook.care.alarms import alarm_dates
+from logbook.care.alarms import alarm_dates, alarm_tests
 from logbook.heat.cautions import TOO_HOT_C, Facts, Scope, applying
 from logbook.heat.evening import advise, try_plan
 from logbook.heat.night import Evening, current_stay
@@ -15,6 +15,7 @@ from logbook.heat.outcome import Outcome, Question, written_air_pct, written_dam
 from logbook.heat.past_nights import night_span, past_nights
 from logbook.heat.wood import pile_dry_share
 from logbook.records import Coals, Entry, Mark
+from logbook.results.lists import CO_ALARM_C
 from logbook.results.night import Choice, TonightAnswer
 from logbook.setting import Setting, night_of
 from logbook.wording import air_text, mass_text, number_text, temperature_text, time_text
@@ -142,9 +143,11 @@ def alarm_facts(told: Known) -> Facts:
     alarms = alarm_dates(told.description, told.matters, as_of=told.as_of)
     today = told.as_of.astimezone(told.zone).date()
     stay = current_stay(told.recent, as_of=told.as_of)
-    tested = stay is not None and any(e.alarms_tested and e.at >= stay.start for e in told.entries)
+    here = () if stay is None else [e for e in told.entries if e.at >= stay.start]
+    tests = alarm_tests(here, rated_from_c=CO_ALARM_C[0])
     return Facts(
-        alarms_tested=tested,
+        alarms_tested=tests.tested_at is not None,
+        alarms_tested_cold=tests.again,
         smoke_expired=alarms.smoke is not None and alarms.smoke <= today,
         co_expired=alarms.co is not None and alarms.co <= today,
     )

@@ -58,10 +58,12 @@ class Facts:
     when the air goes down. ``nest_seen``: when a nest that still stands in the flue cap was last seen.
     ``tried_cap_kg`` is 1.25 times the largest load on record, None before five. ``burns_now``: something
     burns or glows at the moment of asking; ``standing_air_pct`` and ``standing_damper_pct`` are lever and
-    flue damper as last written, None when they never were.
+    flue damper as last written, None when they never were. ``alarms_tested_cold``: tested in this stay,
+    but in a room colder than alarms are rated from, and warm since.
     """
 
     alarms_tested: bool = True
+    alarms_tested_cold: bool = False
     smoke_expired: bool = False
     co_expired: bool = False
     nest_seen: datetime | None = None
@@ -128,6 +130,14 @@ RULES: tuple[Rule, ...] = (
         lambda f: not f.alarms_tested,
         "Alarms not tested this stay. Press the test button on both, smoke and CO, then write: alarms ok",
         "Smoke alarms monthly: NFPA as quoted by a fire department (as reported); each stay: common practice",
+    ),
+    Rule(
+        "alarms_tested_cold",
+        Scope.FIRST,
+        lambda f: f.alarms_tested and f.alarms_tested_cold,
+        "The alarms were tested in a room colder than they are commonly rated for; it is warm now. Press "
+        "both test buttons again, then write: alarms ok",
+        "Rated from 4 °C (40 °F) as a rule; the alarm's leaflet decides (as reported)",
     ),
     Rule(
         "smoke_expired",

@@ -77,7 +77,7 @@ def tonight_said(evening: Evening, *, setting: Setting) -> Iterator[str]:
 
 
 def tried_said(tried: Tried, *, setting: Setting) -> Iterator[str]:
-    """What would come of a plan; nothing is kept of it."""
+    """What would come of a plan, under the cautions that stand tonight; nothing is kept of it."""
     choice, units = tried.choice, setting.units
     untried = " UNTRIED here." if choice.untried else ""
     yield spoken(f"tried: {do_text(choice, setting=setting)}.{untried}")
@@ -85,7 +85,7 @@ def tried_said(tried: Tried, *, setting: Setting) -> Iterator[str]:
         f"At waking {range_text(choice.indoor_at_wake_c, units=units)}; "
         f"peak {range_text(choice.indoor_max_c, units=units, likely=False)}."
     )
-    yield from lines(choice.cautions)
+    yield from lines((*tried.cautions, *choice.cautions))
     yield "Nothing is kept of it."
 
 

@@ -22,6 +22,12 @@ def named(facts: Facts) -> set[str]:
 
 CASES = [  # rule, facts that call for it, facts just short of it
     ("alarms_untested", replace(QUIET, alarms_tested=False), QUIET),
+    ("alarms_tested_cold", replace(QUIET, alarms_tested_cold=True), QUIET),
+    (
+        "alarms_tested_cold",
+        replace(QUIET, alarms_tested_cold=True),
+        replace(QUIET, alarms_tested=False, alarms_tested_cold=True),
+    ),
     ("smoke_expired", replace(QUIET, smoke_expired=True), QUIET),
     ("co_expired", replace(QUIET, co_expired=True), QUIET),
     ("nest_in_cap", replace(QUIET, nest_seen=datetime(2026, 1, 9, 12, tzinfo=UTC)), BURNING),

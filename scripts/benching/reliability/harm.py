@@ -19,9 +19,9 @@ from multiprocessing import get_context
 import numpy as np
 
 from benching.options import Options
-from benching.reliability.harm_cases import Case, cabin_alone, fitted_cabin
+from benching.reliability.harm_cases import Case, cabin_alone, fitted_cabin, tested_cold
 from benching.reliability.harm_journeys import judge_journeys
-from benching.reliability.harm_words import PHRASES, reassuring, strings
+from benching.reliability.harm_words import FIRST_OF_ALL, PHRASES, reassuring, strings
 from logbook.actions.tonight import Answered, answer_with
 from logbook.as_json import tonight_json
 from logbook.cli import evening_page
@@ -243,6 +243,8 @@ def must_say(case: Case, got: Answered) -> tuple[set[str], list[set[str]]]:
     general = {"manual_first"}
     if not case.tested:
         general.add("alarms_untested")
+    elif tested_cold(case):
+        general.add("alarms_tested_cold")
     for name, day in (("smoke_expired", d.alarms.smoke_expires), ("co_expired", d.alarms.co_expires)):
         if day is not None and day <= today:
             general.add(name)
@@ -325,7 +327,7 @@ def _said(case: Case, got: Answered) -> Iterator[Finding]:
                 yield f"missing: {name}", f"{case.tried}: {choice['cautions']}"
             if PHRASES[name] not in one_line:
                 yield f"missing: {name}", "command"
-    alarms = {PHRASES[n] for n in general & {"alarms_untested", "smoke_expired", "co_expired"}}
+    alarms = {PHRASES[n] for n in general & FIRST_OF_ALL}
     if alarms and not any(phrase in said["cautions"][0] for phrase in alarms):
         yield "an alarm is not the first caution", said["cautions"][0]
     if alarms and not any(phrase in " ".join(" ".join(page[:3]).split()) for phrase in alarms):

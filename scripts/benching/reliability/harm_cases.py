@@ -21,6 +21,7 @@ from logbook.actions.tonight import Request
 from logbook.heat.fit import Posterior, learn
 from logbook.matters import Seen, Sight
 from logbook.records import (
+    MAIN_PLACE,
     Alarms,
     Basis,
     Cabin,
@@ -287,3 +288,18 @@ def _try(dice: random.Random, d: Description) -> str:
 
 def _soon(dice: random.Random, as_of: datetime) -> time:
     return (as_of + dice.uniform(0.4, 2.0) * HOUR).time().replace(second=0, microsecond=0)
+
+
+ALARMS_FROM_C, WARM_C = 4.0, 10.0
+"""Alarms are rated from the first, as a rule; warm is well above it. Said anew, not asked of the program."""
+
+
+def tested_cold(case: Case) -> bool:
+    """Whether the alarms were last tested in a room too cold for them that has been read warm since."""
+    rows = sorted(case.told.entries, key=lambda e: e.at)
+    test = next(e.at for e in reversed(rows) if e.alarms_tested)
+    read = [(e.at, e.indoor_c) for e in rows if e.indoor_c is not None and e.place == MAIN_PLACE]
+    before = [c for at, c in read if test - timedelta(hours=6) <= at <= test]
+    after = [c for at, c in read if test < at <= test + timedelta(minutes=30)]
+    there = (before[-1:] or after[:1] or [ALARMS_FROM_C])[0]
+    return there < ALARMS_FROM_C and any(at > test and c >= WARM_C for at, c in read)

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from benching.reliability.harm_cases import Case
-from benching.reliability.harm_words import PHRASES, reassuring, strings
+from benching.reliability.harm_words import FIRST_OF_ALL, PHRASES, reassuring, strings
 from logbook.actions.coming_going import Door, arrive, leave, woke
 from logbook.actions.lists import Lists
 from logbook.as_json.journeys import arrive_json, leave_json, woke_json
@@ -97,7 +97,7 @@ def _arriving(case: Case, got: ArriveAnswer, general: set[str], tried_kg: float)
             yield "wood under a nest", f"arrive {load}"
     if got.loads and min(got.inside_c, got.outdoor_c) >= got.band_c[1]:
         yield "more fire in a hot room", f"arrive {got.inside_c} inside, {got.outdoor_c} outside"
-    must = general & {"alarms_untested", "smoke_expired", "co_expired", "nest_in_cap", "manual_first"}
+    must = general & (FIRST_OF_ALL | {"nest_in_cap", "manual_first"})
     if got.loads:
         must |= {"coals_give_co"} | (general & {"floor_assumed"})
         if got.outdoor_c < 3.0:
@@ -138,9 +138,7 @@ def _awake(case: Case, got: WokeAnswer, general: set[str], tried_kg: float) -> I
     let = [c.choice for c in got.choices if c.kind is Awake.LET]
     if first.kind is Awake.RELOAD and let and let[0].indoor_min_c.p50 >= got.band_c[1]:
         yield "more fire in a hot room", f"woke {let[0].indoor_min_c}"
-    must = general & {
-        "alarms_untested", "smoke_expired", "co_expired", "nest_in_cap", "manual_first", "air_stands_low",
-    }  # fmt: skip
+    must = general & (FIRST_OF_ALL | {"nest_in_cap", "manual_first", "air_stands_low"})
     if any(c.choice.loads for c in got.choices):
         must |= {"coals_give_co"} | (general & {"floor_assumed", "damper_stands"})
     yield from _all_said(must, got.cautions, "woke")

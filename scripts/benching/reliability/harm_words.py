@@ -7,6 +7,7 @@ from collections.abc import Iterator
 
 PHRASES = {
     "alarms_untested": "Alarms not tested this stay",
+    "alarms_tested_cold": "tested in a room colder than they are commonly rated for",
     "smoke_expired": "The smoke alarm is past the replace-by date",
     "co_expired": "The CO alarm is past the replace-by date",
     "nest_in_cap": "nest was seen in the flue cap",
@@ -28,6 +29,9 @@ PHRASES = {
     "freezing": "freezing is possible",
 }
 """A piece of each rule's sentence that no other text has."""
+
+FIRST_OF_ALL = frozenset({"alarms_untested", "alarms_tested_cold", "smoke_expired", "co_expired"})
+"""What stands before any advice."""
 
 _GAS = re.compile(r"carbon monoxide|\bCO\b|\bcoals?\b|\bembers?\b|\balarms?\b|\bgassed\b", re.IGNORECASE)
 _CALM = re.compile(
