@@ -237,6 +237,10 @@ def remove(log: Log, event_id: str, *, now: datetime) -> Noted:
         BadInputError: There is no such entry.
     """
     gone = log.remove(event_id)
+    if gone.entry is None:  # it can't be read, and others may not be either
+        said = f"the line as typed was: {gone.line.strip()}" if gone.line.strip() else "it had no line"
+        text = f"Left out: entry {gone.uuid[:8]}, which can't be read; {said}"
+        return Noted(sentence=text, event_ids=(gone.uuid,))
     return Noted(sentence=f"Left out: {event_text(gone, setting_now(log), now=now)}", event_ids=(gone.uuid,))
 
 

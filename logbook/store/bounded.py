@@ -14,6 +14,7 @@ from logbook.store import queries
 from logbook.store.connection import explained
 from logbook.store.log import Log
 from logbook.store.rows import Row, entry_from, time_text
+from logbook.store.unreadable import read_all
 
 LOGGER_ROWS = 20_000
 """So many of a logger's newest rows are always looked at. ASSUMED: a winter of ten-minute steps."""
@@ -56,7 +57,7 @@ def entries_bounded(log: Log, as_of: datetime, *, logger_rows: int = LOGGER_ROWS
     if since is None:
         return log.entries(as_of)
     rows = _asked(log, _BOUNDED, (time_text(as_of), since))
-    return tuple(map(entry_from, rows))
+    return read_all(log.connection, entry_from, rows)
 
 
 def loggers_since(log: Log, as_of: datetime, *, logger_rows: int) -> str | None:

@@ -25,6 +25,7 @@ from logbook.store.digest import seal_device, sealed, unsealed
 from logbook.store.gone import closed
 from logbook.store.pen import Pen, fitting
 from logbook.store.rows import Row, entry_from, event_from, time_from, time_text
+from logbook.store.unreadable import read_all
 
 
 def open_log(
@@ -130,13 +131,13 @@ class Log:
             return tuple(pen.supersede(self.find(event_id), entry) for event_id, entry in new)
 
     def remove(self, event_id: str) -> Event:
-        """Leave an entry out from now on; it stays in the history, and is given back as it was.
+        """Leave an entry out, even one that can't be read; it stays in the history, and is given back.
 
         Raises:
             BadInputError: No entry that holds has this identifier, or more than one.
         """
         with self.writing() as pen:
-            old = self.find(event_id)
+            old = self.find(event_id, even_unreadable=True)
             pen.supersede(old, None)
         return old
 
@@ -207,7 +208,7 @@ class Log:
         """The entries that hold, in the order written; with ``as_of``, none meant for later than that."""
         where, values = queries.between(since, as_of, logger=logger)
         sql = queries.ENTRIES_HOLDING + where + queries.IN_WRITTEN_ORDER
-        return tuple(map(entry_from, self._rows(sql, values)))
+        return self._entries(sql, values)
 
     def counted_in(self, word: str) -> tuple[Event, ...]:
         """The entries that hold and may have been counted in a word ("box" finds "2 boxes"), oldest first."""
@@ -215,15 +216,12 @@ class Log:
         return self._events_of(self._rows(sql, [word]))
 
     def matters(self, as_of: datetime | None = None, *, newest: int | None = None) -> tuple[Entry, ...]:
-        """The entries that hold and carry a matter, by the time meant; a long log's nights are not read.
-
-        With ``newest`` only so many of them, the newest first.
-        """
+        """The entries that hold and carry a matter, by the time meant; ``newest``: so many, newest first."""
         where, values = queries.between(None, as_of, logger=True)
         sql = queries.ENTRIES_HOLDING + queries.WITH_MATTER + where
         if newest is not None:
-            return tuple(map(entry_from, self._rows(sql + queries.NEWEST_FIRST, [*values, newest])))
-        return tuple(map(entry_from, self._rows(sql + queries.OLDEST_FIRST, values)))
+            return self._entries(sql + queries.NEWEST_FIRST, [*values, newest])
+        return self._entries(sql + queries.OLDEST_FIRST, values)
 
     def first_written(self) -> datetime | None:
         """When the earliest of the entries by people that hold was written, whatever time it is meant for."""
@@ -235,7 +233,7 @@ class Log:
         where, values = queries.between(None, as_of, logger=False)
         asked = queries.WRITTEN_HOLDING + queries.OF_UPKEEP + where + queries.IN_WRITTEN_ORDER
         rows = self._rows(asked, values)
-        return tuple((time_from(row[0]), entry_from(row[1:])) for row in rows)
+        return read_all(self.connection, lambda row: (time_from(row[0]), entry_from(row[1:])), rows)
 
     def latest(self, count: int, *, until: datetime | None = None, logger: bool = False) -> tuple[Event, ...]:
         """The newest entries by the time meant, newest first."""
@@ -247,7 +245,7 @@ class Log:
         """The same by people alone, without what was typed: one query, for what is asked at every key."""
         where, values = queries.between(None, None, logger=False)
         sql = queries.ENTRIES_HOLDING + where + queries.NEWEST_FIRST
-        return tuple(map(entry_from, self._rows(sql, [*values, count])))
+        return self._entries(sql, [*values, count])
 
     def acts_written(self) -> int:
         """A number that grows with whatever is written, taken back or merged in: the log's age in acts."""
@@ -282,7 +280,7 @@ class Log:
         """
         return self._rows(queries.EVER_SAID, [time_text(since), time_text(until)])
 
-    def find(self, id_prefix: str) -> Event:
+    def find(self, id_prefix: str, *, even_unreadable: bool = False) -> Event:
         """The entry that holds now under an identifier or its beginning; an older version's will do.
 
         Raises:
@@ -305,7 +303,7 @@ class Log:
                 f"The entry '{id_prefix}' {was}.\n"
                 "nightload events lists what is there; nightload redo brings back what was undone last."
             )
-        return self._events_of(found)[0]
+        return self._events_of(found, even_unreadable=even_unreadable)[0]
 
     def version(self, uuid: str) -> Event:
         """An event by its whole identifier, whether it holds or not."""
@@ -354,6 +352,9 @@ class Log:
         with explained(self.path):
             return self.connection.execute(sql, values).fetchall()
 
+    def _entries(self, sql: str, values: Sequence[object]) -> tuple[Entry, ...]:
+        return read_all(self.connection, entry_from, self._rows(sql, values))
+
     @contextmanager
     def writing(self) -> Iterator[Pen]:
         """One act of this device, one batch to take back: all of it is on the disk when it ends, or none."""
@@ -377,7 +378,7 @@ class Log:
                 seal_device(db)
         return str(self._rows(sql)[0][0])
 
-    def _events_of(self, rows: Sequence[Row]) -> tuple[Event, ...]:
+    def _events_of(self, rows: Sequence[Row], *, even_unreadable: bool = False) -> tuple[Event, ...]:
         if not rows:
             return ()
         keys = [row[0] for row in rows]
@@ -389,7 +390,8 @@ class Log:
         typed: dict[int, list[Typed]] = {}
         for key, name, text, unit in parts:
             typed.setdefault(key, []).append(Typed(name, text, unit))
-        return tuple(event_from(row, tuple(typed.get(row[0], ()))) for row in rows)
+        said = ((row, tuple(typed.get(row[0], ()))) for row in rows)
+        return tuple(event_from(row, parts, even_unreadable=even_unreadable) for row, parts in said)
 
     def _description(self, uuid: str, toml: str) -> Description:
         if uuid not in self._parsed:

@@ -11,6 +11,7 @@ from logbook.store import queries
 from logbook.store.connection import explained
 from logbook.store.log import Log
 from logbook.store.rows import entry_from
+from logbook.store.unreadable import read_all
 
 OVER_WITH_THE_DAY = (
     *("tick", "level", "brought", "bring", "stay", "weather"),
@@ -35,7 +36,7 @@ _OTHER_ACTS = f"SELECT count(*) FROM event WHERE id > ? AND act NOT IN ('{Act.RE
 def lasting_matters(log: Log) -> tuple[Entry, ...]:
     """The entries with a matter of which something may be pending, by the time meant."""
     with explained(log.path):
-        return tuple(map(entry_from, log.connection.execute(_ALL)))
+        return read_all(log.connection, entry_from, log.connection.execute(_ALL))
 
 
 def lasting_matters_added(log: Log, *, after: int) -> tuple[Entry, ...] | None:
@@ -46,4 +47,4 @@ def lasting_matters_added(log: Log, *, after: int) -> tuple[Entry, ...] | None:
     with explained(log.path):
         if log.connection.execute(_OTHER_ACTS, (after,)).fetchone()[0]:
             return None
-        return tuple(map(entry_from, log.connection.execute(_ADDED, (after,))))
+        return read_all(log.connection, entry_from, log.connection.execute(_ADDED, (after,)))

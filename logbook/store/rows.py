@@ -9,7 +9,7 @@ from functools import lru_cache
 from operator import attrgetter
 from typing import TYPE_CHECKING, Any
 
-from logbook.errors import BadInputError, LogFileError
+from logbook.errors import BadInputError, LogbookError, LogFileError
 from logbook.records import Act, Basis, Coals, Entry, Event, Flag, How, Mark, Typed, Wind, Window
 from logbook.setting import YEARS
 
@@ -38,7 +38,7 @@ _WORDS = tuple(
 _PUT = tuple(getattr(Entry, name).__set__ for name in ENTRY_COLUMNS)
 """Puts each value into its slot of an entry that is being made."""
 
-_EVENT_WIDTH = 12
+EVENT_WIDTH = 12
 """How many columns of an event query come before the entry's."""
 
 
@@ -111,6 +111,16 @@ def _not_ours(what: object) -> LogFileError:
     )
 
 
+def unreadable(uuid: str, error: LogbookError) -> LogFileError:
+    """What to tell of an entry that can't be read, by its identifier."""
+    why, ident = str(error).partition("\n")[0].removesuffix("."), uuid[:8]
+    return LogFileError(
+        f"{why} (entry {ident}).\n"
+        f"To leave it out: nightload remove {ident}. If a newer version of this program wrote it, use that "
+        "one; if the file is damaged, bring back a copy: nightload restore FILE."
+    )
+
+
 def _entry_from(row: Row) -> Entry:
     """Past the generated ``__init__``, whose keywords take twice as long: a long log has 100,000 of them."""
     values = list(row)
@@ -145,9 +155,19 @@ def _matter(text: str) -> Matter:
     return matter_from(text)
 
 
-def event_from(row: Row, typed: tuple[Typed, ...]) -> Event:
-    """The event in a row of an event query, with what was typed for it."""
-    said = row[_EVENT_WIDTH:]
+def event_from(row: Row, typed: tuple[Typed, ...], *, even_unreadable: bool = False) -> Event:
+    """The event in a row of an event query, with what was typed for it.
+
+    Raises:
+        LogFileError: It holds what can't be read. ``even_unreadable``: it comes without its entry.
+    """
+    said = row[EVENT_WIDTH:]
+    try:
+        entry = None if said[0] is None else entry_from(said)
+    except LogbookError as error:
+        if not even_unreadable:
+            raise unreadable(row[1], error) from error
+        entry = None
     try:
         how, act = How(row[7]), Act(row[11])
     except ValueError as error:
@@ -164,6 +184,6 @@ def event_from(row: Row, typed: tuple[Typed, ...]) -> Event:
         supersedes=row[9],
         line=row[10],
         act=act,
-        entry=None if said[0] is None else entry_from(said),
+        entry=entry,
         typed=typed,
     )
