@@ -22,6 +22,7 @@ from logbook.actions.machine import machine_zone
 from logbook.actions.night_answers import burning, line_for
 from logbook.actions.opening import Place, place_of
 from logbook.actions.reckoning import Cache, Known, fingerprint, known, posterior_of
+from logbook.actions.setting_now import LEVER
 from logbook.actions.tonight import Request, night_of_request, said_low_c, tonight
 from logbook.description import parse_description
 from logbook.entry import read_line
@@ -271,7 +272,7 @@ def test_an_unnamed_lever_is_asked_about_and_remembered(cabin):
         with pytest.raises(EntryError, match="lever"):
             lines.note(log, "air 1/4", now=NOW)
         lines.note(log, "air 1/4", now=NOW, yes=True)
-        assert log.setting(lines.LEVER) == "open"
+        assert log.setting(LEVER) == "open"
         assert not lines.note(log, "air 1/3", now=NOW).warnings
 
 

@@ -6,7 +6,6 @@ one connection; a slow call, made in a worker thread, opens and closes its own.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
@@ -14,32 +13,19 @@ from datetime import datetime, timedelta, tzinfo
 from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
-from logbook.actions import lines, standing
+from logbook.actions import standing
 from logbook.actions.file_desk import FileDesk
 from logbook.actions.left_out import LeftOutDesk
 from logbook.actions.opening import Place, clock, place_of
 from logbook.actions.own_desk import OwnPages
 from logbook.actions.paper_desk import PaperDesk
 from logbook.actions.remembered import Remembered
+from logbook.actions.setting_now import setting_now
 from logbook.actions.year_desk import YearDesk
 from logbook.clock_doubt import taken_for_now
-from logbook.entry import Understood, answered, clock_set_by, complete, read_line, read_plan
-from logbook.errors import EntryError, LogbookError, NoDescriptionError
+from logbook.errors import EntryError, NoDescriptionError
 from logbook.records import Description, Entry, Event, How, NewEvent
-from logbook.results.app import (
-    Evening,
-    Expect,
-    Head,
-    Heard,
-    Kept,
-    LastNight,
-    Line,
-    NightLived,
-    Past,
-    Standing,
-    Track,
-    Tried,
-)
+from logbook.results.first_frame import Head, Heard, Kept, Line, Past
 from logbook.setting import Setting
 from logbook.store.gone import kept_and_replaced
 from logbook.store.log import Log
@@ -47,6 +33,8 @@ from logbook.wording import said
 
 if TYPE_CHECKING:
     from logbook.actions.reckoning import Known, NightForecast
+    from logbook.actions.typed_lines import TypedLines
+    from logbook.results.app import Evening, Expect, LastNight, NightLived, Track, Tried
 
 RECENT = timedelta(days=60)
 """How far back the quick calls look; habits of turning down come from here too."""
@@ -65,8 +53,6 @@ DRAFT, LOOK = "draft", "look"
 
 DIFFERS = "(nightload conflicts) "
 """Before a line that two computers changed apart from each other: what to type to see both and settle it."""
-
-_LAST_WORD = re.compile(r"[^\W\d_]+$")
 
 
 @dataclass
@@ -115,10 +101,11 @@ class AppDesk(OwnPages, PaperDesk, LeftOutDesk, FileDesk, YearDesk):
         """The head rows as they stand."""
         self._look_at_clock()
         now = self.now()
-        matters = self._remembers().matters(now)
         setting = self._setting()
-        overdue = self.overdue(matters, setting=setting, now=now) if self._headed else ()
-        self._headed = True  # the first frame goes without: it would pay for the modules
+        # The first frame goes without: it would pay for the modules. They stand there an instant later.
+        matters = self._remembers().matters(now) if self._headed else None
+        overdue = self.overdue(matters, setting=setting, now=now) if matters is not None else ()
+        self._headed = True
         return standing.head(
             self._recent(),
             self.description(),
@@ -151,6 +138,8 @@ class AppDesk(OwnPages, PaperDesk, LeftOutDesk, FileDesk, YearDesk):
     # Hook for the Nights page and the line-by-line way (ui.asking): one night opened.
     def night(self, bed: datetime, wake: datetime) -> NightLived:
         """What the log has of one past night, from some hours before bed to some after waking."""
+        from logbook.results.app import NightLived  # noqa: PLC0415 - after the app's first frame
+
         since, until = bed - NIGHT_BEFORE, wake + NIGHT_AFTER
         setting = self._setting()
         events = sorted(
@@ -165,41 +154,38 @@ class AppDesk(OwnPages, PaperDesk, LeftOutDesk, FileDesk, YearDesk):
 
     def read(self, text: str) -> Heard:
         """What a line says, without keeping it."""
-        setting = lines.with_names(self._log(), self._setting(), text)
-        return heard_of(read_line(text, now=self.machine_time(), setting=setting), setting)
+        return self._typed_lines().read(text, setting=self._setting(), clock=self.machine_time())
 
     def answer(self, heard: Heard, key: str) -> Heard:
         """The same line with its question answered."""
-        understood = _token(heard)
-        return heard_of(answered(understood, key), understood.setting)
+        return self._typed_lines().answer(heard, key)
 
     def keep(self, heard: Heard) -> Kept:
         """Keep a line that reads, or do what it asks for."""
-        understood = _token(heard)
-        if understood.act is not None:
-            return _kept(lines.do_act(self._log(), understood, now=self.now()))
-        kept = _kept(lines.keep(self._log(), understood))
-        self._told += clock_set_by(understood)
+        kept, entries, ahead = self._typed_lines().keep(heard)
+        if not entries:
+            return kept
+        self._told += ahead
         self._look_at_clock()
-        return replace(kept, leaves=self._left_by(understood.entries))
+        return replace(kept, leaves=self._left_by(entries))
 
     def edit(self, event_id: str, heard: Heard) -> Kept:
         """Replace a line by another."""
         self._refuse_if_changed(event_id)
-        return _kept(lines.replace_with(self._log(), event_id, _token(heard), now=self.now()))
+        return self._typed_lines().edit(event_id, heard)
 
     def remove(self, event_id: str) -> Kept:
         """Leave a line out."""
         self._refuse_if_changed(event_id)
-        return _kept(lines.remove(self._log(), event_id, now=self.now()))
+        return self._typed_lines().remove(event_id)
 
     def undo(self) -> Kept:
         """Take back the last act."""
-        return self.turned(lambda: _kept(lines.undo(self._log(), now=self.now())))
+        return self.turned(self._typed_lines().undo)
 
     def redo(self) -> Kept:
         """Bring back what was taken back last."""
-        return self.turned(lambda: _kept(lines.redo(self._log(), now=self.now())))
+        return self.turned(self._typed_lines().redo)
 
     def skip(self, name: str) -> Kept:
         """Skip the turn-down: a note says so, and undo takes it back."""
@@ -240,12 +226,14 @@ class AppDesk(OwnPages, PaperDesk, LeftOutDesk, FileDesk, YearDesk):
     def last_night(self) -> LastNight:
         """In the morning: what was said for last night, and what came."""
         from logbook.actions.night_answers import last_night  # noqa: PLC0415 - the model loads here
+        from logbook.results.app import LastNight  # noqa: PLC0415 - with it
 
         return LastNight(sentence=last_night(self._known(), cache=self.place.cache))
 
     def try_plan(self, text: str) -> Tried | None:
         """What would come of the line being typed, as of the last answer; None when it holds no plan."""
         from logbook.actions.night_answers import tried  # noqa: PLC0415 - the model loads here
+        from logbook.entry import read_plan  # noqa: PLC0415 - with it
 
         forecast = self._forecast or self._reckoned(lambda _: None)
         setting = self._said_in
@@ -285,6 +273,11 @@ class AppDesk(OwnPages, PaperDesk, LeftOutDesk, FileDesk, YearDesk):
         # A log that was taken away while it was open is not begun anew behind the owner's back.
         return self.place.open(create=self._open is None, now=self.machine_time)
 
+    def _typed_lines(self) -> TypedLines:
+        from logbook.actions.typed_lines import TypedLines  # noqa: PLC0415 - the parser: not for the first frame
+
+        return TypedLines(self._log(), self.now())
+
     def _setting(self) -> Setting:
         now = self.now()
         recent = [e for e in self._recent() if e.at >= now - STAY_REACH]
@@ -303,7 +296,7 @@ class AppDesk(OwnPages, PaperDesk, LeftOutDesk, FileDesk, YearDesk):
         from logbook.actions.reckoning import known  # noqa: PLC0415 - after the app's first frame
 
         with self._own_log() as log:
-            self._said_in = lines.setting_now(log)
+            self._said_in = setting_now(log)
             if not log.descriptions():
                 raise NoDescriptionError(NOT_DESCRIBED)
             return known(log, as_of=self.now())
@@ -334,34 +327,6 @@ def desk_for(log: str | None, *, at: datetime | None = None) -> Iterator[AppDesk
         desk.close()
 
 
-def heard_of(understood: Understood, setting: Setting) -> Heard:
-    """What was understood of a line, for the app."""
-    text = understood.text
-    if understood.problem is not None:
-        return Heard(
-            text=text,
-            standing=Standing.STOP,
-            sentence=understood.problem.text,
-            caret=understood.problem.start,
-            token=understood,
-        )
-    offered = complete(text, len(text), setting)
-    rest = _rest_of(text, offered[0]) if offered else ""
-    if understood.questions:
-        question = understood.questions[0]
-        return Heard(
-            text=text,
-            standing=Standing.ASKS,
-            sentence=question.text,
-            answers=tuple(a.key for a in question.answers),
-            free_text=question.free_text,
-            offered=rest,
-            token=understood,
-        )
-    sentence = lines.said_back(understood) if understood.act is None else lines.act_text(understood)
-    return Heard(text=text, standing=Standing.READS, sentence=sentence, offered=rest, token=understood)
-
-
 def _line(event: Event, entry: Entry, setting: Setting, *, differs: bool = False) -> Line:
     """An entry as a page lists it; ``differs`` where another computer says otherwise."""
     sentence = f"{DIFFERS}{said(entry, setting)}" if differs else said(entry, setting)
@@ -372,19 +337,3 @@ def _typed(event: Event, setting: Setting) -> str:
     """What goes back into the writing line: the line as typed, or for an imported row what it says."""
     typed = event.line if event.how is How.TYPED else ""
     return typed or (said(event.entry, setting) if event.entry else "")
-
-
-def _rest_of(text: str, word: str) -> str:
-    """What Tab adds: the end of the word begun."""
-    begun = _LAST_WORD.search(text)
-    return word[len(begun.group()) :] if begun else ""
-
-
-def _token(heard: Heard) -> Understood:
-    if not isinstance(heard.token, Understood):
-        raise LogbookError("That line was read by somebody else.\nType it again.")
-    return heard.token
-
-
-def _kept(noted: lines.Noted) -> Kept:
-    return Kept(sentence=noted.sentence, event_ids=noted.event_ids)

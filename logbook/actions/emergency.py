@@ -9,7 +9,7 @@ from textwrap import wrap
 
 from logbook.actions.opening import Place
 from logbook.errors import LogFileError
-from logbook.results.app import EmergencyPage
+from logbook.results.first_frame import EmergencyPage
 from logbook.store.log import Log
 from logbook.store.whole import write_whole
 from logbook.wording import day_text

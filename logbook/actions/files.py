@@ -11,29 +11,36 @@ from datetime import UTC, datetime, timedelta
 from io import FileIO
 from pathlib import Path
 
-from logbook.actions.lines import LEVER, setting_now
 from logbook.actions.machine import setting_here
 from logbook.actions.reckoning import Cache, known
+from logbook.actions.safe_copies import copy_before
+from logbook.actions.setting_now import LEVER, setting_now
 from logbook.actions.time_now import in_force_from
 from logbook.description import describe_changes, parse_description
 from logbook.entry.unlikely import DRY_WOOD_PCT
 from logbook.errors import BadInputError, DescriptionError, NewerLogError, TableError
 from logbook.records import Description
+from logbook.results.copies import MadeCopy
 from logbook.setting import Setting
 from logbook.store import copies, soundness
 from logbook.store.bounded import LOGGER_ROWS_LONG
+from logbook.store.dated_copies import dated_copies
 from logbook.store.importing import ImportReport, import_table
 from logbook.store.log import Log
 from logbook.store.raw_out import export_raw
 from logbook.store.tables_in import Remark, read_table
 from logbook.store.tables_out import export_log
 from logbook.wording import day_text, mass_text, time_text
+from logbook.wording.copies import earlier_copies_said, kept_before_text
 
 MOST_BYTES = 256 * 1024**2
 """The largest file read, bytes. ASSUMED: a million rows of a logger are 60 MB; a disk image is no table."""
 
 LISTED = 20
 """How many refused or flagged rows are printed; the rest are counted."""
+
+MANY_ROWS = 100
+"""From so many rows on, a copy of the log is made before they come in. ASSUMED: nobody types more at once."""
 
 END_OF_DAYS = datetime.max.replace(tzinfo=UTC)
 """A forecast's rows lie ahead: none of them is in the future here."""
@@ -170,18 +177,29 @@ def bring_in(
     strict: bool = False,
     preview: bool = False,
     told: Callable[[int, int], None] = lambda _done, _of: None,
+    copy_into: Path | None = None,
 ) -> tuple[ImportReport, Done]:
     """Bring a table's rows into the log as one batch; what was refused is told by line, and to ``told`` how
-    many rows are done.
+    many rows are done. Before many rows, a dated copy of the log goes into the folder ``copy_into``.
 
     Raises:
         TableError: The table can't be read, no row of it can, or with ``strict`` one can't.
     """
     setting = setting_now(log) if log.descriptions() else setting_here()
+    kept: list[MadeCopy] = []
+
+    def before(rows: int) -> None:
+        if copy_into is not None and rows >= MANY_ROWS:
+            kept.append(copy_before(log, copy_into, now=now))
+
     report = import_table(
-        log, read_bytes(path), setting=setting, now=now, strict=strict, preview=preview, told=told
-    )
-    return report, Done(said=_import_said(report, setting), refused=_listed(report.refused))
+        log, read_bytes(path), setting=setting, now=now, strict=strict, preview=preview, told=told,
+        before=before,
+    )  # fmt: skip
+    said, refused = _import_said(report, setting), _listed(report.refused)
+    copied = tuple(kept_before_text(copy.path) for copy in kept if copy.path is not None)
+    troubles = tuple(copy.trouble for copy in kept if copy.trouble)
+    return report, Done(said=(*said, *copied), refused=(*refused, *troubles))
 
 
 def _import_said(report: ImportReport, setting: Setting) -> tuple[str, ...]:
@@ -239,9 +257,11 @@ def _moment_text(at: datetime, setting: Setting) -> str:
     return f"{day_text(at, zone=setting.zone, year=True)} {time_text(at, zone=setting.zone)}"
 
 
-def backup(log: Log, folder: Path, *, now: datetime) -> Done:
-    """Write a dated copy of the log."""
-    return Done(said=(f"Copied to {copies.back_up(log, folder, now=now)}",))
+def backup(log: Log, folder: Path, *, now: datetime) -> tuple[Done, tuple[Path, ...]]:
+    """Write a dated copy of the log; also those of earlier that lie beside it, newest first."""
+    earlier = tuple(copy.path for copy in reversed(dated_copies(log.path, folder)))
+    made = copies.back_up(log, folder, now=now)
+    return Done(said=(f"Copied to {made}", *earlier_copies_said([path.name for path in earlier]))), earlier
 
 
 def restore(path: Path, copy: Path, *, now: datetime) -> Done:

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from datetime import datetime, timedelta
 
 from logbook.actions.blanks import FIRST_RUN, described, first_blanks, walls_said
-from logbook.actions.lines import LEVER
+from logbook.actions.setting_now import LEVER
 from logbook.errors import LogbookError
 from logbook.records import DatedDescription, Entry
 from logbook.results.app import Blanks, Kept, SoFar

@@ -11,7 +11,8 @@ from operator import attrgetter
 
 from logbook.actions.machine import setting_here
 from logbook.actions.time_now import is_doubted
-from logbook.heat.notebook import STAY_GAP, Stay, stays
+from logbook.heat.notebook import Stay, stays
+from logbook.heat.stay_rows import STAY_GAP
 from logbook.heat.versions import description_at
 from logbook.heat.wood import dry_share, pile_dry_share
 from logbook.house import Burned, House, StayLived, Told

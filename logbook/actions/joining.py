@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
-from logbook.actions.lines import setting_now
 from logbook.actions.safe_copies import copy_now
+from logbook.actions.setting_now import setting_now
 from logbook.errors import BadInputError, LogbookError
 from logbook.records import Act
 from logbook.results.conflicts import KeptSide, Side, ToldConflict, ToldSetting

@@ -16,9 +16,8 @@ from typing import TYPE_CHECKING
 
 from logbook.errors import LogbookError
 from logbook.records import MAIN_PLACE, Entry, Flag
-from logbook.results.app import Between, Kept
+from logbook.results.first_frame import Between, Kept
 from logbook.store.connection import explained
-from logbook.store.sides import sides_of
 from logbook.wording import day_text
 
 if TYPE_CHECKING:
@@ -41,6 +40,10 @@ def left_out(log: Log) -> tuple[Between, ...]:
     Where two computers changed the list apart from each other, what either left out is left out, and what
     either took back into use is in use.
     """
+    if log.setting(LEFT_OUT) is None:
+        return ()
+    from logbook.store.sides import sides_of  # noqa: PLC0415 - after the app's first frame where none is
+
     with explained(log.path):
         told = sides_of(log.connection, LEFT_OUT)
     base = _spans(told.base)

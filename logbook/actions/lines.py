@@ -7,31 +7,18 @@ from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
-from logbook.actions.machine import setting_here
-from logbook.actions.own_measures import (
-    Measure,
-    keep_measure,
-    measure_act_text,
-    own_measures,
-    turned_text,
-    with_counted,
-    with_measures,
-)
-from logbook.actions.time_now import in_force_from, newest_of
+from logbook.actions.measures_kept import Measure, own_measures
+from logbook.actions.own_measures import keep_measure, measure_act_text, turned_text, with_counted
+from logbook.actions.setting_now import setting_now
+from logbook.actions.time_now import in_force_from
 from logbook.entry import LineActKind, Understood, answered, may_tell_matter, read_line
 from logbook.errors import EntryError, LogbookError
 from logbook.records import Act, Description, Entry, Event, How, NewEvent
-from logbook.setting import Setting, setting_of
+from logbook.setting import Setting
 from logbook.wording import day_text, line_cautions, sentence, span_text, time_text
 
 if TYPE_CHECKING:
     from logbook.store.log import Log
-
-LEVER = "air_lever_reads"
-"""Setting: which way the owner's lever reads, once it was said."""
-
-RECENT_LINES = 60
-"""Entries looked at for the last load and readings; a stay has about 40."""
 
 MOST_QUESTIONS = 8
 """Questions one line can raise; a guard, never reached."""
@@ -52,31 +39,6 @@ class Noted:
     sentence: str
     event_ids: tuple[str, ...] = ()
     warnings: tuple[str, ...] = ()
-
-
-def setting_now(log: Log) -> Setting:
-    """What a line is read against, from the description and the newest entries; a few milliseconds."""
-    versions = log.descriptions()
-    if not versions:
-        latest = log.latest_entries(RECENT_LINES)
-        return replace(with_measures(log, setting_here()), newest_at=newest_of(log, latest))
-    lever = log.setting(LEVER)
-    base = setting_of(versions[-1].description, lever_asked=lever is not None)
-    entries = log.latest_entries(RECENT_LINES)
-    loads = [e for e in entries if e.load_kg]
-    inside = next((e for e in entries if e.indoor_c is not None and not e.place), None)
-    outside = next((e for e in entries if e.outdoor_c is not None), None)
-    return replace(
-        with_measures(log, base),
-        air_lever_reads=lever,
-        places=tuple(sorted({e.place for e in entries if e.place})),
-        largest_load_kg=max((e.load_kg or 0.0 for e in loads), default=None),
-        last_load=loads[0] if loads else None,
-        newest_at=newest_of(log, entries),
-        last_indoor_c=inside.indoor_c if inside else None,
-        last_outdoor_c=outside.outdoor_c if outside else None,
-        last_reading_at=max((e.at for e in (inside, outside) if e), default=None),
-    )
 
 
 def with_names(log: Log, setting: Setting, text: str) -> Setting:

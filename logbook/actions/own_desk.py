@@ -12,29 +12,18 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import TYPE_CHECKING
 
-from logbook.actions import emergency, lines
+from logbook.actions import emergency
 from logbook.actions.opening import Place
+from logbook.actions.setting_now import LEVER
 from logbook.description import describe_changes
 from logbook.errors import LogbookError
 from logbook.records import Description
-from logbook.results.app import (
-    Blank,
-    Blanks,
-    CabinPage,
-    Effect,
-    EmergencyPage,
-    Going,
-    Heard,
-    Kept,
-    SoFar,
-    Standing,
-    WhatIf,
-    Works,
-)
+from logbook.results.first_frame import EmergencyPage, Heard, Kept, Standing
 from logbook.store.log import Log
 
 if TYPE_CHECKING:
     from logbook.actions.reckoning import Known
+    from logbook.results.app import Blank, Blanks, CabinPage, Effect, Going, SoFar, WhatIf, Works
 
 FIRST_TEXTS = "first evening"
 """Under this what was filled in so far is kept in the file, when the first evening is put off."""
@@ -149,7 +138,7 @@ class OwnPages:
             return Kept(sentence="As it was: nothing changed.")
         kept = self._log().add_description(new, in_force_from(self._log(), self.now()))
         if heard.token.name == "lever":
-            self._log().set_setting(lines.LEVER, new.stove.air_lever_reads)
+            self._log().set_setting(LEVER, new.stove.air_lever_reads)
         return Kept(sentence=f"From now on: {said}. u takes it back.", event_ids=(kept.uuid,))
 
     def effect(self, name: str, text: str) -> Effect | None:

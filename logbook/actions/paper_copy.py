@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from logbook.actions import lines
 from logbook.actions.paper_rows import Heard, ReadRow, RowReader, day_said
+from logbook.actions.setting_now import LEVER, setting_now
 from logbook.entry import Understood, read_line
 from logbook.errors import EntryError
 from logbook.records import Entry, How, NewEvent
@@ -88,7 +89,7 @@ def keep_sheet(log: Log, read: SheetRead, *, now: datetime) -> Kept:
         EntryError: The date is missing, a row can't be read or asks something, or all are in the log.
     """
     heard = whole(read)
-    setting = lines.setting_now(log)
+    setting = setting_now(log)
     entries = [entry for one in heard for entry in one.entries]
     first, last = min(e.at for e in entries), max(e.at for e in entries)
     there = {_likeness(row) for row in log.ever_said(first, last)}
@@ -181,7 +182,7 @@ def _after(setting: Setting, heard: Understood) -> Setting:
     read = entry.indoor_c is not None or entry.outdoor_c is not None
     return replace(
         setting,
-        air_lever_reads=learned.get(lines.LEVER, setting.air_lever_reads),
+        air_lever_reads=learned.get(LEVER, setting.air_lever_reads),
         last_load=entry if entry.load_kg else setting.last_load,
         last_indoor_c=setting.last_indoor_c if entry.indoor_c is None else entry.indoor_c,
         last_outdoor_c=setting.last_outdoor_c if entry.outdoor_c is None else entry.outdoor_c,

@@ -11,10 +11,10 @@ from collections.abc import Callable
 from datetime import datetime
 from typing import TYPE_CHECKING
 
-from logbook.actions import lines
 from logbook.actions.opening import Place
+from logbook.actions.setting_now import setting_now
 from logbook.errors import LogFileError
-from logbook.results.app import Kept
+from logbook.results.first_frame import Kept
 from logbook.store.log import Log
 from logbook.store.whole import write_whole
 
@@ -72,7 +72,7 @@ class PaperDesk:
             from logbook.actions.paper_copy import SheetReader  # noqa: PLC0415 - not for the first frame
 
             self._reader = SheetReader()
-        return self._reader.read(sheet, now=self.now(), setting=lines.setting_now(self._log()))
+        return self._reader.read(sheet, now=self.now(), setting=setting_now(self._log()))
 
     def keep_sheet(self, read: SheetRead) -> Kept:
         """Keep all rows of a sheet as one act.
@@ -97,7 +97,7 @@ class PaperDesk:
         log = self._log()
         page = sheet(log, name, as_of=self.now())
         command = f"nightload sheet {name} --html FILE"
-        return self._written(page, f"{name} sheet", setting=lines.setting_now(log), elsewhere=command)
+        return self._written(page, f"{name} sheet", setting=setting_now(log), elsewhere=command)
 
     def print_report(self, name: str, progress: Callable[[str], None]) -> Kept:
         """Slow: write the report of the last "stay" or "season" as an HTML file beside the log; say where.

@@ -7,14 +7,14 @@ log. What depends on the clock is taken from it anew.
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
-from dataclasses import dataclass
 from datetime import datetime, timedelta
-from typing import Generic, TypeVar
+from typing import TypeVar
 
-from logbook.actions import lines
+from logbook.actions.setting_now import setting_now
 from logbook.records import DatedDescription, Entry, Event
 from logbook.setting import Setting
-from logbook.store import settling
+from logbook.store.conflicts import conflicts_in
+from logbook.store.connection import explained
 from logbook.store.log import Log
 from logbook.store.long_matters import lasting_matters, lasting_matters_added
 
@@ -30,18 +30,11 @@ Age = tuple[int, int]
 when any other connection wrote, be it an older copy put back under the same number of acts."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Read(Generic[Thing]):
-    age: Age
-    thing: Thing
+Read = tuple[Age, Thing]
+"""Something read, and how old the log was then."""
 
-
-@dataclass(frozen=True, slots=True)
-class _Since:
-    """Entries in order of their times, and from when on they are all there."""
-
-    since: datetime
-    entries: tuple[Entry, ...]
+Since = tuple[datetime, tuple[Entry, ...]]
+"""Entries in order of their times, and from when on they are all there."""
 
 
 class Remembered:
@@ -49,68 +42,69 @@ class Remembered:
 
     def __init__(self, log: Log) -> None:
         self.log = log
-        self._setting: _Read[Setting] | None = None
-        self._descriptions: _Read[tuple[DatedDescription, ...]] | None = None
-        self._recent: _Read[_Since] | None = None
-        self._matters: _Read[tuple[Entry, ...]] | None = None
-        self._latest: _Read[tuple[Event, ...]] | None = None
+        self._setting: Read[Setting] | None = None
+        self._descriptions: Read[tuple[DatedDescription, ...]] | None = None
+        self._recent: Read[Since] | None = None
+        self._matters: Read[tuple[Entry, ...]] | None = None
+        self._latest: Read[tuple[Event, ...]] | None = None
         self._latest_count = 0
-        self._in_conflict: _Read[frozenset[str]] | None = None
+        self._in_conflict: Read[frozenset[str]] | None = None
 
     def setting(self) -> Setting:
         """What lines are read against; without when the stay began, which hangs on the clock."""
         age = self._age()
-        if self._setting is None or self._setting.age != age:
-            self._setting = _Read(age, lines.setting_now(self.log))
-        return self._setting.thing
+        if self._setting is None or self._setting[0] != age:
+            self._setting = (age, setting_now(self.log))
+        return self._setting[1]
 
     def descriptions(self) -> tuple[DatedDescription, ...]:
         """The versions of the description that hold."""
         age = self._age()
-        if self._descriptions is None or self._descriptions.age != age:
-            self._descriptions = _Read(age, self.log.descriptions())
-        return self._descriptions.thing
+        if self._descriptions is None or self._descriptions[0] != age:
+            self._descriptions = (age, self.log.descriptions())
+        return self._descriptions[1]
 
     def latest(self, count: int) -> tuple[Event, ...]:
         """The newest events by people, newest first."""
         age = self._age()
-        if self._latest is None or self._latest.age != age or self._latest_count != count:
-            self._latest, self._latest_count = _Read(age, self.log.latest(count)), count
-        return self._latest.thing
+        if self._latest is None or self._latest[0] != age or self._latest_count != count:
+            self._latest, self._latest_count = (age, self.log.latest(count)), count
+        return self._latest[1]
 
     def in_conflict(self) -> frozenset[str]:
         """The versions of entries that another computer changed otherwise, by their events."""
         age = self._age()
-        if self._in_conflict is None or self._in_conflict.age != age:
-            found = settling.conflicts(self.log)
-            self._in_conflict = _Read(age, frozenset(claim.key for c in found for claim in c.claims))
-        return self._in_conflict.thing
+        if self._in_conflict is None or self._in_conflict[0] != age:
+            with explained(self.log.path):
+                found = conflicts_in(self.log.connection)
+            self._in_conflict = (age, frozenset(claim.key for c in found for claim in c.claims))
+        return self._in_conflict[1]
 
     def since(self, since: datetime) -> tuple[Entry, ...]:
         """The entries by people from a time on, later than now too, oldest first."""
         age = self._age()
         read = self._recent
-        if read is None or read.age != age or since < read.thing.since:
+        if read is None or read[0] != age or since < read[1][0]:
             further = since - FURTHER_BACK
             found = sorted(self.log.entries(since=further, logger=False), key=lambda e: e.at)
-            read = self._recent = _Read(age, _Since(further, tuple(found)))
-        entries = read.thing.entries
+            read = self._recent = (age, (further, tuple(found)))
+        entries = read[1][1]
         return entries[bisect_left(entries, since, key=lambda e: e.at) :]
 
     def matters(self, now: datetime) -> tuple[Entry, ...]:
         """The entries with a matter of which something may be pending, meant for no later than now, oldest
         first; after a line of this window only that line is read."""
         age, before = self._age(), self._matters
-        if before is None or before.age != age:
+        if before is None or before[0] != age:
             added = None
-            if before is not None and before.age[0] < age[0] and before.age[1] == age[1]:
-                added = lasting_matters_added(self.log, after=before.age[0])
+            if before is not None and before[0][0] < age[0] and before[0][1] == age[1]:
+                added = lasting_matters_added(self.log, after=before[0][0])
             if before is None or added is None:
                 found = lasting_matters(self.log)
             else:
-                found = (*before.thing, *added)
-            before = self._matters = _Read(age, tuple(sorted(found, key=lambda e: e.at)))
-        entries = before.thing
+                found = (*before[1], *added)
+            before = self._matters = (age, tuple(sorted(found, key=lambda e: e.at)))
+        entries = before[1]
         return entries[: bisect_right(entries, now, key=lambda e: e.at)]
 
     def _age(self) -> Age:

@@ -9,9 +9,9 @@ from statistics import median
 from zoneinfo import ZoneInfo
 
 from logbook.clock_doubt import Doubt, doubt_of, doubt_text
-from logbook.heat.notebook import stays
+from logbook.heat.stay_rows import rows_by_stay
 from logbook.records import MAIN_PLACE, Description, Entry, Window
-from logbook.results.app import Head, Past, Pending
+from logbook.results.first_frame import Head, Past, Pending
 from logbook.setting import Setting
 from logbook.wording import air_text, day_text, temperature_text, time_text
 from logbook.wording.amounts import bundle_text
@@ -34,10 +34,10 @@ SKIPPED = "turn-down skipped"
 
 def stay_start(entries: Sequence[Entry], *, now: datetime) -> datetime | None:
     """When the stay going on began; None when nobody is there."""
-    told = stays(entries, until=now)
-    if not told or now - told[-1].end > STAY_OVER:
+    told, _ = rows_by_stay(entries, until=now)
+    if not told or now - told[-1][-1].at > STAY_OVER:
         return None
-    return told[-1].start
+    return told[-1][0].at
 
 
 def head(
@@ -47,7 +47,7 @@ def head(
     setting: Setting,
     now: datetime,
     clock: datetime | None = None,
-    matters: Sequence[Entry] = (),
+    matters: Sequence[Entry] | None = (),
     overdue: Sequence[Pending] = (),
 ) -> Head:
     """The two top rows and what is pending.
@@ -58,7 +58,8 @@ def head(
         setting: Units and zone.
         now: The time it is taken to be.
         clock: What the computer says; None where ``now`` is a time asked for.
-        matters: The entries with a matter, from the beginning of the log: ash and alarms go far back.
+        matters: The entries with a matter, from the beginning of the log: ash and alarms go far back. None
+            where they were not read yet: then no alarm's date is told, for a newer one may be written there.
         overdue: Upkeep that is, told when nothing more pressing stands.
     """
     ordered = sorted(entries, key=lambda e: e.at)
@@ -116,7 +117,7 @@ def pending(
     setting: Setting,
     now: datetime,
     clock: datetime | None = None,
-    matters: Sequence[Entry] = (),
+    matters: Sequence[Entry] | None = (),
 ) -> tuple[Pending, ...]:
     """What waits to be done, the most pressing first."""
     newest = setting.newest_at or (ordered[-1].at if ordered else None)
@@ -124,9 +125,9 @@ def pending(
     found = [
         _clock(doubt, setting=setting),
         _alarms(here, setting=setting),
-        *_expired(description, matters, now=now, zone=setting.zone),
+        *(_expired(description, matters, now=now, zone=setting.zone) if matters is not None else ()),
         _turn_down(here, ordered, description, setting=setting, now=now),
-        _ash((*ordered, *matters), setting=setting, now=now, doubted=clock is not None and doubt is not None),
+        _ash((*ordered, *(matters or ())), setting=setting, now=now, doubted=bool(clock and doubt)),
     ]
     return tuple(p for p in found if p is not None)
 

@@ -9,6 +9,7 @@ from zoneinfo import ZoneInfo
 
 from logbook.actions import lines
 from logbook.actions.opening import clock, place_of
+from logbook.actions.setting_now import setting_now
 from logbook.actions.time_now import now_of
 from logbook.as_json import events_json
 from logbook.cli.copied import copied_on_leaving, copied_said, with_copy
@@ -60,14 +61,14 @@ def redo(asked: Namespace) -> int:
 def change(asked: Namespace) -> int:
     """Record a dated change to cabin or stove."""
     with place_of(asked.log).open() as log:
-        since = optional_moment(asked.since, zone=ZoneInfo(lines.setting_now(log).zone))
+        since = optional_moment(asked.since, zone=ZoneInfo(setting_now(log).zone))
         return _noted(asked, lines.record_change(log, readable(asked.name), since=since, now=time_now(log)))
 
 
 def events(asked: Namespace) -> int:
     """List what was recorded, oldest first."""
     with place_of(asked.log).open() as log:
-        setting = lines.setting_now(log)
+        setting = setting_now(log)
         zone, now = ZoneInfo(setting.zone), now_of(log)
         found = log.current_entries(since=optional_moment(asked.since, zone=zone))
         differ = {claim.key for conflict in conflicts(log) for claim in conflict.claims}

@@ -9,8 +9,9 @@ from collections.abc import Iterable, Iterator
 from zoneinfo import ZoneInfo
 
 from logbook.actions import lists as acts
-from logbook.actions.lines import Noted, setting_now
+from logbook.actions.lines import Noted
 from logbook.actions.opening import place_of
+from logbook.actions.setting_now import setting_now
 from logbook.as_json.lists import list_json
 from logbook.care.list_conditions import ListFacts
 from logbook.cli.asked import outside_c

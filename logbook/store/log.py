@@ -13,7 +13,7 @@ from contextlib import contextmanager
 from datetime import UTC, datetime
 from pathlib import Path
 from types import TracebackType
-from typing import Self
+from typing import TYPE_CHECKING, Self
 from uuid import uuid4
 
 from logbook.description import description_to_toml, parse_description
@@ -23,9 +23,11 @@ from logbook.store import queries
 from logbook.store.connection import connect_or_read, explained, transaction
 from logbook.store.digest import seal_device, sealed, unsealed
 from logbook.store.gone import closed
-from logbook.store.pen import Pen, fitting
 from logbook.store.rows import Row, entry_from, event_from, time_from, time_text
 from logbook.store.unreadable import read_all
+
+if TYPE_CHECKING:
+    from logbook.store.pen import Pen
 
 
 def open_log(
@@ -54,10 +56,7 @@ def open_log(
 
 
 class Log:
-    """One open log. Times in and out are aware; every writing call is on the disk when it returns.
-
-    One connection, one thread: a second thread opens the log again.
-    """
+    """One open log, for one thread: times in and out are aware; what was written is on the disk on return."""
 
     def __init__(
         self,
@@ -358,6 +357,8 @@ class Log:
     @contextmanager
     def writing(self) -> Iterator[Pen]:
         """One act of this device, one batch to take back: all of it is on the disk when it ends, or none."""
+        from logbook.store.pen import Pen, fitting  # noqa: PLC0415 - after the app's first frame
+
         with fitting(self.path), transaction(self.connection, self.path) as db:
             yield Pen(db=db, device=self.device, written_at=self._now(), new_uuid=self._new_uuid)
 

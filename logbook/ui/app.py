@@ -7,7 +7,7 @@ import os
 import sys
 from collections.abc import Callable
 from contextlib import AbstractContextManager
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from textual import events
 from textual.app import App, ComposeResult
@@ -17,7 +17,6 @@ from textual.screen import Screen
 from textual.timer import Timer
 
 from logbook.errors import LogbookError
-from logbook.results.app import Track
 from logbook.ui.asking import Desk
 from logbook.ui.cells import Act
 from logbook.ui.demo_desk import demo_desk
@@ -26,6 +25,9 @@ from logbook.ui.paint import Sheet
 from logbook.ui.session import Session
 from logbook.ui.slow import SlowWork
 from logbook.ui.view import Answer
+
+if TYPE_CHECKING:
+    from logbook.results.app import Track
 
 Demo = Callable[[], AbstractContextManager[Desk]]
 
@@ -111,9 +113,7 @@ class NightloadApp(App[None]):
         if not gc.isenabled():  # as the command leaves it till now
             gc.freeze()  # what is loaded by now stays to the end: no search for rubbish goes through it
             gc.enable()
-        if self.session.page != "first":
-            self.session.tick()  # what the first frame went without
-            self.session.reckon()
+        self.session.begin()
         self.repaint()
 
     def _open_demo(self) -> None:

@@ -18,31 +18,25 @@ from datetime import datetime, tzinfo
 from typing import TYPE_CHECKING, Protocol
 
 from logbook.records import Description
-from logbook.results.app import (
-    Between,
-    Blank,
-    Blanks,
-    CabinPage,
-    Effect,
-    EmergencyPage,
-    Evening,
-    Expect,
-    Going,
-    Head,
-    Heard,
-    Kept,
-    LastNight,
-    Line,
-    NightLived,
-    Past,
-    SoFar,
-    Track,
-    Tried,
-    WhatIf,
-    Works,
-)
+from logbook.results.first_frame import Between, EmergencyPage, Head, Heard, Kept, Line, Past
 
 if TYPE_CHECKING:
+    from logbook.results.app import (
+        Blank,
+        Blanks,
+        CabinPage,
+        Effect,
+        Evening,
+        Expect,
+        Going,
+        LastNight,
+        NightLived,
+        SoFar,
+        Track,
+        Tried,
+        WhatIf,
+        Works,
+    )
     from logbook.results.copying import Sheet, SheetRead
     from logbook.results.year import ListAct, Listed, YearPage
 

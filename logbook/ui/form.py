@@ -8,8 +8,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
 
-from logbook.results.app import Blank
+if TYPE_CHECKING:
+    from logbook.results.app import Blank
 
 MOST_CHARACTERS = 200
 """Longest text of a blank. ASSUMED: layers of a wall take about 80."""

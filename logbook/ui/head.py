@@ -7,7 +7,7 @@ from datetime import datetime, timedelta
 
 from rich.cells import cell_len
 
-from logbook.results.app import Pending
+from logbook.results.first_frame import Pending
 from logbook.ui.cells import (
     BLANK,
     WORDS,

@@ -6,7 +6,7 @@ from abc import abstractmethod
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
-from logbook.results.app import Heard, Kept, Standing
+from logbook.results.first_frame import Heard, Kept, Standing
 from logbook.ui.asking import Desk
 from logbook.ui.keys import WHAT_IF
 from logbook.ui.known import Known

@@ -5,36 +5,32 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta, tzinfo
+from functools import cache
 from typing import TYPE_CHECKING
 
 from logbook.errors import LogbookError
 from logbook.records import OwnUnits
-from logbook.results.app import (
-    Between,
-    Blank,
-    Burning,
-    CabinPage,
-    Effect,
-    Evening,
-    Expect,
-    Going,
-    Head,
-    LastNight,
-    Line,
-    Past,
-    SoFar,
-    Track,
-    Tried,
-    WhatIf,
-    Works,
-)
+from logbook.results.first_frame import Between, Burning, Head, Line, Past
 from logbook.ui.asking import Desk
 from logbook.ui.pages.night import night_start
 
 if TYPE_CHECKING:
+    from logbook.results.app import (
+        Blank,
+        CabinPage,
+        Effect,
+        Evening,
+        Expect,
+        Going,
+        SoFar,
+        Track,
+        Tried,
+        WhatIf,
+        Works,
+    )
     from logbook.results.year import Listed, YearPage
 
-Progress = Callable[[str | Track], None]
+Progress = Callable[["str | Track"], None]
 Job = Callable[[Progress], object]
 
 WHILE_TYPING = frozenset(("try", "effect"))
@@ -70,7 +66,7 @@ class Known:
         self.track: Track | None = None
         self.tried: Tried | None = None
         self.described = True
-        self.blanks: tuple[Blank, ...] = ()
+        self._blanks: Callable[[], tuple[Blank, ...]] = tuple
         self.left_out: tuple[Between, ...] = ()
         self.so_far: SoFar | None = None
         self.cabin: CabinPage | None = None
@@ -98,7 +94,7 @@ class Known:
             description = desk.description()
             self.units = description.units if description else OwnUnits()
             self.described = description is not None
-            self.blanks = desk.blanks()
+            self._blanks = cache(desk.blanks)
             self.left_out = desk.left_out()
             self.zone = desk.zone()
             self.head = desk.head()
@@ -108,6 +104,13 @@ class Known:
         except LogbookError as error:
             return one_line(error)
         return ""
+
+    def blanks(self) -> tuple[Blank, ...]:
+        """What stands in the description's blanks; asked for by the page that shows them, not at first."""
+        try:
+            return self._blanks()
+        except LogbookError:  # the description was refused since: the head says so
+            return ()
 
     def want(self, name: str, job: Job) -> None:
         """Ask for a slow answer; an earlier wish of that name that still waits is replaced."""
@@ -146,25 +149,27 @@ class Known:
 
     def arrived(self, name: str, result: object) -> None:
         """A slow answer came."""
+        from logbook.results import app as page  # noqa: PLC0415 - after the first frame
+
         self.stale.discard(name)
         self.asked.discard(name)
         self.troubles.pop(name, None)
         self.progress.pop(name, None)
-        if isinstance(result, Expect):
+        if isinstance(result, page.Expect):
             self.expect = result
             self._burned = result.burned
             self.past = replace(self.past, burning=result.burned)
-        elif isinstance(result, Evening):
+        elif isinstance(result, page.Evening):
             self.evening = result
-        elif isinstance(result, Track):
+        elif isinstance(result, page.Track):
             self.track = result
-        elif isinstance(result, CabinPage):
+        elif isinstance(result, page.CabinPage):
             self.cabin = result
-        elif isinstance(result, Works):
+        elif isinstance(result, page.Works):
             self.works = result
-        elif isinstance(result, Going):
+        elif isinstance(result, page.Going):
             self.going = result
-        elif isinstance(result, LastNight):
+        elif isinstance(result, page.LastNight):
             self.last_night = result.sentence
         else:
             self._arrived_small(name, result)
@@ -177,14 +182,16 @@ class Known:
             self.track = at
 
     def _arrived_small(self, name: str, result: object) -> None:
+        from logbook.results import app as page  # noqa: PLC0415 - as above
+
         if name == "try":
-            self.tried = result if isinstance(result, Tried) else None
+            self.tried = result if isinstance(result, page.Tried) else None
         elif name == "effect":
-            self.effect = result if isinstance(result, Effect) else None
+            self.effect = result if isinstance(result, page.Effect) else None
         elif name == "so far":
-            self.so_far = result if isinstance(result, SoFar) else None
+            self.so_far = result if isinstance(result, page.SoFar) else None
         elif name == "what if":
-            self.what_if = result if isinstance(result, WhatIf) else None
+            self.what_if = result if isinstance(result, page.WhatIf) else None
 
     def failed(self, name: str, said: str) -> None:
         """A slow answer could not be given; ``said`` is why and what to do."""

@@ -9,7 +9,7 @@ from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
 from logbook.records import Window
-from logbook.results.app import Ahead, Burning, Past
+from logbook.results.first_frame import Ahead, Burning, Past
 from logbook.ui.cells import Role, Row, Span, margin_row
 from logbook.ui.chart import Frame
 from logbook.ui.phrases import open_part, whole_degrees

@@ -6,12 +6,15 @@ import re
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta, tzinfo
 from statistics import median
+from typing import TYPE_CHECKING
 
 from logbook.records import OwnUnits
-from logbook.results.app import NightLived, NightRow, Track
 from logbook.ui.phrases import temperature
 from logbook.units import c_from_f
 from logbook.wording.amounts import mass_text
+
+if TYPE_CHECKING:
+    from logbook.results.app import NightLived, NightRow, Track
 
 WOODS = ("", "none", "small", "big")
 """Steps of the wood filter; small and big are told apart by the owner's own middle load."""

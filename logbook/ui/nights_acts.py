@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
-from logbook.results.app import NightRow
 from logbook.ui.asking import Desk
 from logbook.ui.looking import Looking, Opened, by_words, shown, stepped
 from logbook.ui.view import View
+
+if TYPE_CHECKING:
+    from logbook.results.app import NightRow
 
 
 class NightsActs:

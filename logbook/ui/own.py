@@ -7,13 +7,14 @@ from datetime import timedelta
 from typing import TYPE_CHECKING, TypeVar
 
 from logbook.errors import LogbookError
-from logbook.results.app import Between, Blanks, Heard, Kept, Standing
+from logbook.results.first_frame import Between, Heard, Kept, Standing
 from logbook.ui.form import Form, FormView
 from logbook.ui.keys import F_KEYS, WHAT_IF
 from logbook.ui.known import one_line
 from logbook.ui.view import Answer
 
 if TYPE_CHECKING:
+    from logbook.results.app import Blanks
     from logbook.ui.session import Session
 
 Done = TypeVar("Done")

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, TypeVar, cast
 
 from logbook.errors import LogbookError
 from logbook.records import Window
-from logbook.results.app import EmergencyPage, Heard
+from logbook.results.first_frame import EmergencyPage, Heard
 from logbook.ui.asking import Desk
 from logbook.ui.cells import Act, Row
 from logbook.ui.keeping import BESIDE_THE_NIGHT, COPY, TICKED, Keeping
@@ -20,7 +20,7 @@ from logbook.ui.looks import LAMPLIGHT, LOOKS, Look
 from logbook.ui.moving import Moving
 from logbook.ui.nights_acts import NightsActs
 from logbook.ui.own import LINE, NEW_LINE, Own
-from logbook.ui.screen import leap_rows, screen_rows
+from logbook.ui.screen import CABIN_PAGES, leap_rows, screen_rows
 from logbook.ui.turns import Turns
 from logbook.ui.view import Answer, View, Writing
 
@@ -178,7 +178,7 @@ class Session(Keeping, Moving):
             under=self.listing.came_from if self.page == "list" else "",
             list_asked=known.list_asked,
             what_if=known.what_if,
-            blanks=known.blanks,
+            blanks=known.blanks() if self.page in CABIN_PAGES else (),
             left_out=known.left_out,
             effect=known.effect,
             last_night=known.last_night,
@@ -228,6 +228,13 @@ class Session(Keeping, Moving):
         """A minute has passed: what is pending may have changed."""
         self._refresh(elsewhere=self.desk.is_stale())
         self._say_told()
+
+    def begin(self) -> None:
+        """After the first frame: what it went without, what reads a line, then the slow answers."""
+        if self.page != "first":
+            self.tick()
+            self._asked(lambda: self.desk.read(""))
+            self.reckon()
 
     def keep_draft(self) -> None:
         """Keep the half-typed line for next time, if it changed; a power cut need not cost it."""

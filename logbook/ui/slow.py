@@ -8,12 +8,15 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Callable
+from typing import TYPE_CHECKING
 
 from logbook.errors import LogbookError
-from logbook.results.app import Track
 from logbook.ui.memory import give_back, give_back_early
 
-Progress = Callable[[str | Track], None]
+if TYPE_CHECKING:
+    from logbook.results.app import Track
+
+Progress = Callable[["str | Track"], None]
 """Told in a few words what a job is at, or given as much of its answer as there is."""
 Job = Callable[[Progress], object]
 Done = Callable[[str, object], None]

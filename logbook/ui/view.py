@@ -7,28 +7,24 @@ from datetime import datetime, tzinfo
 from typing import TYPE_CHECKING
 
 from logbook.records import OwnUnits
-from logbook.results.app import (
-    Between,
-    Blank,
-    CabinPage,
-    Effect,
-    EmergencyPage,
-    Evening,
-    Expect,
-    Going,
-    Head,
-    Line,
-    Past,
-    SoFar,
-    Track,
-    Tried,
-    WhatIf,
-    Works,
-)
+from logbook.results.first_frame import Between, EmergencyPage, Head, Line, Past
 from logbook.ui.form import FormView
 from logbook.ui.looking import Looking
 
 if TYPE_CHECKING:
+    from logbook.results.app import (
+        Blank,
+        CabinPage,
+        Effect,
+        Evening,
+        Expect,
+        Going,
+        SoFar,
+        Track,
+        Tried,
+        WhatIf,
+        Works,
+    )
     from logbook.results.year import Listed, YearPage
     from logbook.ui.copying import CopyView
 

@@ -9,7 +9,6 @@ from collections.abc import Callable
 from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
-from logbook.results.ash import ASH_WAITS
 from logbook.setting import local_time
 from logbook.units import lb_from_kg
 from logbook.wording.amounts import (
@@ -61,6 +60,8 @@ def _ash(matter: Ash, setting: Setting, at: datetime) -> str:
     where = f", {matter.where}" if matter.where else ""
     if matter.act == "tipped":
         return f"ash tipped{where}"
+    from logbook.results.ash import ASH_WAITS  # noqa: PLC0415 - the first frame waits for what lines need
+
     until, zone = at + ASH_WAITS, setting.zone
     other_year = local_time(until, zone).year != local_time(at, zone).year
     ready = f"{day_text(until, zone=zone, year=other_year)} {time_text(until, zone=zone)}"

@@ -12,16 +12,14 @@ from datetime import UTC, datetime, timedelta
 import pytest
 
 from logbook.heat.notebook import (
-    LATE_ROW,
-    LONGEST_PIECE,
     OPENING_PCT,
     UNSAID_TURN_DOWN,
     AirSet,
     Stay,
     air_settings,
-    in_written_order,
     stays,
 )
+from logbook.heat.stay_rows import LATE_ROW, LONGEST_PIECE, in_written_order
 from logbook.records import Coals, Entry, Mark, Wind, Window
 
 DAY = datetime(2025, 1, 10, tzinfo=UTC)

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta, tzinfo
 from typing import TYPE_CHECKING
 
-from logbook.results.app import Ahead
+from logbook.results.first_frame import Ahead
 from logbook.ui.cells import Row, paragraph, wrapped
 from logbook.ui.chart import Drawing, Frame, drawn, finite
 from logbook.ui.lanes import lanes
