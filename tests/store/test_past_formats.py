@@ -10,6 +10,7 @@ from typing import Any
 
 import pytest
 from log_lines import said
+from small_cabin import learn_quickly
 
 from logbook.cli import main
 from logbook.records import Event
@@ -101,6 +102,41 @@ def test_it_merges_into_a_log_of_today(tmp_path: Path, version: int) -> None:
         assert merge(log, path) == len(answered_then(version)["events"])
         assert merge(log, path) == 0
     assert check(tmp_path / "new.db").sound
+
+
+EVENING = ("--json", "--as-of", "2024-11-05T20:00")
+ASKED = (("tonight", *EVENING), ("due", *EVENING), ("wood", *EVENING), ("stays", *EVENING))
+
+
+def told(path: Path, capsys: pytest.CaptureFixture[str]) -> list[Any]:
+    found = []
+    for words in ASKED:
+        capsys.readouterr()
+        assert main(["--log", str(path), *words]) == 0
+        found.append(json.loads(capsys.readouterr().out))
+    return found
+
+
+def test_the_evening_is_answered_alike_whatever_format_the_log_was_kept_in(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """The same events give the same advice to the last digit; format 1 had no room for one of them, so its
+    answers are held against a log of today that it was merged into."""
+    for name in ("XDG_DATA_HOME", "XDG_CACHE_HOME"):
+        monkeypatch.setenv(name, str(tmp_path / name))
+    learn_quickly(monkeypatch)
+    newest = told(built(tmp_path / "newest.db", FORMATS[-1]), capsys)
+    assert newest[0]["choices"], "an evening is advised on"
+    for version in FORMATS[:-1]:
+        path = built(tmp_path / f"cabin{version}.db", version)
+        answers = told(path, capsys)
+        if answered_then(version)["events"] == answered_then(FORMATS[-1])["events"]:
+            assert answers == newest
+            continue
+        fresh = tmp_path / f"fresh{version}.db"
+        with open_log(fresh, device="today") as log:
+            merge(log, path)
+        assert told(fresh, capsys) == answers
 
 
 def newer(tmp_path: Path) -> Path:
