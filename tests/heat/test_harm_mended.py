@@ -11,11 +11,11 @@ from datetime import datetime, timedelta
 import numpy as np
 import pytest
 from fake_night import FakeForecast
-from test_evening import BED, DESCRIBED, question
+from test_evening import BED, DESCRIBED, question, two_plans
 
 from logbook.heat.candidates import Plan, Put, Size, entries_of, sizes
 from logbook.heat.evening import advise, try_plan
-from logbook.heat.ranking import fitting
+from logbook.heat.ranking import fitting, order
 from logbook.records import Entry, Window, WoodPile
 
 EARLY = BED - timedelta(hours=1)
@@ -131,3 +131,33 @@ def test_what_is_left_and_what_goes_in_never_pass_the_limit_together(kg: float, 
     times = [BED, BED + timedelta(minutes=15)]
     got = fitting([idle, load], np.full((2, 2), 4.0), times, max_load_kg=9.0)
     assert list(got) == [True, fits]
+
+
+# Wood first in a room that is warm without any: by cost alone it would come first in each of these
+
+
+@pytest.mark.parametrize(
+    ("low_without_c", "too_hot_without", "wood_first"),
+    [
+        (22.0, 0.0, False),  # never under the band's upper end
+        (21.9, 0.0, True),
+        (12.0, 0.50, False),  # above 28 °C as likely as not
+        (12.0, 0.49, True),
+    ],
+)
+def test_what_cost_says_of_wood_counts_only_where_the_room_needs_any(
+    low_without_c: float, too_hot_without: float, wood_first: bool
+) -> None:
+    plans = [Plan((), 25.0, Window.SHUT), Plan((Put(BED, Size(1.0, ""), 25.0),), 25.0, Window.SHUT)]
+    got = two_plans(chance_too_hot=[too_hot_without, too_hot_without - 0.1], degree_hours=[9.0, 3.0])
+    got = replace(got, low=np.array([[low_without_c] * 3, [14.0] * 3]))
+    ordered = order(
+        plans,
+        got,
+        start=BED,
+        gets_up=False,
+        untried=[False, False],
+        usable=np.ones(2, dtype=bool),
+        high_c=22.0,
+    )
+    assert bool(plans[ordered[0]].loads) is wood_first
