@@ -286,6 +286,9 @@ def test_practice_in_miniature():
     count = {row[1]: row[2] for row in rows if row[0] == "all"}
     assert count == {"lived": "1", "plans": "8"}  # one of the two nights somebody acted in
     assert any(row[0] == "somebody acted in the night" for row in rows)
+    (known,) = (row for row in rows if row[:3] == ["first stay", "plans", "4"] and len(row) == 9)
+    assert 0.0 < float(known[5]) < float(known[4]), "knowing cabin and stove narrows the waking"
+    assert 0.0 < float(known[8]) < float(known[7]), "and the peak"
 
 
 @pytest.mark.parametrize("part", ["coverage", "compare", "next"])

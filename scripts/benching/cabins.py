@@ -15,10 +15,12 @@ from tempfile import TemporaryDirectory
 from typing import Any
 from zoneinfo import ZoneInfo
 
+import numpy as np
+
 from benching.parts import ROOT
 from logbook.actions.reckoning import Known, NightForecast, fingerprint, known, posterior_of, seed_of
 from logbook.description import parse_description
-from logbook.heat.fit import summary
+from logbook.heat.fit import Posterior, summary
 from logbook.heat.night import Evening, Paths
 from logbook.heat.ranking import figures
 from logbook.records import Description, Entry, Mark
@@ -49,6 +51,17 @@ LIVED = "lived"
 
 
 @dataclass(frozen=True)
+class Spread:
+    """Standard deviations of one forecast at waking and of its peak, K; the second pair is what would be left
+    of them if cabin and stove were known: the weather ahead, how a load burns, an uneven room."""
+
+    wake_k: float
+    peak_k: float
+    known_wake_k: float
+    known_peak_k: float
+
+
+@dataclass(frozen=True)
 class Outcome:
     """One plan of one night: ranges of the forecast (5, 50, 95 %) and what came, °C."""
 
@@ -68,6 +81,7 @@ class Outcome:
     woke_c: float
     peak: tuple[float, float, float]
     peaked_c: float
+    spread: Spread | None = None
 
 
 @dataclass(frozen=True)
@@ -149,11 +163,14 @@ def _night(
     forgot: bool,
 ) -> Iterator[Outcome]:
     learned_from = replace(told, entries=()) if notebook == ALONE else told
-    forecast = NightForecast(told=told, posterior=posterior_of(learned_from), seed=seed_of(fingerprint(told)))
+    seed = seed_of(fingerprint(told))
+    forecast = NightForecast(told=told, posterior=posterior_of(learned_from), seed=seed)
+    were_known = NightForecast(told=told, posterior=all_known(forecast.posterior), seed=seed)
     evening = Evening(as_of=told.as_of, bed=bed, wake=wake, night_low_c=night["forecast_low_c"])
     lived = Entry(at=told.as_of, load_kg=night["load_kg"] or None, air_open_pct=night["air_pct"])
     plans = [(lived,), *(steps(plan, told.as_of) for plan in night["plans"])]
     paths = forecast([*plans, ()], evening)
+    known_paths = were_known([*plans, ()], evening)
     dead = bool(paths.fire[-1, 0] == 0)
     came = [night, *night["plans"]]
     for number, (came_of, plan) in enumerate(zip(came, plans, strict=True)):
@@ -176,7 +193,19 @@ def _night(
             woke_c=came_of["indoor_at_wake_c"],
             peak=peak_range,
             peaked_c=came_of["indoor_max_c"],
+            spread=Spread(*_sd_k(paths, number), *_sd_k(known_paths, number)),
         )
+
+
+def all_known(posterior: Posterior) -> Posterior:
+    """As if nothing about cabin and stove were open: every draw is the likeliest."""
+    return replace(posterior, z=np.repeat(posterior.mode[None, :], len(posterior.z), axis=0))
+
+
+def _sd_k(paths: Paths, plan: int) -> tuple[float, float]:
+    later = [at - paths.times[0] >= PEAK_FROM for at in paths.times]
+    course = paths.indoor_c[plan]
+    return float(course[:, -1].std()), float(course[:, later].max(axis=1).std())
 
 
 def steps(plan: dict[str, Any], start: datetime) -> tuple[Entry, ...]:

@@ -8,7 +8,7 @@ from multiprocessing import get_context
 
 from benching.cabins import ALONE, CABINS, FULL, SPARSE, Judged, Outcome, judge
 from benching.options import Options
-from benching.scores import held_too_seldom, is_lived, is_plan, kinds_table, score
+from benching.scores import held_too_seldom, is_lived, is_plan, kinds_table, known_table, score
 from benching.table import NOT_MET, Aim, aims_table, table
 from logbook.results.night import Range
 
@@ -27,6 +27,8 @@ def run(options: Options) -> Iterator[str]:
         yield ""
         yield (f"Held less than 75 %: {'; '.join(seldom)} {NOT_MET}" if seldom else
                "No kind of night with 20 or more is held less than 75 %.")  # fmt: skip
+    yield "\n### Were cabin and stove known, full notebook\n"
+    yield from known_table(by_notebook[FULL])
     for name in (FULL, SPARSE):
         if any(j.learned for j in found.get(name, ())):
             yield f"\n### Learned at the end, {name} notebook\n"

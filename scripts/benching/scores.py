@@ -129,6 +129,27 @@ def kinds_table(outcomes: Sequence[Outcome]) -> Iterator[str]:
     return table(HEADER, rows)
 
 
+def known_table(outcomes: Sequence[Outcome]) -> Iterator[str]:
+    """What a forecast would still miss by if cabin and stove were known, beside what it did miss by."""
+    rows = []
+    for name, wanted in {"all": lambda _: True, **kinds()["stay"]}.items():
+        for who, own in (("lived", is_lived), ("plans", is_plan)):
+            some = [o for o in outcomes if own(o) and wanted(o) and o.spread is not None]
+            if some:
+                rows.append([name, who, str(len(some)), *_missed(some)])
+    return table(
+        ("kind", "", "n", "wake: missed by, K", "its own sd", "were all known", "peak: missed by, K",
+         "its own sd", "were all known"), rows)  # fmt: skip
+
+
+def _missed(some: Sequence[Outcome]) -> list[str]:
+    sds = np.array([[o.spread.wake_k, o.spread.known_wake_k, o.spread.peak_k, o.spread.known_peak_k]
+                    for o in some if o.spread])  # fmt: skip
+    wake, known_wake, peak, known_peak = np.sqrt(np.mean(sds**2, axis=0))
+    figures = (score(some).rmse_k, wake, known_wake, score(some, peak=True).rmse_k, peak, known_peak)
+    return [f"{figure:.2f}" for figure in figures]
+
+
 def _has_plan(plan: str, outcome: Outcome) -> bool:
     return outcome.plan == plan
 
