@@ -189,3 +189,69 @@ def test_the_app_and_the_list_of_events_mark_what_is_not_settled(two, capsys) ->
     desk.edit(desk.latest(1)[0].event_id, desk.read("in 22"))
     assert not any("conflicts" in line.sentence for line in desk.latest(9))
     desk.close()
+
+
+def test_backup_names_the_copies_that_lay_there_before(two, capsys) -> None:
+    mine, _ = two
+    assert run(mine, "backup") == 0
+    first = told(capsys)
+    assert "Earlier" not in first
+    assert run(mine, "backup", "--json") == 0
+    answered = json.loads(told(capsys))
+    assert [Path(name).name for name in answered["earlier"]] == [Path(first.strip()).name]
+    for _ in range(11):
+        run(mine, "backup")
+    said = told(capsys)
+    assert said.rstrip().endswith("and 2 older")
+    assert len(set(Path(first.removeprefix("Copied to ").strip()).parent.iterdir())) == 13
+
+
+def table(path: Path, rows: int) -> Path:
+    """A CSV of so many readings, a minute apart."""
+    lines = [f"2026-01-{1 + n // 1440:02d}T{n // 60 % 24:02d}:{n % 60:02d},{n % 7}" for n in range(rows)]
+    path.write_text("at,indoor_c\n" + "\n".join(lines))
+    return path
+
+
+def test_the_log_is_copied_before_many_rows_come_in_and_not_before_few(two, capsys) -> None:
+    mine, _ = two
+    with open_log(mine) as log:
+        before = len(log.entries())
+    assert run(mine, "import", str(table(mine.with_name("few.csv"), 20))) == 0
+    assert "kept as" not in told(capsys)
+    many = str(table(mine.with_name("many.csv"), 130))
+    assert run(mine, "import", many, "--preview") == 0
+    assert "kept as" not in told(capsys)
+    assert run(mine, "import", many) == 0
+    (kept,) = [row for row in told(capsys).splitlines() if "As it was before" in row]
+    copy = Path(kept.partition("kept as ")[2].partition(";")[0])
+    with open_log(copy, create=False) as log:
+        assert len(log.entries()) == before + 20
+    assert run(mine, "import", many) == 0
+    assert "kept as" not in told(capsys), "nothing was new"
+
+
+def test_the_log_is_copied_before_an_export_is_read_back(two, capsys) -> None:
+    mine, yours = two
+    assert run(yours, "export", str(yours.with_name("out"))) == 0
+    assert run(mine, "import", str(yours.with_name("out")), "--preview") == 0
+    assert "kept as" not in told(capsys)
+    assert run(mine, "import", str(yours.with_name("out"))) == 0
+    said = told(capsys)
+    assert "Brought in 2 of" in said
+    copy = Path(said.partition("kept as ")[2].partition(";")[0])
+    with open_log(copy, create=False) as log, open_log(mine) as now:
+        assert len(now.events()) == len(log.events()) + 2
+    assert run(mine.with_name("new.db"), "import", str(yours.with_name("out"))) == 0
+    assert "kept as" not in told(capsys), "an empty log needs no copy"
+
+
+def test_a_copy_that_fails_stops_no_import(two, capsys) -> None:
+    mine, _ = two
+    folder = Place(mine).copies
+    folder.parent.mkdir(parents=True, exist_ok=True)
+    folder.write_text("in the way")
+    assert run(mine, "import", str(table(mine.with_name("many.csv"), 130))) == 0
+    got = capsys.readouterr()
+    assert "Brought in 130 of 130" in got.out and "kept as" not in got.out
+    assert "No copy of the log could be made" in got.err

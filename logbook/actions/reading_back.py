@@ -6,15 +6,19 @@ import json
 from collections.abc import Callable
 from contextlib import closing
 from dataclasses import dataclass
+from datetime import datetime
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
+from logbook.actions.safe_copies import copy_before
 from logbook.errors import BadInputError
+from logbook.results.copies import MadeCopy
 from logbook.store import merging
 from logbook.store.connection import connect_for_looking, explained
 from logbook.store.events_in import log_of_lines
 from logbook.store.log import Log
 from logbook.store.tables_out import EVENTS_FILE
+from logbook.wording.copies import kept_before_text
 
 _AT_A_TIME = 5_000
 """Identifiers compared at a time. ASSUMED: half a megabyte."""
@@ -27,6 +31,7 @@ class ReadBack:
     events: int
     added: int
     preview: bool
+    copy: MadeCopy | None = None
 
     @property
     def said(self) -> tuple[str, ...]:
@@ -34,7 +39,8 @@ class ReadBack:
         if not self.added:
             return (f"Nothing new: all {self.events} events are in the log already.",)
         verb = "Would bring in" if self.preview else "Brought in"
-        return (f"{verb} {self.added} of {self.events} events.",)
+        kept = [kept_before_text(self.copy.path)] if self.copy and self.copy.path else []
+        return (f"{verb} {self.added} of {self.events} events.", *kept)
 
 
 def is_export(path: Path) -> bool:
@@ -51,8 +57,13 @@ def read_back(
     *,
     preview: bool = False,
     told: Callable[[int, int], None] = lambda done, of: None,
+    copy_into: Path | None = None,
+    now: datetime | None = None,
 ) -> ReadBack:
     """Bring in every event of an export that the log lacks, as ``merge`` does with another log.
+
+    Before anything comes in, a dated copy of the log goes into the folder ``copy_into``, where both that and
+    ``now`` are given.
 
     Raises:
         BadInputError: There is no file of events.
@@ -68,8 +79,12 @@ def read_back(
     with TemporaryDirectory() as folder:
         other = Path(folder) / "export.db"
         events = log_of_lines(lines, other, told=told)
-        added = _lacking(log, other) if preview else merging.merge(log, other)
-    return ReadBack(events=events, added=added, preview=preview)
+        added, copy = _lacking(log, other), None
+        if not preview:
+            if added and copy_into is not None and now is not None:
+                copy = copy_before(log, copy_into, now=now)
+            added = merging.merge(log, other)  # it also looks at what both have
+    return ReadBack(events=events, added=added, preview=preview, copy=copy)
 
 
 def _lacking(log: Log, other: Path) -> int:

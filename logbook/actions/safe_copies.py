@@ -1,4 +1,7 @@
-"""Copies made without asking: before a merge, and on leaving. A failed one never stops what was wanted."""
+"""Copies made without asking: before a merge or a large import, and on leaving.
+
+A failed one never stops what was wanted.
+"""
 
 from __future__ import annotations
 
@@ -25,6 +28,19 @@ def copy_now(log: Log, folder: Path, *, now: datetime) -> MadeCopy:
     except LogbookError as error:
         why = " ".join(str(error).split())
         return MadeCopy(trouble=f"No copy of the log could be made by itself: {why}")
+
+
+def copy_before(log: Log, folder: Path, *, now: datetime) -> MadeCopy:
+    """Where the log as it is now is kept before much comes in: a new copy, or the newest one that has it all.
+
+    An empty log needs none.
+    """
+    if not log.acts_written():
+        return MadeCopy()
+    made = copy_now(log, folder, now=now)
+    if made.path is not None or made.trouble:
+        return made
+    return MadeCopy(path=dated_copies(log.path, folder)[-1].path)
 
 
 def says_left(entries: Iterable[Entry | None]) -> bool:

@@ -40,7 +40,8 @@ def import_(asked: Namespace) -> int:
     """Bring in a table, or read an export back; what was refused goes to stderr by line."""
     if is_export(Path(asked.file)):
         return _read_back(asked)
-    with place_of(asked.log).open(create=True) as log:
+    place = place_of(asked.log)
+    with place.open(create=True) as log:
         report, done = files.bring_in(
             log,
             Path(asked.file),
@@ -48,6 +49,7 @@ def import_(asked: Namespace) -> int:
             strict=asked.strict,
             preview=asked.preview,
             told=Progress("import", "rows"),
+            copy_into=place.copies,
         )
     warn(done.refused)
     counts = {
@@ -82,9 +84,13 @@ def export(asked: Namespace) -> int:
 
 
 def _read_back(asked: Namespace) -> int:
-    with place_of(asked.log).open(create=True) as log:
+    place = place_of(asked.log)
+    with place.open(create=True) as log:
         told = Progress("import", "events")
-        found = read_back(log, Path(asked.file), preview=asked.preview, told=told)
+        found = read_back(
+            log, Path(asked.file), preview=asked.preview, told=told, copy_into=place.copies, now=clock()
+        )
+    warn([found.copy.trouble] if found.copy and found.copy.trouble else [])
     counts = {
         "events": found.events,
         "added": found.added,
@@ -99,7 +105,8 @@ def backup(asked: Namespace) -> int:
     place = place_of(asked.log)
     folder = Path(asked.folder) if asked.folder else place.copies
     with place.open() as log:
-        return _done(asked, files.backup(log, folder, now=time_now(log)))
+        done, earlier = files.backup(log, folder, now=time_now(log))
+    return answer(asked, {"said": list(done.said), "earlier": [str(path) for path in earlier]}, done.said)
 
 
 def restore(asked: Namespace) -> int:

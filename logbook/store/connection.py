@@ -12,7 +12,7 @@ from pathlib import Path
 
 from logbook.errors import LogFileError, NewerLogError
 from logbook.store.digest import fill
-from logbook.store.folders import PRIVATE_FOLDER, begin_private
+from logbook.store.folders import PRIVATE_FOLDER, begin_private, named_free
 from logbook.store.gone import LogConnection, file_at, gone, is_gone
 from logbook.store.reading import in_memory, say_so
 from logbook.store.schema import APPLICATION_ID, SCHEMA_VERSION, check_sqlite, migrate
@@ -106,10 +106,14 @@ def keep_as_it_was(connection: sqlite3.Connection, path: Path, *, version: int) 
     return kept
 
 
-def copied(source: sqlite3.Connection, target: Path) -> None:
+def copied(source: sqlite3.Connection, target: Path, *, over: bool = True) -> Path:
     """One consistent state of a log, other windows' commits included, as a plain file on the disk.
 
-    It has its name once it is whole; a power cut before leaves a file that ends in ".part".
+    It has its name once it is whole; a power cut before leaves a file that ends in ".part". ``over`` false:
+    it takes the place of no other file, not even of one another window makes at this moment.
+
+    Returns:
+        Where it lies: ``target``, or the first numbered name like it that was free.
     """
     half = target.with_name(f"{target.name}.{os.getpid()}.part")
     with explained(target):
@@ -119,8 +123,12 @@ def copied(source: sqlite3.Connection, target: Path) -> None:
             with closing(sqlite3.connect(half, isolation_level=None)) as copy:
                 source.backup(copy)
                 copy.execute("PRAGMA journal_mode = DELETE")  # one file, nothing beside it
-            half.replace(target)  # SQLite has synced what is in it
+            if over:
+                half.replace(target)  # SQLite has synced what is in it
+            else:
+                target = named_free(half, target)
             sync_folder(target.parent)
+            return target
         except BaseException:
             for ending in ("", "-journal", "-wal", "-shm"):
                 with suppress(OSError):

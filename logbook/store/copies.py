@@ -31,8 +31,8 @@ def back_up(log: Log, folder: Path, *, now: datetime, mark: str = "") -> Path:
     with explained(folder):
         folder.mkdir(mode=PRIVATE_FOLDER, parents=True, exist_ok=True)
     _take_away_cut_short(folder, log.path.stem, now=now)
-    target = _free(folder / f"{log.path.stem} {now:%Y-%m-%d %H%M}{mark}{log.path.suffix or '.db'}")
-    copied(log.connection, target)
+    named = folder / f"{log.path.stem} {now:%Y-%m-%d %H%M}{mark}{log.path.suffix or '.db'}"
+    target = copied(log.connection, named, over=False)
     found = check(target)
     if not found.sound:
         target.unlink()
@@ -75,18 +75,20 @@ def restore(path: Path, copy: Path, *, now: datetime) -> Path | None:
 
 def _put_in_place(source: sqlite3.Connection, path: Path, *, now: datetime) -> Path | None:
     aside = _free(path.with_name(f"{path.stem} before restore {now:%Y-%m-%d %H%M}{path.suffix}"))
+    kept = None
     try:
         with closing(connect(path, create=False)) as live, explained(path):
             # Into the living file, in one transaction: other windows go on with what was restored.
-            copied(live, aside)
+            kept = copied(live, aside, over=False)
             source.backup(live)
     except LogFileError as error:
         if not _past_reading(error):
             raise  # in use, no space: the log is whole, and so it stays
-        with explained(aside):
-            aside.unlink(missing_ok=True)
-        return _replace(source, path, aside)
-    return aside
+        if kept is not None:
+            with explained(kept):
+                kept.unlink(missing_ok=True)
+        return _replace(source, path, _free(aside))
+    return kept
 
 
 def _past_reading(error: LogFileError) -> bool:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 from collections.abc import Iterable, Iterator
 from contextlib import ExitStack, contextmanager, suppress
+from itertools import chain, count
 from pathlib import Path
 from typing import TextIO
 
@@ -71,6 +72,30 @@ def begin_private(path: Path) -> None:
     """
     with suppress(FileExistsError):
         os.close(os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, PRIVATE_FILE))
+
+
+def named_free(whole: Path, wanted: Path) -> Path:
+    """Give a file the first name like the wanted one that nobody has: "x", "x (2)", "x (3)".
+
+    Looking and taking are one step, so two programs at it in the same moment get two names.
+
+    Raises:
+        OSError: It can't be named there.
+    """
+    numbered = (wanted.with_name(f"{wanted.stem} ({n}){wanted.suffix}") for n in count(2))
+    for name in chain([wanted], numbered):
+        with suppress(FileExistsError):
+            try:
+                name.hardlink_to(whole)
+            except FileExistsError:
+                raise
+            except OSError:  # a stick without second names: an empty file takes the name first
+                name.touch(mode=PRIVATE_FILE, exist_ok=False)
+                whole.replace(name)
+                return name
+            whole.unlink()
+            return name
+    raise AssertionError("numbers have no end")
 
 
 @contextmanager

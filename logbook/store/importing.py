@@ -65,6 +65,7 @@ def import_table(
     strict: bool = False,
     preview: bool = False,
     told: Callable[[int, int], None] = lambda _done, _of: None,
+    before: Callable[[int], None] = lambda _rows: None,
 ) -> ImportReport:
     """Bring the rows of a table into the log as one act.
 
@@ -80,6 +81,7 @@ def import_table(
         strict: All rows or none.
         preview: Change nothing, say what would be done.
         told: Told now and then how many rows are done, of how many (0: not known yet).
+        before: Called once before the first row is written, with how many can be read.
 
     Raises:
         TableError: The table cannot be read, no row of it can, or with ``strict`` one cannot.
@@ -99,6 +101,7 @@ def import_table(
         done,
         preview=preview,
         told=lambda n: told(n, whole.readable),
+        before=lambda: before(whole.readable),
     )
     return ImportReport(
         read=rows.count,
@@ -124,6 +127,7 @@ def _brought_in(
     *,
     preview: bool,
     told: Callable[[int], None],
+    before: Callable[[], None],
 ) -> str | None:
     """Write what is new of the rows and count it; the batch it is, if anything was written."""
     pen = None
@@ -131,7 +135,9 @@ def _brought_in(
         while some := list(islice(rows, AT_ONCE)):
             fresh = seen.fresh(some)
             if fresh and not preview:
-                pen = pen or act.enter_context(log.writing())  # one act, begun with the first new row
+                if pen is None:  # one act, begun with the first new row
+                    before()
+                    pen = act.enter_context(log.writing())
                 for _, item in fresh:
                     pen.record(item)
             done.count(some, fresh)

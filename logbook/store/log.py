@@ -23,7 +23,7 @@ from logbook.store import queries
 from logbook.store.connection import connect_or_read, explained, transaction
 from logbook.store.digest import seal_device, sealed, unsealed
 from logbook.store.gone import closed
-from logbook.store.rows import Row, entry_from, event_from, time_from, time_text
+from logbook.store.rows import Row, entry_from, event_from, time_from, time_text, written_from
 from logbook.store.unreadable import read_all
 
 if TYPE_CHECKING:
@@ -231,8 +231,7 @@ class Log:
         """What holds by ``as_of`` and may tell upkeep: when each entry was written, and the entry."""
         where, values = queries.between(None, as_of, logger=False)
         asked = queries.WRITTEN_HOLDING + queries.OF_UPKEEP + where + queries.IN_WRITTEN_ORDER
-        rows = self._rows(asked, values)
-        return read_all(self.connection, lambda row: (time_from(row[0]), entry_from(row[1:])), rows)
+        return read_all(self.connection, written_from, self._rows(asked, values))
 
     def latest(self, count: int, *, until: datetime | None = None, logger: bool = False) -> tuple[Event, ...]:
         """The newest entries by the time meant, newest first."""

@@ -104,6 +104,11 @@ def entry_from(row: Row) -> Entry:
         raise _not_ours(row[_AT]) from error
 
 
+def written_from(row: Row) -> tuple[datetime, Entry]:
+    """When an entry was written, and the entry, from a row of both."""
+    return time_from(row[0]), entry_from(row[1:])
+
+
 def _not_ours(what: object) -> LogFileError:
     return LogFileError(
         f"An entry in the log ({what!s:.40}) holds what can't be read.\n"

@@ -2,19 +2,24 @@
 
 from __future__ import annotations
 
+import errno
 import sqlite3
 from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
 from contextlib import closing
 from dataclasses import replace
 from datetime import timedelta
 from pathlib import Path
+from threading import Barrier
 
 import pytest
 from log_lines import START, rooms, said
 
 from logbook.errors import LogFileError
 from logbook.records import Cabin, Description, Stove, Typed
+from logbook.store import connection
 from logbook.store.copies import back_up, check, restore
+from logbook.store.folders import named_free
 from logbook.store.log import Log, open_log
 from logbook.store.merging import merge
 
@@ -208,3 +213,47 @@ def test_check_sees_what_cannot_be(log: Log, harm: str, says: str) -> None:
     log.connection.execute(harm)
     problems = check(log.path).problems
     assert any(says in problem for problem in problems), problems
+
+
+@pytest.mark.parametrize("second_names", [True, False])
+def test_windows_that_copy_in_the_same_moment_get_a_name_each(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, second_names: bool
+) -> None:
+    """Looking for a free name and taking it were two steps: the later copy took the earlier one's place."""
+    if not second_names:  # as on a stick with FAT
+
+        def refused(*_: object) -> None:
+            raise OSError(errno.EPERM, "Operation not permitted")
+
+        monkeypatch.setattr(Path, "hardlink_to", refused)
+    halves = [tmp_path / f"{n}.part" for n in range(24)]
+    for half in halves:
+        half.write_text(half.name)
+    at_once = Barrier(8)
+
+    def named(half: Path) -> Path:
+        at_once.wait(10)
+        return named_free(half, tmp_path / "cabin 2026-01-16 2000.db")
+
+    with ThreadPoolExecutor(8) as windows:
+        names = list(windows.map(named, halves))
+    assert [name.read_text() for name in names] == [half.name for half in halves]
+    assert sorted(tmp_path.iterdir()) == sorted(names)
+
+
+def test_a_copy_made_while_another_is_under_way_keeps_both(
+    log: Log, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    log.add([said(0, indoor_c=15.0)])
+    folder, other = tmp_path / "copies", tmp_path / "copies" / "cabin 2026-01-16 2000.db"
+    real = connection.named_free
+
+    def meanwhile(half: Path, wanted: Path) -> Path:
+        other.write_text("another window's")
+        return real(half, wanted)
+
+    monkeypatch.setattr(connection, "named_free", meanwhile)
+    made = back_up(log, folder, now=START)
+    assert made.name == "cabin 2026-01-16 2000 (2).db"
+    assert other.read_text() == "another window's"
+    assert sorted(folder.iterdir()) == sorted([made, other])

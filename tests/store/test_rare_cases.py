@@ -166,7 +166,7 @@ def test_a_disk_that_fails_while_restoring_leaves_the_log_in_its_place(
     made = copies.back_up(log, tmp_path / "copies", now=START)
     log.add([said(1, indoor_c=16.0)])
 
-    def no_room(*_: object) -> None:
+    def no_room(*_: object, **__: object) -> None:
         raise LogFileError("No room.\nMake some.") from OSError(errno.ENOSPC, "No space left on device")
 
     monkeypatch.setattr(copies, "copied", no_room)
