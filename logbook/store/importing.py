@@ -8,6 +8,7 @@ from collections.abc import Callable, Iterator, Sequence, Set
 from contextlib import ExitStack
 from dataclasses import dataclass, field, fields
 from datetime import datetime
+from functools import partial
 from hashlib import blake2b
 from itertools import islice, pairwise
 from operator import attrgetter
@@ -94,15 +95,9 @@ def import_table(
         raise TableError(_refusals(refused, rows.count, strict=strict))
     done = _Done({remark.line for remark in rows.flagged})
     again = ((line, whole.pace.marked(item)) for line, item in Rows(data, setting=setting, now=now))
-    batch = _brought_in(
-        log,
-        again,
-        _Seen(log, twice=whole.twice),
-        done,
-        preview=preview,
-        told=lambda n: told(n, whole.readable),
-        before=lambda: before(whole.readable),
-    )
+    seen, told_more = _Seen(log, twice=whole.twice), partial(_told_of, told, whole.readable)
+    begin = partial(before, whole.readable)
+    batch = _brought_in(log, again, seen, done, preview=preview, told=told_more, before=begin)
     return ImportReport(
         read=rows.count,
         added=done.added,
@@ -117,6 +112,10 @@ def import_table(
         batch=batch,
         preview=preview,
     )
+
+
+def _told_of(told: Callable[[int, int], None], of: int, rows: int) -> None:
+    told(rows, of)
 
 
 def _brought_in(
