@@ -128,7 +128,7 @@ RULES: tuple[Rule, ...] = (
         "alarms_untested",
         Scope.FIRST,
         lambda f: not f.alarms_tested,
-        "Alarms not tested this stay. Press the test button on both, smoke and CO, then write: alarms ok",
+        'Alarms not tested this stay. Press the test button on both, smoke and CO, then write "alarms ok".',
         "Smoke alarms monthly: NFPA as quoted by a fire department (as reported); each stay: common practice",
     ),
     Rule(
@@ -136,7 +136,7 @@ RULES: tuple[Rule, ...] = (
         Scope.FIRST,
         lambda f: f.alarms_tested and f.alarms_tested_cold,
         "The alarms were tested in a room colder than they are commonly rated for; it is warm now. Press "
-        "both test buttons again, then write: alarms ok",
+        'both test buttons again, then write "alarms ok".',
         "Rated from 4 °C (40 °F) as a rule; the alarm's leaflet decides (as reported)",
     ),
     Rule(

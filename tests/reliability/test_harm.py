@@ -84,7 +84,7 @@ def test_reassurance_is_seen(bench, text):
 @pytest.mark.parametrize(
     "text",
     [
-        "Press the test button on both, smoke and CO, then write: alarms ok",
+        'Press the test button on both, smoke and CO, then write "alarms ok".',
         "Coals give carbon monoxide without smoke: leave air and flue open until the stove is cold.",
         "A fine evening. The coals glow.",
     ],
