@@ -104,8 +104,13 @@ class Keeping:
             self._commit(self._heard)
 
     def _answered(self, key: str) -> None:
-        if self._heard is not None:
-            self._commit(self.desk.answer(self._heard, key))
+        asked = self._heard
+        if asked is None:
+            return
+        heard = self.desk.answer(asked, key)
+        self._commit(heard)
+        if heard.standing is Standing.ASKS and heard.sentence == asked.sentence:
+            self.answer = Answer(heard.standing.value, f'"{key}" is no time that can be. {heard.sentence}')
 
     def _commit(self, heard: Heard) -> None:
         """Keep what reads; ask what asks; leave what does not in the line, caret at the trouble."""
@@ -125,7 +130,7 @@ class Keeping:
             self.line.open_with(heard.text)
         self.answer = Answer(heard.standing.value, heard.sentence)
         if heard.standing is Standing.ASKS:
-            self.line.ask(heard.answers)
+            self.line.ask(heard.answers, takes_time=heard.free_text)
         elif heard.caret is not None:
             self.line.caret = min(max(0, heard.caret), len(self.line.text))
 

@@ -34,6 +34,10 @@ class WritingLine:
         self.keeps_empty = False
         self.question: tuple[str, ...] = ()
         """The keys that answer the question that stands, if one does."""
+        self.aside: str | None = None
+        """The text whose question is being answered by a time typed in its place; else None."""
+        self._told_keys: tuple[str, ...] = ()
+        self._takes_time = False
         self.offered = ""
         self._last_text = ""
         self._letter = ""
@@ -59,7 +63,9 @@ class WritingLine:
         if key == "escape":
             self._escape_at = at
         if self.question:
-            return self._answer(key, letter)
+            return self._answer(key, letter, character)
+        if self.aside is not None:
+            return self._tell(key, character)
         if self.is_open:
             return self._write(key, character)
         return self._rest(key, character, letter, at)
@@ -74,7 +80,7 @@ class WritingLine:
         self.caret = len(self.text)
         self.changing = changing
         self.keeps_empty = keeps_empty
-        self.question = ()
+        self.question, self.aside = (), None
         self.offered = ""
 
     def paste(self, text: str) -> tuple[Act, ...]:
@@ -86,23 +92,39 @@ class WritingLine:
             self.open_with("")
         self.question = ()
         self._insert(clean)
+        if self.aside is not None:
+            return (Act("telling"),)
         return (Act("typed"),)
 
     def close(self) -> None:
         """Close the line; ↑ in an empty line brings its text back."""
-        if self.text.strip():
-            self._last_text = self.text
+        if self.written.strip():
+            self._last_text = self.written
         self.is_open = False
         self.text = ""
         self.caret = 0
         self.changing = ""
         self.keeps_empty = False
-        self.question = ()
+        self.question, self.aside = (), None
         self.offered = ""
 
-    def ask(self, answers: tuple[str, ...]) -> None:
-        """A question stands: the next key answers it, Esc goes back to the text."""
+    def ask(self, answers: tuple[str, ...], *, takes_time: bool = False) -> None:
+        """A question stands: the next key answers it, Esc goes back to the text.
+
+        ``takes_time``: a digit begins a time that answers it; Enter ends it, Esc goes back to the question.
+        """
         self.question = answers
+        self._takes_time = takes_time
+
+    @property
+    def written(self) -> str:
+        """The line itself, also while a time is typed in its place."""
+        return self.text if self.aside is None else self.aside
+
+    @property
+    def word(self) -> str:
+        """What stands before the line while it holds something else; else empty."""
+        return "" if self.aside is None else "time"
 
     def forget_letter(self) -> None:
         """Forget the last letter: what it did can no longer be the start of a word (it was refused)."""
@@ -112,7 +134,7 @@ class WritingLine:
     def _as_letter(character: str | None) -> str:
         return character.lower() if character and len(character) == 1 and character.isalpha() else ""
 
-    def _answer(self, key: str, letter: str) -> tuple[Act, ...]:
+    def _answer(self, key: str, letter: str, character: str | None) -> tuple[Act, ...]:
         pressed = letter or ("enter" if key == "enter" else key)
         if pressed in self.question:
             self.question = ()
@@ -120,7 +142,30 @@ class WritingLine:
         if key in ("escape", "left", "right", "backspace", "home", "end"):
             self.question = ()
             return (Act("typed"),)
+        if self._takes_time and character and character.isdigit():
+            self.aside, self._told_keys, self.question = self.text, self.question, ()
+            self.text, self.caret = character, 1
+            return (Act("telling"),)
         return ()
+
+    def _tell(self, key: str, character: str | None) -> tuple[Act, ...]:
+        """A key while a time is typed in answer to a question."""
+        if key == "enter":
+            told = self.text.strip()
+            self._back_from_telling()
+            return (Act("answer", told),)
+        if key == "escape":
+            self.text = ""
+        elif not self._move_or_erase(key) and character and character.isprintable():
+            self._insert(character)
+        if not self.text.strip():
+            self._back_from_telling()
+        return (Act("telling"),)
+
+    def _back_from_telling(self) -> None:
+        """The line again, its question standing."""
+        self.text, self.aside, self.question = self.aside or "", None, self._told_keys
+        self.caret = len(self.text)
 
     def _rest(self, key: str, character: str | None, letter: str, at: float) -> tuple[Act, ...]:
         if character == " " or key == "space":

@@ -152,7 +152,7 @@ class Session(Keeping, Moving):
                 text=self.line.text,
                 caret=self.line.caret,
                 changing=bool(self.line.changing),
-                word="add" if self.line.changing.startswith(NEW_LINE) else "",
+                word=self.line.word or ("add" if self.line.changing.startswith(NEW_LINE) else ""),
                 offered=self.line.offered,
             ),
             answer=self.answer,
@@ -240,7 +240,7 @@ class Session(Keeping, Moving):
         """Keep the half-typed line for next time, if it changed; a power cut need not cost it."""
         if self._paper is not None:
             self._paper.keep_draft()
-        text = self.line.text if self.line.is_open and not self.line.changing else ""
+        text = self.line.written if self.line.is_open and not self.line.changing else ""
         if text != self._drafted and self.desk.is_free():
             self._drafted = text
             self._asked(lambda: self.desk.keep_draft(text))
@@ -257,6 +257,7 @@ class Session(Keeping, Moving):
             "closed": lambda _: self._closed(),
             "keep": lambda _: self._keep(),
             "answer": self._answered,
+            "telling": lambda _: None,
             "record": self._record,
             "settle": self._settle,
             "window": lambda _: self._record(
