@@ -124,7 +124,7 @@ class AppDesk(OwnPages, PaperDesk, LeftOutDesk, FileDesk, YearDesk):
         start = standing.stay_start(self._recent(), now=self.now())
         if start is None and entries:
             start = standing.stay_start(self._recent(), now=max(e.at for e in entries))
-        differ = self._remembers().in_conflict()
+        differ = self._remembers().in_conflict(count)
         return tuple(
             _line(event, event.entry, setting, differs=event.uuid in differ)
             for event in events

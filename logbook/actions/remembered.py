@@ -13,7 +13,7 @@ from typing import TypeVar
 from logbook.actions.setting_now import setting_now
 from logbook.records import DatedDescription, Entry, Event
 from logbook.setting import Setting
-from logbook.store.conflicts import conflicts_in
+from logbook.store.conflicts import conflicts_about
 from logbook.store.connection import explained
 from logbook.store.log import Log
 from logbook.store.long_matters import lasting_matters, lasting_matters_added
@@ -48,7 +48,8 @@ class Remembered:
         self._matters: Read[tuple[Entry, ...]] | None = None
         self._latest: Read[tuple[Event, ...]] | None = None
         self._latest_count = 0
-        self._in_conflict: Read[frozenset[str]] | None = None
+        self._in_conflict: frozenset[str] | None = None
+        """Of the latest; looked for anew when they are."""
 
     def setting(self) -> Setting:
         """What lines are read against; without when the stay began, which hangs on the clock."""
@@ -69,16 +70,17 @@ class Remembered:
         age = self._age()
         if self._latest is None or self._latest[0] != age or self._latest_count != count:
             self._latest, self._latest_count = (age, self.log.latest(count)), count
+            self._in_conflict = None
         return self._latest[1]
 
-    def in_conflict(self) -> frozenset[str]:
-        """The versions of entries that another computer changed otherwise, by their events."""
-        age = self._age()
-        if self._in_conflict is None or self._in_conflict[0] != age:
+    def in_conflict(self, count: int) -> frozenset[str]:
+        """Of the ``latest``: versions of entries that another computer changed otherwise, by their events."""
+        shown = self.latest(count)
+        if self._in_conflict is None:
             with explained(self.log.path):
-                found = conflicts_in(self.log.connection)
-            self._in_conflict = (age, frozenset(claim.key for c in found for claim in c.claims))
-        return self._in_conflict[1]
+                found = conflicts_about(self.log.connection, [event.uuid for event in shown])
+            self._in_conflict = frozenset(claim.key for c in found for claim in c.claims)
+        return self._in_conflict
 
     def since(self, since: datetime) -> tuple[Entry, ...]:
         """The entries by people from a time on, later than now too, oldest first."""

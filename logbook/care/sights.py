@@ -18,7 +18,7 @@ def standing(house: House, sights: Container[Sight]) -> tuple[tuple[datetime, Se
         house: The log as of its time.
         sights: Which are wanted.
     """
-    mended = _mended(house)
+    mended = _mended(house, sights)
     found: list[tuple[datetime, Seen]] = []
     for at, seen in house.of(Seen):
         if seen.sight is Sight.GONE:
@@ -28,11 +28,13 @@ def standing(house: House, sights: Container[Sight]) -> tuple[tuple[datetime, Se
     return tuple(found)
 
 
-def _mended(house: House) -> dict[Sight, datetime]:
-    """When each sight that calls for a task was last mended: by that task or one that clears it, done."""
+def _mended(house: House, sights: Container[Sight]) -> dict[Sight, datetime]:
+    """When each of these sights that calls for a task was last mended: by it or one that clears it, done."""
     acts = [(at, task_named(did.task)) for at, did in house.of(Upkeep) if not did.only_looked]
     found: dict[Sight, datetime] = {}
     for task in TASKS:
+        if not any(sight in sights for sight in task.called_by):
+            continue
         names = (task.name, *task.also, *task.cleared_by)
         done = max((at for at, name in acts if name in names), default=None)
         if done is not None:

@@ -98,10 +98,10 @@ def rules_of(house: House) -> dict[str, Ruled]:
 
 def calls_seen(house: House, sights: Iterable[Sight]) -> tuple[Call, ...]:
     """What was seen of some kinds and stands, oldest first."""
-    zone = house.setting.zone
+    zone, wanted = house.setting.zone, tuple(sights)
     return tuple(
         Call(kind=CallKind.SEEN, on=local_time(at, zone).date(), what=str(seen.sight), where=seen.place)
-        for at, seen in standing(house, tuple(sights))
+        for at, seen in (standing(house, wanted) if wanted else ())
     )
 
 

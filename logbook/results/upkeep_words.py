@@ -6,6 +6,7 @@ They stand apart from the reckoning because a typed line is read by them too.
 from __future__ import annotations
 
 import re
+from functools import lru_cache
 
 TASK_WORDS: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("flue look", ("look at flue", "look up the flue", "chimney look", "flue in season")),
@@ -135,6 +136,7 @@ TASK_WORDS: tuple[tuple[str, tuple[str, ...]], ...] = (
 _NOT_A_WORD = re.compile(r"[^\w&]+")
 
 
+@lru_cache(maxsize=1024)  # one household has some dozens of them, written for thirty years
 def task_named(words: str) -> str:
     """The shipped task these words name; other words, folded, are a task of the owner's own.
 

@@ -18,10 +18,12 @@ written over, taken back or settled by someone who had it before them. From that
 
 from __future__ import annotations
 
+import json
 import sqlite3
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from logbook.store.queries import stands
 from logbook.store.rows import ENTRY_COLUMNS, Row
 
 SETTLED = "settled"
@@ -77,8 +79,15 @@ _CHANGED = (
 )
 """Entries that may have more than one claim: changed more than once, or changed and taken back."""
 
+_CHANGED_OF = (
+    "SELECT DISTINCT coalesce(e.root, e.uuid) FROM event AS e"
+    " WHERE e.uuid IN (SELECT value FROM json_each(?))"
+    " AND (e.root IS NOT NULL OR EXISTS (SELECT 1 FROM event AS c WHERE c.root = e.uuid)) ORDER BY 1"
+)
+"""Of some events, the entries that were ever changed."""
+
 _LAST_TURN = (
-    "CASE WHEN e.batch IN (SELECT batch FROM undone) THEN"
+    f"CASE WHEN NOT {stands('e.batch')} THEN"
     " (SELECT {} FROM event AS u JOIN device AS l ON l.id = u.device WHERE u.target = b.uuid"
     "  ORDER BY u.counter DESC, l.uuid DESC, u.uuid DESC LIMIT 1) END"
 )
@@ -94,7 +103,7 @@ _SETTLED = (
     "SELECT s.value, e.line, p.root FROM setting AS s JOIN event AS e ON e.id = s.event"
     # What was written by a version of before has no line, and stands straight after the edit it belongs to.
     " LEFT JOIN event AS p ON p.batch = e.batch AND p.counter = e.counter - 1"
-    f" WHERE s.name = '{SETTLED}' AND e.batch NOT IN (SELECT batch FROM undone)"
+    f" WHERE s.name = '{SETTLED}' AND {stands('e.batch')}"
 )
 
 _TAKEN_BACK_NEAR = (
@@ -115,6 +124,14 @@ def conflicts_in(db: sqlite3.Connection) -> tuple[Conflict, ...]:
     """Every entry whose claims differ and were not settled, in the order of their first events' uuids."""
     settled = _settled(db)
     found = (_conflict(db, root, settled) for (root,) in db.execute(_CHANGED + " ORDER BY 1").fetchall())
+    return tuple(conflict for conflict in found if conflict is not None)
+
+
+def conflicts_about(db: sqlite3.Connection, uuids: Sequence[str]) -> tuple[Conflict, ...]:
+    """Those of the entries some events are of; a long log's others are not gone through."""
+    roots = db.execute(_CHANGED_OF, (json.dumps(list(uuids)),)).fetchall()
+    settled = _settled(db) if roots else frozenset()
+    found = (_conflict(db, root, settled) for (root,) in roots)
     return tuple(conflict for conflict in found if conflict is not None)
 
 

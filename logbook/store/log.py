@@ -217,10 +217,11 @@ class Log:
     def matters(self, as_of: datetime | None = None, *, newest: int | None = None) -> tuple[Entry, ...]:
         """The entries that hold and carry a matter, by the time meant; ``newest``: so many, newest first."""
         where, values = queries.between(None, as_of, logger=True)
-        sql = queries.ENTRIES_HOLDING + queries.WITH_MATTER + where
+        which = queries.WITH_MATTER + where
         if newest is not None:
-            return self._entries(sql + queries.NEWEST_FIRST, [*values, newest])
-        return self._entries(sql + queries.OLDEST_FIRST, values)
+            sql = queries.FEW_ENTRIES_HOLDING + which + queries.NEWEST_FIRST
+            return self._entries(sql, [*values, newest])
+        return self._entries(queries.ENTRIES_HOLDING + which + queries.OLDEST_FIRST, values)
 
     def first_written(self) -> datetime | None:
         """When the earliest of the entries by people that hold was written, whatever time it is meant for."""
@@ -236,13 +237,13 @@ class Log:
     def latest(self, count: int, *, until: datetime | None = None, logger: bool = False) -> tuple[Event, ...]:
         """The newest entries by the time meant, newest first."""
         where, values = queries.between(None, until, logger=logger)
-        sql = queries.EVENTS_HOLDING + where + queries.NEWEST_FIRST
+        sql = queries.FEW_EVENTS_HOLDING + where + queries.NEWEST_FIRST
         return self._events_of(self._rows(sql, [*values, count]))
 
     def latest_entries(self, count: int) -> tuple[Entry, ...]:
         """The same by people alone, without what was typed: one query, for what is asked at every key."""
         where, values = queries.between(None, None, logger=False)
-        sql = queries.ENTRIES_HOLDING + where + queries.NEWEST_FIRST
+        sql = queries.FEW_ENTRIES_HOLDING + where + queries.NEWEST_FIRST
         return self._entries(sql, [*values, count])
 
     def acts_written(self) -> int:
@@ -251,7 +252,7 @@ class Log:
 
     def newest_at(self) -> datetime | None:
         """The latest time meant of any entry that holds; None in an empty log."""
-        rows = self._rows(queries.TIMES_HOLDING + queries.NEWEST_FIRST, [1])
+        rows = self._rows(queries.FEW_TIMES_HOLDING + queries.NEWEST_FIRST, [1])
         return time_from(rows[0][0]) if rows else None
 
     def clock(self) -> datetime:
@@ -293,7 +294,7 @@ class Log:
                 f"More than one entry has an identifier that begins with '{prefix}'.\n"
                 "Type more of it; nightload events lists them."
             )
-        sql = queries.EVENTS_HOLDING + queries.OF_CHAIN
+        sql = queries.FEW_EVENTS_HOLDING + queries.OF_CHAIN
         found = self._rows(sql, list(chains[0])) if chains else []
         if not found:
             was = "was taken out of the log" if chains else "is not in the log"

@@ -6,6 +6,7 @@ first event of a chain of edits (whose place in the order an edited entry keeps)
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from datetime import datetime
 
 from logbook.store.rows import ENTRY_COLUMNS, time_text
@@ -20,29 +21,54 @@ _EVENT = (
 )
 """The columns ``rows.event_from`` reads."""
 
-# From the entry to the rest, in that order (CROSS JOIN): left to itself, SQLite begins with the events and
-# looks at all 300,000 of a long log to find the newest one (1.1 s against 1 ms). Most entries were never
-# edited, have no ``root`` and need no look-up of ``r`` (320,000 entries: 2.5 s with it, 1.5 s without).
-_HOLDS = f"""
-    FROM entry AS n CROSS JOIN event AS e ON e.id = n.event{_WHO}
-    LEFT JOIN event AS r ON r.uuid = e.root
-    LEFT JOIN device AS o ON o.id = coalesce(r.device, e.device)
-    WHERE e.batch NOT IN (SELECT batch FROM gone)
-      AND coalesce(r.batch, e.batch) NOT IN (SELECT batch FROM gone)
-      AND NOT EXISTS (
-        SELECT 1 FROM event AS later JOIN device AS l ON l.id = later.device
-        WHERE later.root = coalesce(e.root, e.uuid) AND later.batch NOT IN (SELECT batch FROM gone)
-          AND (later.counter, l.uuid, later.uuid) > (e.counter, d.uuid, e.uuid))
-"""
-"""Keeps the entries that hold now: neither they nor the first of their chain were taken back, and no later
-edit or removal of that chain holds. More conditions may follow."""
-
 _GONE = "WITH gone AS MATERIALIZED (SELECT batch FROM undone) "
 """What was taken back, found once for a question that asks three times: a long log has thousands of undos."""
 
+
+def _not_gone(batch: str) -> str:
+    """Whether an act was not taken back, for a question of many rows that begins with ``_GONE``."""
+    return f"{batch} NOT IN (SELECT batch FROM gone)"
+
+
+def stands(batch: str) -> str:
+    """The same for a question of few rows: by the last undo or redo of that act alone, as in ``undone``."""
+    return (
+        "'undo' IS NOT (SELECT turn.act FROM batch AS turned JOIN event AS turn ON turn.target = turned.uuid"
+        f" JOIN device AS by ON by.id = turn.device WHERE turned.id = {batch}"
+        " ORDER BY turn.counter DESC, by.uuid DESC, turn.uuid DESC LIMIT 1)"
+    )
+
+
+def _holding(stands: Callable[[str], str]) -> str:
+    """Keeps the entries that hold now: neither they nor the first of their chain were taken back, and no
+    later edit or removal of that chain holds. More conditions may follow.
+    """
+    # From the entry to the rest, in that order (CROSS JOIN): left to itself, SQLite begins with the events
+    # and looks at all 300,000 of a long log to find the newest one (1.1 s against 1 ms). Most entries were
+    # never edited, have no ``root`` and need no look-up of ``r`` (320,000: 2.5 s with it, 1.5 without).
+    return f"""
+    FROM entry AS n CROSS JOIN event AS e ON e.id = n.event{_WHO}
+    LEFT JOIN event AS r ON r.uuid = e.root
+    LEFT JOIN device AS o ON o.id = coalesce(r.device, e.device)
+    WHERE {stands("e.batch")}
+      AND {stands("coalesce(r.batch, e.batch)")}
+      AND NOT EXISTS (
+        SELECT 1 FROM event AS later JOIN device AS l ON l.id = later.device
+        WHERE later.root = coalesce(e.root, e.uuid) AND {stands("later.batch")}
+          AND (later.counter, l.uuid, later.uuid) > (e.counter, d.uuid, e.uuid))
+"""
+
+
+_HOLDS, _FEW_HOLD = _holding(_not_gone), _holding(stands)
+
 EVENTS_HOLDING = _GONE + _EVENT + _HOLDS
 ENTRIES_HOLDING = f"{_GONE}SELECT {_ENTRY}{_HOLDS}"
-TIMES_HOLDING = f"{_GONE}SELECT n.at{_HOLDS}"
+
+FEW_EVENTS_HOLDING = _EVENT + _FEW_HOLD
+FEW_ENTRIES_HOLDING = f"SELECT {_ENTRY}{_FEW_HOLD}"
+FEW_TIMES_HOLDING = f"SELECT n.at{_FEW_HOLD}"
+"""The same for questions that look at some hundred rows, such as the newest: what was taken back in the rest
+of a long log is not gone through."""
 
 FIRST_WRITTEN = f"{_GONE}SELECT min(e.written_at){_HOLDS}"
 WRITTEN_HOLDING = f"{_GONE}SELECT e.written_at, {_ENTRY}{_HOLDS}"
@@ -67,7 +93,7 @@ NEWEST_SAID_NOW = (
     "SELECT e.id, n.at FROM event AS e JOIN entry AS n ON n.event = e.id"
     " WHERE e.id > (SELECT max(id) FROM event) - 500"
     " AND e.act = 'record' AND e.how = 'typed' AND e.at_typed = '' AND n.matter IS NULL"
-    " AND e.device = (SELECT id FROM device WHERE uuid = ?) AND e.batch NOT IN (SELECT batch FROM undone)"
+    f" AND e.device = (SELECT id FROM device WHERE uuid = ?) AND {stands('e.batch')}"
     " ORDER BY e.id DESC LIMIT 1"
 )
 """What was written last on a device as of its clock, with no time said. Further back than 500 events no line
@@ -75,7 +101,7 @@ is looked for: an import of a million rows would be read through."""
 
 NEWEST_SINCE_WRITING = (
     "SELECT max(n.at) FROM event AS e JOIN entry AS n ON n.event = e.id"
-    " WHERE e.id >= ? AND e.act = 'record' AND e.batch NOT IN (SELECT batch FROM undone)"
+    f" WHERE e.id >= ? AND e.act = 'record' AND {stands('e.batch')}"
 )
 """The latest time meant of all that was written since an event."""
 
@@ -116,13 +142,13 @@ CHAINS_BY_PREFIX = (
 # From the few descriptions to their events: left to itself, SQLite looks at every event there is.
 DESCRIPTIONS = (
     "SELECT e.uuid, v.valid_from, v.toml FROM description AS v CROSS JOIN event AS e ON e.id = v.event"
-    " CROSS JOIN device AS d ON d.id = e.device WHERE e.batch NOT IN (SELECT batch FROM undone)"
+    f" CROSS JOIN device AS d ON d.id = e.device WHERE {stands('e.batch')}"
     " ORDER BY v.valid_from IS NOT NULL, v.valid_from, e.counter, d.uuid, e.uuid"
 )
 
 SETTING = (
     "SELECT s.value FROM setting AS s JOIN event AS e ON e.id = s.event JOIN device AS d ON d.id = e.device"
-    " WHERE s.name = ? AND e.batch NOT IN (SELECT batch FROM undone)"
+    f" WHERE s.name = ? AND {stands('e.batch')}"
     " ORDER BY e.counter DESC, d.uuid DESC, e.uuid DESC LIMIT 1"
 )
 
@@ -141,7 +167,7 @@ LAST_STANDING = (
     # By the index from the newest on: with two in the order, SQLite would else sort all of them first.
     "SELECT b.uuid FROM event AS e INDEXED BY event_counter LEFT JOIN batch AS b ON b.id = e.batch"
     f" WHERE {_THIS_DEVICE} AND (e.act IN {_ACTS} OR e.id IN {_OWN_PAGE})"
-    " AND e.batch NOT IN (SELECT batch FROM undone)"
+    f" AND {stands('e.batch')}"
     # Without its first description a log can say nothing at all: that one stays.
     " AND e.id <> coalesce((SELECT v.event FROM description AS v JOIN event AS x ON x.id = v.event"
     " JOIN device AS y ON y.id = x.device ORDER BY x.counter, y.uuid, x.uuid LIMIT 1), 0)"
@@ -150,9 +176,10 @@ LAST_STANDING = (
 """The batch undo takes back: the last act of one device that still stands."""
 
 LAST_TAKEN_BACK = (
-    f"SELECT e.target FROM event AS e WHERE {_THIS_DEVICE} AND e.act = 'undo' AND e.target IN"
-    " (SELECT uuid FROM batch WHERE id IN (SELECT batch FROM undone))"
-    " AND e.counter > coalesce((SELECT max(x.counter) FROM event AS x"
+    "SELECT e.target FROM event AS e INDEXED BY event_target"
+    f" WHERE e.target IS NOT NULL AND {_THIS_DEVICE} AND e.act = 'undo' AND NOT "
+    + stands("(SELECT id FROM batch WHERE uuid = e.target)")
+    + " AND e.counter > coalesce((SELECT max(x.counter) FROM event AS x"
     f" WHERE x.device = e.device AND (x.act IN {_ACTS} OR x.id IN {_OWN_PAGE})), 0)"
     " ORDER BY e.counter DESC, e.uuid DESC LIMIT 1"
 )

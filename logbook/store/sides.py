@@ -12,6 +12,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from logbook.store.conflicts import SETTLED
+from logbook.store.queries import stands
 
 OVER = "over"
 """First word of a setting's line, and the name under ``typed`` of a description's: identifiers follow."""
@@ -51,14 +52,14 @@ class _Written:
 
 
 _SETTING = (
-    "SELECT e.uuid, s.value, e.line, e.batch NOT IN (SELECT batch FROM undone)"
+    f"SELECT e.uuid, s.value, e.line, {stands('e.batch')}"
     " FROM setting AS s JOIN event AS e ON e.id = s.event JOIN device AS d ON d.id = e.device"
     " WHERE s.name = ? ORDER BY e.counter, d.uuid, e.uuid"
 )
 _DESCRIPTION = (
     "SELECT e.uuid, v.toml,"
     " coalesce((SELECT t.text FROM typed AS t WHERE t.event = e.id AND t.name = ?), ''),"
-    " e.batch NOT IN (SELECT batch FROM undone)"
+    f" {stands('e.batch')}"
     " FROM description AS v JOIN event AS e ON e.id = v.event JOIN device AS d ON d.id = e.device"
     " ORDER BY e.counter, d.uuid, e.uuid"
 )
@@ -95,10 +96,10 @@ def _written(db: sqlite3.Connection, name: str) -> list[_Written]:
     described = name == DESCRIBED
     rows = db.execute(_DESCRIPTION if described else _SETTING, (OVER if described else name,))
     written: list[_Written] = []
-    for uuid, value, over, stands in rows:
+    for uuid, value, over, holds in rows:
         word, _, names = over.partition(" ")
         knew = frozenset(names.split()) if word == OVER else frozenset(one.uuid for one in written)
-        written.append(_Written(uuid, value, knew, bool(stands)))
+        written.append(_Written(uuid, value, knew, bool(holds)))
     return written
 
 

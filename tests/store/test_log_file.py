@@ -318,14 +318,15 @@ def test_writing_a_line_loads_nothing_heavy(tmp_path: Path) -> None:
     [
         (queries.EVENTS_HOLDING + queries.NEWEST_FIRST, "entry_at"),
         (queries.EVENTS_HOLDING + queries.BY_PEOPLE + queries.NEWEST_FIRST, "entry_at_by_people"),
-        (queries.TIMES_HOLDING + queries.NEWEST_FIRST, "entry_at"),
+        (queries.FEW_EVENTS_HOLDING + queries.BY_PEOPLE + queries.NEWEST_FIRST, "entry_at_by_people"),
+        (queries.FEW_TIMES_HOLDING + queries.NEWEST_FIRST, "entry_at"),
         (queries.ENTRIES_HOLDING + " AND n.at >= ?" + queries.IN_WRITTEN_ORDER, "entry_at"),
         (queries.EVER_SAID.replace("AND ?", "AND '9'"), "entry_at"),
         (queries.LAST_STANDING, "event_counter"),
         (queries.LAST_TAKEN_BACK, "event_target"),
         ("SELECT batch FROM undone WHERE '' <> ?", "event_target"),
     ],
-    ids=["newest", "newest by people", "newest time", "since", "ever said", "undo", "redo", "undone"],
+    ids=["newest", "newest by people", "few", "newest time", "since", "ever said", "undo", "redo", "gone"],
 )
 def test_a_long_log_is_never_read_whole_for_a_short_answer(log: Log, question: str, index: str) -> None:
     # With 320,000 entries the newest 20 took 1.1 s when SQLite began at the wrong table, 1 ms so.
