@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 from logbook.actions.opening import Place
 from logbook.errors import LogbookError
 from logbook.store.connection import is_free
+from logbook.store.reading import is_only_read, only_read_text
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -45,6 +46,11 @@ class FileDesk:
     def is_free(self) -> bool:
         """Whether no other window is writing the log at this moment; does not wait."""
         return is_free(self._log().connection)
+
+    def only_read(self) -> str:
+        """That nothing can be saved, in a sentence; empty where the log can be written."""
+        log = self._log()
+        return only_read_text(log.path) if is_only_read(log.connection) else ""
 
     def is_stale(self) -> bool:
         """Whether another window wrote since this was last asked."""

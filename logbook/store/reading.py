@@ -65,13 +65,19 @@ def in_memory(
     return memory
 
 
+def is_only_read(connection: sqlite3.Connection) -> bool:
+    """Whether a connection is one that ``in_memory`` gave."""
+    return bool(connection.execute("PRAGMA query_only").fetchone()[0])
+
+
+def only_read_text(path: Path) -> str:
+    """What to tell of a log that is only read."""
+    return f"The log {path} can't be written: it is read as it stands, and nothing can be saved."
+
+
 def say_so(path: Path) -> None:
     """Tell whoever listens (the commands do) that this log is only read."""
-    warnings.warn(
-        f"The log {path} can't be written: it is read as it stands, and nothing can be saved.",
-        ReadOnlyWarning,
-        stacklevel=2,
-    )
+    warnings.warn(only_read_text(path), ReadOnlyWarning, stacklevel=2)
 
 
 def _copied_as_it_stands(path: Path, copy: Path) -> None:

@@ -49,6 +49,9 @@ class Desk(Protocol):
     def now(self) -> datetime:
         """The time it is, aware."""
 
+    def only_read(self) -> str:
+        """That nothing can be saved, in a sentence; empty where the log can be written."""
+
     def zone(self) -> tzinfo:
         """The cabin's time zone."""
 

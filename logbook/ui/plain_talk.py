@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable, Mapping
+from contextlib import suppress
 
 from logbook.errors import LogbookError
 from logbook.records import Window
@@ -83,7 +84,8 @@ class PlainTalk:
             self._tell(NOT_DESCRIBED)
         draft = self.desk.draft()
         if draft:
-            self.desk.keep_draft("")
+            with suppress(LogbookError):  # a log that can't be written offers it again next time
+                self.desk.keep_draft("")
             self._offer(draft, lead="Kept half typed from last time")
 
     def hear(self, typed: str) -> None:

@@ -65,6 +65,8 @@ class Session(Keeping, Moving):
         if draft:
             self.line.open_with(draft)
             self._read()
+        if trouble := self._asked(desk.only_read):
+            self.answer = Answer("stop", trouble)
 
     @property
     def paper(self) -> Paper:

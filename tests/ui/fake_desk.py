@@ -471,6 +471,9 @@ class FakeDesk:
         offered = "ch" if text.endswith("bir") else ""
         return Heard(text=text, standing=Standing.READS, sentence=f"21:40 {text}", offered=offered)
 
+    def only_read(self) -> str:
+        return ""
+
     def answer(self, heard: Heard, key: str) -> Heard:
         meant = heard.text + ("F" if key == "enter" else "C")
         return replace(heard, text=meant, standing=Standing.READS, sentence=meant, answers=())
