@@ -63,7 +63,10 @@ def test_a_log_in_which_something_was_changed_does_not(cache: Cache) -> None:
         is None
     )
     assert fit_before(replace(more, entries=more.entries[1:]), cache) is None
-    described = replace(more.descriptions[0], uuid="another")
+    said = more.descriptions[0].description
+    described = replace(
+        more.descriptions[0], description=replace(said, cabin=replace(said.cabin, floor_m2=20.0))
+    )
     assert fit_before(replace(more, descriptions=(described,)), cache) is None
     assert fit_before(told(20), cache) is None
     assert fit_before(more, Cache(Drawer())) is None

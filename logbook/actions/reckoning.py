@@ -232,7 +232,7 @@ def _fingerprint(told: Known) -> str:
 
     digest = hashlib.sha256(f"model {MODEL_VERSION}".encode())
     for version in told.descriptions:
-        digest.update(f"|{version.uuid} {version.valid_from}".encode())
+        digest.update(f"|{version.description!r} {version.valid_from}".encode())
     for entry in told.entries:
         digest.update(f"|{_values_of(entry)}{sorted(entry.flags)}".encode())
     if any(Flag.ODD_VALUE in entry.flags for entry in told.entries):
