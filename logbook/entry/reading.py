@@ -68,7 +68,10 @@ def _read_number(tokens: Tokens, at: int, setting: Setting) -> Match | None:
         skip = 1 if word_at(tokens, last) == "the" else 0
         if label == "indoor_c" and word_at(tokens, last + skip) in known:
             place, last = word_at(tokens, last + skip), last + skip + 1
-        return Match(first=at, last=last, facts=(Fact(name=label, value=value, unit=unit, extra=place),))
+        # "droppings 3 in drawer" is a sentence: words on both sides, and no degrees.
+        soft = Soft.NEVER if unit else Soft.AMID_UNREAD
+        fact = Fact(name=label, value=value, unit=unit, extra=place)
+        return Match(first=at, last=last, facts=(fact,), soft=soft)
     return Match(
         first=at,
         last=at + taken,

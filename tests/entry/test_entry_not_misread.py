@@ -137,3 +137,33 @@ def test_a_load_of_noughts_is_refused(setting: Setting) -> None:
     got = read_line("0M 0L", now=NOW, setting=setting)
     assert got.problem is not None
     assert got.problem.wrong == "A load of 0 kg is no load."
+
+
+@pytest.mark.parametrize(
+    "line",
+    ["droppings 3 in drawer", "mouse droppings 3 in the drawer", "mice 2 out back", "found 3 inside box"],
+)
+def test_a_count_amid_words_is_no_temperature(setting: Setting, line: str) -> None:
+    """ "droppings 3 in drawer" was 3 °C inside."""
+    got = read_line(line, now=NOW, setting=setting).entry
+    assert got is not None
+    assert (got.note, got.indoor_c, got.outdoor_c) == (line, None, None)
+
+
+@pytest.mark.parametrize(
+    ("line", "inside", "outside", "note"),
+    [
+        ("in 14 out 0", 14.0, 0.0, None),
+        ("18 in -9 out", 18.0, -9.0, None),
+        ("cold morning 18 in -9 out", 18.0, -9.0, "cold morning"),
+        ("18 in, papers in drawer", 18.0, None, "papers in drawer"),
+        ("droppings 3 in drawer, 18 in", 18.0, None, "droppings 3 in drawer"),
+        ("colder 17.5 C in drawer", 17.5, None, "colder; drawer"),
+    ],
+)
+def test_a_reading_beside_words_stays_one(
+    setting: Setting, line: str, inside: float, outside: float | None, note: str | None
+) -> None:
+    got = read_line(line, now=NOW, setting=setting).entry
+    assert got is not None
+    assert (got.indoor_c, got.outdoor_c, got.note) == (inside, outside, note)
