@@ -208,3 +208,20 @@ def test_the_waking_forecast_moves_by_less_than_half_a_kelvin(log, capsys, monke
     at = datetime.fromisoformat(hour).replace(tzinfo=UTC)
     log.add([NewEvent(entry=Entry(at=at, flags=frozenset({Flag.ODD_VALUE}), **odd))])
     assert waking() == pytest.approx(plain, abs=0.5)
+
+
+def test_yes_keeps_a_load_as_it_was_typed_and_the_refusal_says_so(log):
+    """It kept a tenth: 2 kg for "load 20kg" --yes, and said so after."""
+    lines.note(log, "load 4kg", now=NOW)
+    with pytest.raises(EntryError) as refused:
+        lines.note(log, "load 20kg", now=NOW)
+    said = str(refused.value)
+    assert "20 kg is 5 times your largest load." in said
+    assert said.endswith("add --yes to take it as: 20 kg.")
+    kept = lines.note(log, "load 20kg", now=NOW, yes=True)
+    assert "20.0 kg" in kept.sentence
+    (warning,) = kept.warnings
+    assert warning.startswith("20 kg is 5 times") and warning.endswith("Kept: 20 kg.")
+    assert newest(log).load_kg == 20.0 and Flag.ODD_VALUE in newest(log).flags
+    lines.edit(log, kept.event_ids[0], "load 200kg", now=NOW, yes=True)
+    assert newest(log).load_kg == 200.0

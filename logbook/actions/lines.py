@@ -99,7 +99,10 @@ def note(log: Log, text: str, *, now: datetime, yes: bool = False) -> Noted:
 
 
 def settled_for_scripts(heard: Understood, *, yes: bool) -> tuple[Understood, tuple[str, ...]]:
-    """A line with its questions settled as nobody is there to answer: as assumed, with a warning, or refused.
+    """A line with its questions settled as nobody is there to answer, with a warning, or refused.
+
+    A script that says yes is taken at its word: an amount stays as it was typed, however odd. What a line
+    leaves open is taken as assumed.
 
     Raises:
         EntryError: A question that must be asked stands open, and ``yes`` was not said.
@@ -109,14 +112,15 @@ def settled_for_scripts(heard: Understood, *, yes: bool) -> tuple[Understood, tu
         if not heard.questions:
             break
         question = heard.questions[0]
+        key = question.as_typed or question.assumed
+        means = {a.key: a.means for a in question.answers}.get(key, key)
         if question.blocks_scripts and not yes:
-            means = {a.key: a.means for a in question.answers}.get(question.assumed, question.assumed)
             raise EntryError(
                 f"{question.text}\nNothing was kept. Write it so that it can't be doubted, or add --yes "
                 f"to take it as: {means}."
             )
-        warnings.append(question.text)
-        heard = answered(heard, question.assumed)
+        warnings.append(f"{question.text} Kept: {means}." if question.as_typed else question.text)
+        heard = answered(heard, key)
     return heard, tuple(warnings)
 
 

@@ -41,6 +41,7 @@ class Asker:
         default: str | None = ENTER,
         free_text: bool = False,
         blocks_scripts: bool = True,
+        as_typed: str = "",
     ) -> str:
         """The key answered, or the assumed one while the question stands open."""
         self._asked.add(kind)
@@ -56,6 +57,7 @@ class Asker:
                 default=default,
                 free_text=free_text,
                 blocks_scripts=blocks_scripts,
+                as_typed=as_typed,
             )
         )
         return assumed

@@ -269,6 +269,7 @@ def _many_times(
             "many_times",
             f"{start} Enter {tenth}, k keeps {shown}.",
             enter_or("k", enter=tenth, other=shown),
+            as_typed="k",
         )
         if key == ENTER:
             return kg / 10.0

@@ -74,7 +74,8 @@ class Question:
     ``text`` is the sentence to show. ``default`` is the key Enter stands for, None when only a named
     key will do. ``assumed`` is the key whose reading ``Understood`` already shows. A question with
     ``free_text`` also takes a typed time. Where ``blocks_scripts`` is false a script goes on with the
-    assumed reading and prints ``text`` as a warning; otherwise it refuses.
+    assumed reading and prints ``text`` as a warning; otherwise it refuses. ``as_typed`` is the key that keeps
+    an amount as it stands in the line, where the assumed reading is another: a script's yes means that one.
     """
 
     kind: str
@@ -84,6 +85,7 @@ class Question:
     default: str | None = None
     free_text: bool = False
     blocks_scripts: bool = True
+    as_typed: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
