@@ -74,7 +74,7 @@ _nightload() {
           _arguments \
             '(- : *)-h[show this help message and exit]' \
             '(- : *)--help[show this help message and exit]' \
-            '--yes[take what would be asked as assumed]' \
+            '--yes[keep it unasked: amounts as typed, else as assumed]' \
             '--log[the log to use]:FILE:_files' \
             '--json[answer as JSON, SI units]' \
             '*:LINE:()'
@@ -91,7 +91,7 @@ _nightload() {
           _arguments \
             '(- : *)-h[show this help message and exit]' \
             '(- : *)--help[show this help message and exit]' \
-            '--yes[take what would be asked as assumed]' \
+            '--yes[keep it unasked: amounts as typed, else as assumed]' \
             '--log[the log to use]:FILE:_files' \
             '--json[answer as JSON, SI units]' \
             '*:ID LINE:()'
