@@ -288,6 +288,14 @@ def test_figures_are_those_of_the_contract():
     assert got.asleep_too_hot[0] == 0.5
 
 
+@pytest.mark.parametrize(("room_c", "too_hot"), [(27.9, 0.0), (28.1, 1.0)])
+def test_a_sleeping_room_is_too_hot_from_28_on(room_c, too_hot):
+    """The ceiling of a bedroom, 28 °C (a review, as reported), not one that happens to be in the code."""
+    times = tuple(BED + timedelta(minutes=15 * i) for i in range(33))
+    got = figures(np.full((1, 4, 33), room_c), times, as_of=BED, bed=BED, wake=WAKE, band_c=(16.0, 22.0))
+    assert got.asleep_too_hot[0] == too_hot
+
+
 def test_chance_in_band_needs_the_whole_span_inside():
     times = tuple(BED + timedelta(minutes=15 * i) for i in range(33))
     paths = np.full((1, 4, 33), 18.0)
@@ -487,6 +495,13 @@ def test_freezing_is_told_where_water_is_in_the_pipes():
     out = try_plan(question(forecast=cold, low_c=-20.0, description=wet), [])
     assert out.facts.water_in
     assert out.facts.chance_freezing == 1.0
+
+
+@pytest.mark.parametrize(("coldest_c", "chance"), [(2.9, 1.0), (3.1, 0.0)])
+def test_a_room_within_three_kelvin_of_frost_counts_as_freezing(coldest_c, chance):
+    """Pipes lie colder than the thermometer: 3 K of margin (assumed), not more and not less."""
+    flat = FakeForecast(start_c=coldest_c, time_constant_h=1e6, coals_left_kg=0.0, spread=0.0)
+    assert try_plan(question(forecast=flat, low_c=coldest_c), []).facts.chance_freezing == chance
 
 
 def test_the_same_question_gives_the_same_answer():

@@ -148,6 +148,8 @@ PIPES = [  # water, coldest outside, caution: drain reminder at 20 °F (−6.7 �
     ("in", -7.0, "drain_now"),
     ("drained", -12.0, "drain_now"),
     ("in", -2.0, "water_in"),
+    ("in", 2.9, "water_in"),
+    ("in", 3.1, None),  # 3 K of margin, assumed
     ("none", -20.0, None),
     ("in", 8.0, None),
     ("drained", -2.0, None),
