@@ -6,7 +6,6 @@ cache, in single precision, two blocks at a time.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
@@ -32,9 +31,8 @@ PATH_STEPS = 3
 THREADS = 2
 """Blocks run side by side; numpy lets go of the interpreter while it reckons. More gained nothing."""
 
-MAY_BE_MORE = 0.05
-"""A stove counts as out only where no more than this share of the draws has something left in it. ASSUMED, on
-the safe side: what decides how a fire is lit is the middle, what decides a warning is this."""
+DEAD_STOVE_KG = 0.05
+"""Charcoal and wood together below this light nothing. ASSUMED."""
 
 STEPS_OF_MASS = 50_000
 """Masses left are told apart in so many steps of the largest; they must fit two bytes."""
@@ -63,13 +61,13 @@ class Base:
 @dataclass(frozen=True)
 class Branched:
     """Plans run for every draw. ``indoor_c`` (plan, draw, time), single precision; the masses, kg dry, are
-    the middle of the draws, axes (plan, time). ``most_left_kg`` is wood and charcoal together that no more
-    than ``MAY_BE_MORE`` of the draws have more of."""
+    the middle of the draws, axes (plan, time). ``share_glowing`` is the share of the draws with more than
+    ``DEAD_STOVE_KG`` left, same axes."""
 
     indoor_c: FloatArray
     wood_kg: FloatArray
     char_kg: FloatArray
-    most_left_kg: FloatArray
+    share_glowing: FloatArray
 
 
 def distinct(base: Base) -> tuple[Base, np.ndarray]:
@@ -103,13 +101,13 @@ def branch_all(base: Base, arrays: PlanArrays) -> Branched:
     size = max(1, BLOCK_LANES // len(once.z))
     blocks = [slice(first, min(first + size, plans)) for first in range(0, plans, size)]
     indoor = np.empty((plans, len(base.z), len(base.grid)), dtype=np.float32)
-    wood, char, most = np.empty((3, plans, len(base.grid)))
+    wood, char, glows = np.empty((3, plans, len(base.grid)))
 
     def one(block: slice) -> None:
-        indoor[block], wood[block], char[block], most[block] = _block(once, arrays, block, back)
+        indoor[block], wood[block], char[block], glows[block] = _block(once, arrays, block, back)
 
     _each(one, blocks)
-    return Branched(indoor_c=indoor, wood_kg=wood, char_kg=char, most_left_kg=most)
+    return Branched(indoor_c=indoor, wood_kg=wood, char_kg=char, share_glowing=glows)
 
 
 def _ways(
@@ -216,28 +214,27 @@ def _block(
             fires.left(wood_kg=wood[k], char_kg=char[k])
             k += 1
     courses = np.take(np.ascontiguousarray(paths.transpose(1, 2, 0)), back, axis=1, mode="clip")
-    (wood_kg, most_wood_kg), (char_kg, most_char_kg) = (
-        _middle_and_most(wood, back),
-        _middle_and_most(char, back),
-    )
-    return courses, wood_kg, char_kg, most_wood_kg + most_char_kg
+    return courses, _middle(wood, back), _middle(char, back), _share_glowing(wood, char, back)
 
 
-def _middle_and_most(left_kg: FloatArray, back: np.ndarray) -> tuple[FloatArray, FloatArray]:
-    """Middle of the draws and the most but for ``MAY_BE_MORE``; (time, plan, draw) -> (plan, time) each. Told
-    apart in steps of the fullest: half a gram in 20 kg; short whole numbers are put in order in half the
-    time."""
-    half, most = places(len(back))
+def _middle(left_kg: FloatArray, back: np.ndarray) -> FloatArray:
+    """Middle of the draws; (time, plan, draw) -> (plan, time). Told apart in steps of the fullest: half a
+    gram in 20 kg; short whole numbers are put in order in half the time."""
+    half = len(back) // 2
     step = max(float(left_kg.max()), STEPS_OF_MASS * 1e-9) / STEPS_OF_MASS
     steps = (left_kg * np.float32(1.0 / step) + np.float32(0.5)).astype(np.uint16)
     whole = np.take(steps, back, axis=2, mode="clip")  # nothing is beyond; looking would cost as much
-    whole.partition((half, most), axis=2)
-    return whole[:, :, half].T * step, whole[:, :, most].T * step
+    whole.partition(half, axis=2)
+    middle: FloatArray = whole[:, :, half].T * step
+    return middle
 
 
-def places(draws: int) -> tuple[int, int]:
-    """Where, of so many draws in order, the middle stands, and the most but for ``MAY_BE_MORE`` of them."""
-    return draws // 2, min(draws - 1, math.ceil((1.0 - MAY_BE_MORE) * draws))
+def _share_glowing(wood_kg: FloatArray, char_kg: FloatArray, back: np.ndarray) -> FloatArray:
+    """Share of the draws with something left; (time, plan, draw) -> (plan, time)."""
+    times_drawn = np.bincount(back, minlength=wood_kg.shape[2]).astype(np.float32)
+    glows = (wood_kg + char_kg > DEAD_STOVE_KG).astype(np.float32)
+    share: FloatArray = (glows @ times_drawn).T / len(back)
+    return share
 
 
 def _each(do: object, blocks: Sequence[slice]) -> None:

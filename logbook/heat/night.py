@@ -14,7 +14,7 @@ from datetime import datetime, timedelta
 import numpy as np
 
 from logbook.heat.arrays import STEP_H, BoolArray, FloatArray
-from logbook.heat.branch import MAY_BE_MORE, PATH_STEPS, Base, branch, branch_all
+from logbook.heat.branch import DEAD_STOVE_KG, PATH_STEPS, Base, branch, branch_all
 from logbook.heat.cabin import Course, RoomState, respond, stack_factor
 from logbook.heat.conditioning import condition
 from logbook.heat.effects import LOAD_SHAPES, WINDOW_EXTRA_W_PER_K, WINDOW_SD, load_shapes, matern
@@ -29,13 +29,14 @@ from logbook.heat.stove import FireState
 from logbook.heat.weather import STEP
 from logbook.records import DatedDescription, Entry, Mark
 
-__all__ = ["Base", "Evening", "Paths", "forecast"]
+__all__ = ["DEAD_STOVE_KG", "Base", "Evening", "Paths", "forecast"]
 
 CURRENT_WITHIN = timedelta(hours=24)
 """A stay whose last line is older than this is over: tonight is an arrival (design: 24 h)."""
 
-DEAD_STOVE_KG = 0.05
-"""Charcoal and wood together below this light nothing. ASSUMED."""
+MAY_GLOW = 0.05
+"""A stove counts as out only where no more than this share of the draws has something left in it. ASSUMED, on
+the safe side: what decides how a fire is lit is the middle, what decides a warning is this."""
 
 UNEVEN_SD_K, UNEVEN_H, UNEVEN_FROM_KW = 0.9, 1.5, 4.0
 """While a fire of this many kW heats it, a room is uneven: its thermometer departs by so many K for
@@ -189,7 +190,7 @@ def _evening_so_far(history: Batch, posterior: Posterior, *, now: int, start_c: 
 
 def fire_now(wood_kg: FloatArray, char_kg: FloatArray) -> int:
     """How a stove stands by its draws: 0 out, 1 coals, 2 wood. Taken for coals while more than
-    ``MAY_BE_MORE`` of them have anything left: a stove called out is walked away from.
+    ``MAY_GLOW`` of them have anything left: a stove called out is walked away from.
 
     Args:
         wood_kg: Wood left in each draw, kg dry.
@@ -197,7 +198,7 @@ def fire_now(wood_kg: FloatArray, char_kg: FloatArray) -> int:
     """
     if float(np.median(wood_kg)) > DEAD_STOVE_KG:
         return 2
-    return int(float(np.mean(wood_kg + char_kg > DEAD_STOVE_KG)) > MAY_BE_MORE)
+    return int(float(np.mean(wood_kg + char_kg > DEAD_STOVE_KG)) > MAY_GLOW)
 
 
 def _grid(now: int, steps: int) -> np.ndarray:
@@ -247,7 +248,7 @@ def run_plans(
         indoor_c=branched.indoor_c,
         fire=np.where(wood_kg > DEAD_STOVE_KG, 2, np.where(char_kg > DEAD_STOVE_KG, 1, 0)),
         left_kg_dry=wood_kg + char_kg,
-        may_glow=branched.most_left_kg > DEAD_STOVE_KG,
+        may_glow=branched.share_glowing > MAY_GLOW,
         outdoor_c=s.outdoor_c[np.minimum(base.grid, s.steps - 1)] + offset,
         outdoor_guessed=base.outdoor_guessed,
         arriving=base.arriving,

@@ -223,7 +223,8 @@ def test_a_stove_counts_as_out_only_where_hardly_a_draw_has_anything_left(
     plain = night.ask(night.load(1.0))
     assert not (plain.may_glow < (plain.fire > 0)).any()
     just_over = float(plain.left_kg_dry[0, -1]) + 0.01  # at waking the middle of the draws has less than this
-    monkeypatch.setattr("logbook.heat.night.DEAD_STOVE_KG", just_over)
+    for place in ("night", "branch"):
+        monkeypatch.setattr(f"logbook.heat.{place}.DEAD_STOVE_KG", just_over)
     got = night.ask(night.load(1.0))
     assert (got.fire[0, -1], got.may_glow[0, -1], got.burning[0, -1]) == (0, True, 1)
     assert got.burning[0, 1] == got.fire[0, 1] == 2
