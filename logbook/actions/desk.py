@@ -27,6 +27,7 @@ from logbook.errors import EntryError, NoDescriptionError
 from logbook.records import Description, Entry, Event, How, NewEvent
 from logbook.results.first_frame import Head, Heard, Kept, Line, Past
 from logbook.setting import Setting
+from logbook.store.additions import entries_lately
 from logbook.store.gone import kept_and_replaced
 from logbook.store.log import Log
 from logbook.wording import said
@@ -118,22 +119,20 @@ class AppDesk(OwnPages, PaperDesk, LeftOutDesk, FileDesk, YearDesk):
 
     def latest(self, count: int) -> tuple[Line, ...]:
         """The newest lines of this stay, or of the last one, newest first."""
-        events = self._remembers().latest(count)
-        setting = self._setting()
-        entries = [e.entry for e in events if e.entry is not None]
+        remembered, setting = self._remembers(), self._setting()
         start = standing.stay_start(self._recent(), now=self.now())
-        if start is None and entries:
-            start = standing.stay_start(self._recent(), now=max(e.at for e in entries))
-        differ = self._remembers().in_conflict(count)
+        if start is None and (newest := remembered.newest_by_people()) is not None:
+            start = standing.stay_start(self._recent(), now=newest)
+        differ = remembered.in_conflict(count, since=start)
         return tuple(
             _line(event, event.entry, setting, differs=event.uuid in differ)
-            for event in events
-            if event.entry is not None and (start is None or event.entry.at >= start)
+            for event in remembered.latest(count, since=start)
+            if event.entry is not None
         )
 
     def past(self, since: datetime) -> Past:
         """What was measured and done since a time."""
-        return standing.past(self._log().entries(since=since), since, setting=self._setting())
+        return standing.past(entries_lately(self._log(), since=since), since, setting=self._setting())
 
     # Hook for the Nights page and the line-by-line way (ui.asking): one night opened.
     def night(self, bed: datetime, wake: datetime) -> NightLived:

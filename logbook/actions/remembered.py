@@ -7,12 +7,14 @@ log. What depends on the clock is taken from it anew.
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
+from collections.abc import Iterable
 from datetime import datetime, timedelta
 from typing import TypeVar
 
 from logbook.actions.setting_now import setting_now
 from logbook.records import DatedDescription, Entry, Event
 from logbook.setting import Setting
+from logbook.store.additions import entries_added, entries_lately
 from logbook.store.conflicts import conflicts_about
 from logbook.store.connection import explained
 from logbook.store.log import Log
@@ -47,7 +49,8 @@ class Remembered:
         self._recent: Read[Since] | None = None
         self._matters: Read[tuple[Entry, ...]] | None = None
         self._latest: Read[tuple[Event, ...]] | None = None
-        self._latest_count = 0
+        self._latest_which: tuple[int, datetime | None] = (0, None)
+        self._newest: Read[datetime | None] | None = None
         self._in_conflict: frozenset[str] | None = None
         """Of the latest; looked for anew when they are."""
 
@@ -65,17 +68,25 @@ class Remembered:
             self._descriptions = (age, self.log.descriptions())
         return self._descriptions[1]
 
-    def latest(self, count: int) -> tuple[Event, ...]:
-        """The newest events by people, newest first."""
+    def newest_by_people(self) -> datetime | None:
+        """The latest time meant of any entry by people."""
         age = self._age()
-        if self._latest is None or self._latest[0] != age or self._latest_count != count:
-            self._latest, self._latest_count = (age, self.log.latest(count)), count
+        if self._newest is None or self._newest[0] != age:
+            newest = self.log.latest_entries(1)
+            self._newest = (age, newest[0].at if newest else None)
+        return self._newest[1]
+
+    def latest(self, count: int, *, since: datetime | None) -> tuple[Event, ...]:
+        """The newest events by people from a time on, newest first."""
+        age, which = self._age(), (count, since)
+        if self._latest is None or self._latest[0] != age or self._latest_which != which:
+            self._latest, self._latest_which = (age, self.log.latest(count, since=since)), which
             self._in_conflict = None
         return self._latest[1]
 
-    def in_conflict(self, count: int) -> frozenset[str]:
+    def in_conflict(self, count: int, *, since: datetime | None) -> frozenset[str]:
         """Of the ``latest``: versions of entries that another computer changed otherwise, by their events."""
-        shown = self.latest(count)
+        shown = self.latest(count, since=since)
         if self._in_conflict is None:
             with explained(self.log.path):
                 found = conflicts_about(self.log.connection, [event.uuid for event in shown])
@@ -83,13 +94,12 @@ class Remembered:
         return self._in_conflict
 
     def since(self, since: datetime) -> tuple[Entry, ...]:
-        """The entries by people from a time on, later than now too, oldest first."""
+        """The entries by people from a time on, later than now too, oldest first; after a line of this window
+        only that line is read."""
         age = self._age()
         read = self._recent
         if read is None or read[0] != age or since < read[1][0]:
-            further = since - FURTHER_BACK
-            found = sorted(self.log.entries(since=further, logger=False), key=lambda e: e.at)
-            read = self._recent = (age, (further, tuple(found)))
+            read = self._recent = (age, self._gone_on(since, age) or self._since_anew(since))
         entries = read[1][1]
         return entries[bisect_left(entries, since, key=lambda e: e.at) :]
 
@@ -99,16 +109,39 @@ class Remembered:
         age, before = self._age(), self._matters
         if before is None or before[0] != age:
             added = None
-            if before is not None and before[0][0] < age[0] and before[0][1] == age[1]:
+            if before is not None and _went_on(before[0], age):
                 added = lasting_matters_added(self.log, after=before[0][0])
             if before is None or added is None:
                 found = lasting_matters(self.log)
             else:
                 found = (*before[1], *added)
-            before = self._matters = (age, tuple(sorted(found, key=lambda e: e.at)))
+            before = self._matters = (age, _by_time(found))
         entries = before[1]
         return entries[: bisect_right(entries, now, key=lambda e: e.at)]
+
+    def _since_anew(self, since: datetime) -> Since:
+        further = since - FURTHER_BACK
+        return further, _by_time(entries_lately(self.log, since=further, logger=False))
+
+    def _gone_on(self, since: datetime, age: Age) -> Since | None:
+        """What was read last with what was added; None where more was done, or it begins too late."""
+        if self._recent is None:
+            return None
+        before, (further, known) = self._recent
+        if since < further or not _went_on(before, age):
+            return None
+        added = entries_added(self.log, after=before[0], since=further)
+        return None if added is None else (further, _by_time((*known, *added)))
 
     def _age(self) -> Age:
         acts = self.log.acts_written()
         return acts, int(self.log.connection.execute("PRAGMA data_version").fetchone()[0])
+
+
+def _by_time(entries: Iterable[Entry]) -> tuple[Entry, ...]:
+    return tuple(sorted(entries, key=lambda e: e.at))
+
+
+def _went_on(before: Age, now: Age) -> bool:
+    """Whether this window, and nobody else, wrote since."""
+    return before[0] < now[0] and before[1] == now[1]

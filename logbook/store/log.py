@@ -234,9 +234,9 @@ class Log:
         asked = queries.WRITTEN_HOLDING + queries.OF_UPKEEP + where + queries.IN_WRITTEN_ORDER
         return read_all(self.connection, written_from, self._rows(asked, values))
 
-    def latest(self, count: int, *, until: datetime | None = None, logger: bool = False) -> tuple[Event, ...]:
+    def latest(self, count: int, *, since: datetime | None = None, logger: bool = False) -> tuple[Event, ...]:
         """The newest entries by the time meant, newest first."""
-        where, values = queries.between(None, until, logger=logger)
+        where, values = queries.between(since, None, logger=logger)
         sql = queries.FEW_EVENTS_HOLDING + where + queries.NEWEST_FIRST
         return self._events_of(self._rows(sql, [*values, count]))
 

@@ -38,7 +38,7 @@ RECKON_EVERY_MINUTES = 15
 DRAFT_AFTER_S = 1.0
 """A rest this long keeps the half-typed line: no key waits for the disk. ASSUMED: a pause to look up."""
 
-SWITCH_S = 0.001
+SWITCH_S = 0.0002
 """How long slow work may keep a key waiting at each turn. A key takes three: read, understood, painted."""
 
 TURN_S = 0.1

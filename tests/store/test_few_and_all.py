@@ -14,9 +14,9 @@ sys.path.insert(0, str(ROOT / "scripts"))
 from benching.random_logs import write_random  # noqa: E402 - found by the line above
 
 from logbook.store import queries  # noqa: E402 - as above
+from logbook.store.additions import entries_lately  # noqa: E402 - as above
 from logbook.store.conflicts import conflicts_about, conflicts_in  # noqa: E402 - as above
 from logbook.store.log import Log, open_log  # noqa: E402 - as above
-from logbook.store.rows import time_text  # noqa: E402 - as above
 
 ACTS = 150
 
@@ -71,12 +71,13 @@ def test_descriptions_and_settings_are_those_of_acts_that_stand(random_log: Log)
 
 
 def test_what_was_said_since_a_time_is_the_same_both_ways(random_log: Log) -> None:
-    rows = random_log.current_entries(logger=False)
+    rows = random_log.current_entries()
     middle = sorted(e.entry.at for e in rows if e.entry)[len(rows) // 2]
-    few = queries.FEW_ENTRIES_HOLDING + queries.BY_PEOPLE + " AND n.at >= ?" + queries.IN_WRITTEN_ORDER
-    all_ = queries.ENTRIES_HOLDING + queries.BY_PEOPLE + " AND n.at >= ?" + queries.IN_WRITTEN_ORDER
-    asked = [random_log.connection.execute(sql, [time_text(middle)]).fetchall() for sql in (few, all_)]
-    assert asked[0] == asked[1] != []
+    for logger in (True, False):
+        lately = entries_lately(random_log, since=middle, logger=logger)
+        assert lately == random_log.entries(since=middle, logger=logger) != ()
+        later = random_log.current_entries(since=middle, logger=logger)
+        assert set(random_log.latest(len(rows), since=middle, logger=logger)) == set(later)
 
 
 def test_conflicts_about_all_events_are_all_conflicts(random_log: Log) -> None:

@@ -6,7 +6,7 @@ from datetime import UTC, date, datetime, timedelta
 
 from logbook.actions.remembered import Remembered
 from logbook.matters import NAME_OF, Ash, AshAct, DayWeather, Matter, Seen, Sight, Tick, Upkeep, UpkeepRule
-from logbook.records import Coals, Entry, NewEvent
+from logbook.records import Coals, Entry, Flag, NewEvent
 from logbook.store.log import Log
 from logbook.store.long_matters import OVER_WITH_THE_DAY, lasting_matters, lasting_matters_added
 
@@ -59,12 +59,16 @@ def test_what_is_remembered_is_as_if_read_anew_after_every_kind_of_act(log: Log)
     kept = Remembered(log)
 
     def is_right() -> bool:
-        return kept.matters(LATER) == Remembered(log).matters(LATER) == lasting_matters(log)
+        anew, since = Remembered(log), AT - timedelta(hours=50)
+        assert kept.since(since) == anew.since(since)
+        return kept.matters(LATER) == anew.matters(LATER) == lasting_matters(log)
 
     (first,) = log.add([said(Ash(act=AshAct.TAKEN_OUT), 5.0)])
     assert is_right()
     log.add([said(Seen(sight=Sight.FROST, place="pantry"), 5.0), said(TICK, 1.0)])
     assert is_right(), "of one time, in the order written"
+    log.add([said(TICK, 1.0, flags=frozenset({Flag.LOGGER}))])
+    assert is_right(), "a logger's row"
     log.add([said(Upkeep(task="flue", finding="fine", deposit_mm=2.0), -100.0)])
     assert is_right(), "meant for earlier"
     log.edit(first.uuid, said(Ash(act=AshAct.TIPPED, where="pit"), 6.0))
