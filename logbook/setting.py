@@ -7,7 +7,7 @@ beside ``records`` so that reading a line and wording it back share one idea of 
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from datetime import UTC, date, datetime, time, timedelta
+from datetime import UTC, date, datetime, time, timedelta, tzinfo
 from zoneinfo import ZoneInfo
 
 from logbook.records import Basis, Description, Entry, Event, OwnUnits
@@ -101,7 +101,18 @@ def setting_of(description: Description, *, lever_asked: bool = True) -> Setting
 
 def local_time(at: datetime, zone: str) -> datetime:
     """The aware time on the site's clock."""
-    return at.astimezone(ZoneInfo(zone))
+    return on_clock(at, ZoneInfo(zone))
+
+
+def on_clock(at: datetime, zone: tzinfo) -> datetime:
+    """A moment on a zone's clock; in UTC at the ends of the calendar, where zones have no more days.
+
+    Only another hand, or a machine's clock gone mad, writes such a time; it is told all the same.
+    """
+    try:
+        return at.astimezone(zone)
+    except OverflowError:
+        return at.astimezone(UTC)
 
 
 def night_of(at: datetime, zone: str) -> date:

@@ -225,3 +225,12 @@ def test_yes_keeps_a_load_as_it_was_typed_and_the_refusal_says_so(log):
     assert newest(log).load_kg == 20.0 and Flag.ODD_VALUE in newest(log).flags
     lines.edit(log, kept.event_ids[0], "load 200kg", now=NOW, yes=True)
     assert newest(log).load_kg == 200.0
+
+
+def test_yes_to_more_than_can_be_kept_is_refused(log):
+    """Nothing was kept, and nothing said; found by the fuzz."""
+    lines.note(log, "load 40kg", now=NOW, yes=True)
+    before = log.events()
+    with pytest.raises(EntryError, match="222 kg can't be kept: it goes from 0 to 200 kg"):
+        lines.note(log, "load 222kg", now=NOW, yes=True)
+    assert log.events() == before

@@ -105,7 +105,7 @@ def settled_for_scripts(heard: Understood, *, yes: bool) -> tuple[Understood, tu
     leaves open is taken as assumed.
 
     Raises:
-        EntryError: A question that must be asked stands open, and ``yes`` was not said.
+        EntryError: A question that must be asked stands open, and ``yes`` was not said; or it can't be.
     """
     warnings = []
     for _ in range(MOST_QUESTIONS):
@@ -121,6 +121,8 @@ def settled_for_scripts(heard: Understood, *, yes: bool) -> tuple[Understood, tu
             )
         warnings.append(f"{question.text} Kept: {means}." if question.as_typed else question.text)
         heard = answered(heard, key)
+    if heard.problem is not None:  # what was typed may be more than can be kept
+        raise EntryError(heard.problem.message)
     return heard, tuple(warnings)
 
 

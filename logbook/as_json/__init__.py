@@ -11,6 +11,7 @@ from typing import Any
 
 from logbook.records import Entry, Event
 from logbook.results.night import Choice, FitAnswer, NightsAnswer, PlannedLoad, Range, TonightAnswer
+from logbook.setting import on_clock
 
 Json = dict[str, Any]
 
@@ -151,7 +152,7 @@ def range_json(found: Range | None) -> Json | None:
 
 def time_json(at: datetime, *, zone: tzinfo) -> str:
     """ISO time with the site's offset, to the second."""
-    return at.astimezone(zone).isoformat(timespec="seconds")
+    return on_clock(at, zone).isoformat(timespec="seconds")
 
 
 def number_json(value: float | None) -> float | int | None:

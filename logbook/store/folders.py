@@ -91,8 +91,11 @@ def named_free(whole: Path, wanted: Path) -> Path:
                 raise
             except OSError:  # a stick without second names: an empty file takes the name first
                 name.touch(mode=PRIVATE_FILE, exist_ok=False)
-                whole.replace(name)
-                return name
+                try:
+                    return whole.replace(name)
+                except BaseException:
+                    name.unlink()
+                    raise
             whole.unlink()
             return name
     raise AssertionError("numbers have no end")

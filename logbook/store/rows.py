@@ -129,11 +129,9 @@ def unreadable(uuid: str, error: LogbookError) -> LogFileError:
 def _entry_from(row: Row) -> Entry:
     """Past the generated ``__init__``, whose keywords take twice as long: a long log has 100,000 of them."""
     values = list(row)
-    values[_AT] = at_utc = datetime.fromisoformat(row[_AT])
-    if not YEARS[0] - 1 <= at_utc.year <= YEARS[1] + 1:  # in UTC a day may lie in the next year
-        raise ValueError(f"no entry is kept from the year {at_utc.year}")
+    values[_AT] = _moment_in(row[_AT])
     if row[_RESET_AT] is not None:
-        values[_RESET_AT] = datetime.fromisoformat(row[_RESET_AT])
+        values[_RESET_AT] = _moment_in(row[_RESET_AT])
     for at, meant in _WORDS:
         if values[at] is not None:
             values[at] = meant[values[at]]
@@ -146,6 +144,14 @@ def _entry_from(row: Row) -> Entry:
     for put, value in zip(_PUT, values, strict=True):
         put(entry, value)
     return entry
+
+
+def _moment_in(text: str) -> datetime:
+    """A moment of an entry; in UTC a day of the last year may lie in the next."""
+    moment = datetime.fromisoformat(text)
+    if not YEARS[0] - 1 <= moment.year <= YEARS[1] + 1:
+        raise ValueError(f"no entry is kept from the year {moment.year}")
+    return moment
 
 
 @lru_cache(maxsize=64)

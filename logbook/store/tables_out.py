@@ -22,6 +22,7 @@ from zoneinfo import ZoneInfo
 
 from logbook.description import description_to_toml
 from logbook.records import Entry
+from logbook.setting import on_clock
 from logbook.store import queries
 from logbook.store.columns import guarded
 from logbook.store.connection import explained
@@ -204,5 +205,5 @@ def _number(value: float) -> str:
 
 def _clock(text: str, zone: tzinfo) -> str:
     """A time of the log on the site's clock, with its offset."""
-    local = time_from(text).astimezone(zone)
+    local = on_clock(time_from(text), zone)
     return local.isoformat(timespec="auto" if local.second or local.microsecond else "minutes")

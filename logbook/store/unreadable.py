@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import sqlite3
 from collections.abc import Callable, Iterable
+from contextlib import suppress
 from typing import TypeVar
 
 from logbook.errors import LogbookError
@@ -30,9 +31,10 @@ def read_all(db: sqlite3.Connection, by: Callable[[Row], Read], rows: Iterable[R
 
 def _named(db: sqlite3.Connection, error: LogbookError) -> LogbookError:
     """The same of the first entry that holds and can't be read."""
-    for row in db.execute(queries.EVENTS_HOLDING + queries.OLDEST_FIRST):
-        try:
-            entry_from(row[EVENT_WIDTH:])
-        except LogbookError as found:
-            return unreadable(row[1], found)
+    with suppress(sqlite3.DatabaseError):  # more is wrong than this entry: that is told when it is asked for
+        for row in db.execute(queries.EVENTS_HOLDING + queries.OLDEST_FIRST):
+            try:
+                entry_from(row[EVENT_WIDTH:])
+            except LogbookError as found:
+                return unreadable(row[1], found)
     return error

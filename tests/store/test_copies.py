@@ -257,3 +257,18 @@ def test_a_copy_made_while_another_is_under_way_keeps_both(
     assert made.name == "cabin 2026-01-16 2000 (2).db"
     assert other.read_text() == "another window's"
     assert sorted(folder.iterdir()) == sorted([made, other])
+
+
+def test_a_name_taken_in_vain_is_given_back(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """On a stick without second names that is full: an empty file would look like the newest copy."""
+
+    def refused(*_: object) -> None:
+        raise OSError(errno.EPERM, "Operation not permitted")
+
+    monkeypatch.setattr(Path, "hardlink_to", refused)
+    monkeypatch.setattr(Path, "replace", refused)
+    half = tmp_path / "1.part"
+    half.write_text("whole")
+    with pytest.raises(OSError, match="not permitted"):
+        named_free(half, tmp_path / "cabin.db")
+    assert list(tmp_path.iterdir()) == [half]

@@ -23,6 +23,7 @@ SPOILT = [
     """matter = '{"kind": "of next year"}'""",
     "flags = 'odd'",
     "at = '0001-01-01T00:00:00.000000Z'",
+    "reset_at = '9999-12-31T23:59:59.999999Z'",
 ]
 
 READERS: dict[str, Callable[[Log], object]] = {
@@ -83,3 +84,13 @@ def test_one_of_two_can_be_left_out_and_the_other_is_named_next(spoilt: Log) -> 
         left_out = spoilt.connection.execute("SELECT count(*) FROM event WHERE act = 'remove'").fetchone()
         assert left_out == (2 - left,)
     assert rooms(spoilt) == [15.0]
+
+
+def test_where_more_is_wrong_the_entry_is_told_without_its_name(log: Log) -> None:
+    """Looking for the name reads what the question did not: a word that is no text was SQLite's error."""
+    log.add([said(0, indoor_c=15.0), said(1, indoor_c=16.0)])
+    log.connection.execute("UPDATE event SET line = CAST(x'ff' AS TEXT) WHERE id = 1")
+    log.connection.execute("UPDATE entry SET flags = 'odd' WHERE event = 2")
+    with pytest.raises(LogFileError) as refused:
+        log.entries()
+    assert "\n" in str(refused.value) and "nightload remove" not in str(refused.value)
