@@ -32,9 +32,10 @@ DAMP_WET_PCT = 20.0
 """Wood wetter than this burns badly, % of the wet mass. Source: the US EPA's Burn Wise, 20 % (as reported;
 which basis it means is not said there; taken as wet, the milder reading)."""
 
-COLD_PIPES_OUTDOOR_C = -20.0 / 3.0
-"""Outdoor temperature at which uninsulated pipes freeze in a kept house, °C (20 °F). Source: Univ. of
-Illinois Building Research Council, as reported; page not kept."""
+COLD_PIPES_OUTDOOR_C = -6.6
+"""Outdoor temperature at which uninsulated pipes freeze in a kept house, °C (20 °F, −6.67 °C, and a hair
+more: 20 °F as an owner types it must count however the sums round). Source: Univ. of Illinois Building
+Research Council, as reported; page not kept."""
 
 
 class Scope(StrEnum):

@@ -365,8 +365,16 @@ FROZEN = Scene(inside_c=-3.0, outdoor_low_c=-10.0, loads=3, water="none")
 
 def test_a_cap_may_be_snowed_in_only_where_it_is_cold_and_a_fire_is_planned():
     assert "snowed_in" in names(FROZEN, Where.ARRIVE_CAUTION)
+    assert "snowed_in" in names(replace(FROZEN, loads=1), Where.ARRIVE_CAUTION)
     assert "snowed_in" not in names(replace(FROZEN, outdoor_low_c=10.0), Where.ARRIVE_CAUTION)
     assert "snowed_in" not in names(replace(FROZEN, loads=0), Where.ARRIVE_CAUTION)
+
+
+def test_of_a_cabin_of_which_nothing_is_wrong_nothing_is_said_but_what_always_is():
+    mild = Scene(inside_c=12.0, outdoor_low_c=2.0)
+    assert names(mild, Where.ARRIVE_CAUTION) == []
+    assert names(mild, Where.LEAVE_CAUTION) == ["room_is_not_pipes"]
+    assert names(replace(mild, outdoor_low_c=-20.0), Where.LEAVE_CAUTION) == ["room_is_not_pipes"]
 
 
 def test_one_chance_in_twenty_of_frost_or_of_heat_is_told():

@@ -8,6 +8,7 @@ from datetime import UTC, datetime
 import pytest
 
 from logbook.heat.cautions import RULES, Facts, Scope, applying
+from logbook.units import c_from_f
 
 EVERYTHING = frozenset(Scope)
 QUIET = Facts(clean_floor_pct=25.0, max_load_kg=8.0, no_load=True)
@@ -129,6 +130,8 @@ def test_cold_pipes_count_even_while_the_room_is_warm_enough():
     """Alert at 20 °F outside for uninsulated pipes (Univ. of Illinois, as reported): −6.7 °C."""
     cold = replace(QUIET, water_in=True, outdoor_low_c=-7.0)
     assert "freezing" in named(cold)
+    assert "freezing" in named(replace(cold, outdoor_low_c=c_from_f(20.0))), "20 °F itself, as it is typed"
+    assert "freezing" not in named(replace(cold, outdoor_low_c=c_from_f(21.0)))
     assert "freezing" not in named(replace(cold, outdoor_low_c=-6.0))
     assert "freezing" not in named(replace(cold, no_load=False))  # a night with a fire goes by the room
 

@@ -360,6 +360,17 @@ def test_air_steps_start_at_the_floor_and_take_the_owners_own():
     assert min(airs(clean_floor_pct=40.0, used_pct=[5.0, 10.0])) == 40.0
 
 
+def test_a_load_now_goes_on_what_is_left_now_before_any_plan():
+    """What the plans' own loads make of the firebox at the first moment is not what they find there."""
+    plans = [
+        Plan((), 30.0, Window.SHUT),
+        *(Plan((Put(BED, Size(5.0, ""), 30.0, False),), 30.0, Window.SHUT),) * 2,
+    ]
+    left = np.array([[1.0, 9.0], [6.0, 5.0], [6.0, 5.0]])  # the rows of the plans: after they put it in
+    got = fitting(plans, left, (BED, BED + timedelta(minutes=15)), max_load_kg=8.0)
+    assert got.tolist() == [True, True, True]
+
+
 def test_fitting_looks_just_before_the_load():
     times = tuple(BED + timedelta(minutes=15 * i) for i in range(33))
     means = Means(
@@ -497,6 +508,27 @@ def test_freezing_is_told_where_water_is_in_the_pipes():
     assert out.facts.chance_freezing == 1.0
 
 
+def test_a_damper_that_stands_closed_counts_until_the_plan_opens_it():
+    """The log's 20 % stands for the hour before the step; never written, a damper stands open."""
+    stood = Entry(at=BED - timedelta(hours=1), flue_damper_open_pct=20.0)
+    in_an_hour = [Entry(at=BED + timedelta(hours=1), flue_damper_open_pct=100.0)]
+    coals = FakeForecast(coals_left_kg=3.0)
+    closed, never = (question(forecast=coals, entries=written) for written in ((stood,), ()))
+    assert try_plan(closed, in_an_hour).facts.least_damper_pct == 20.0
+    assert try_plan(never, in_an_hour).facts.least_damper_pct is None
+    assert try_plan(closed, []).facts.least_damper_pct is None, "the answer's own caution tells that"
+
+
+def test_steps_of_a_tried_plan_count_by_their_time_not_by_the_order_they_were_typed():
+    steps = [
+        Entry(at=BED + timedelta(minutes=30), air_open_pct=30.0),
+        Entry(at=BED, load_kg=3.0, air_open_pct=10.0),
+    ]
+    typed, by_time = (try_plan(question(), order) for order in (steps, steps[::-1]))
+    assert typed.facts.least_air_pct == 10.0
+    assert (typed.plan, typed.facts) == (by_time.plan, by_time.facts)
+
+
 @pytest.mark.parametrize(("coldest_c", "chance"), [(2.9, 1.0), (3.1, 0.0)])
 def test_a_room_within_three_kelvin_of_frost_counts_as_freezing(coldest_c, chance):
     """Pipes lie colder than the thermometer: 3 K of margin (assumed), not more and not less."""
@@ -574,20 +606,38 @@ def test_where_every_plan_gets_too_hot_the_cheapest_of_the_least_hot_comes_first
         plans, got, start=BED, gets_up=False, untried=[False, False], usable=usable, high_c=22.0
     )
     assert ordered[0] == first
+    assert sorted(ordered) == [0, 1], "each once"
 
 
-def test_one_cool_plan_beats_any_that_may_get_too_hot():
-    """Safety: 5 in 100 above 28 °C is not first while another stands, however cold that one is."""
-    plans = [Plan((), 25.0, Window.CRACKED), Plan((Put(BED, Size(1.0, ""), 25.0),), 25.0, Window.SHUT)]
-    got = two_plans(chance_too_hot=[0.02, 0.05], degree_hours=[60.0, 20.0])
-    got = replace(got, high=np.array([[20.0, 22.0, 26.0], [20.0, 23.0, 28.1]]))
+def test_plans_that_all_ask_somebody_up_are_still_told_the_cheapest_first():
+    """None may be recommended to those who sleep; none is lost for it."""
+    at = BED + timedelta(hours=3)
+    plans = [Plan((Put(at, Size(kg, ""), 25.0),), 25.0, Window.SHUT) for kg in (1.0, 2.0)]
+    got = two_plans(chance_too_hot=[0.0, 0.0], degree_hours=[9.0, 4.0])
     usable = np.ones(2, dtype=bool)
-    assert (
-        ranking.order(plans, got, start=BED, gets_up=False, untried=[False] * 2, usable=usable, high_c=22.0)[
-            0
-        ]
-        == 0
-    )
+    more = {"untried": [False, False], "usable": usable, "high_c": 22.0}
+    assert ranking.order(plans, got, start=BED, gets_up=False, **more) == (1, 0)
+
+
+@pytest.mark.parametrize(("chance", "high_c"), [(0.05, 28.1), (0.05, 28.0), (0.04, 28.1)])
+def test_one_cool_plan_beats_any_that_may_get_too_hot(chance, high_c):
+    """Safety: 5 in 100 above 28 °C is not first while another stands, however cold that one is; either
+    way of saying it rules the warm one out."""
+    plans = [Plan((), 25.0, Window.CRACKED), Plan((Put(BED, Size(1.0, ""), 25.0),), 25.0, Window.SHUT)]
+    got = two_plans(chance_too_hot=[0.02, chance], degree_hours=[60.0, 20.0])
+    got = replace(got, high=np.array([[20.0, 22.0, 26.0], [20.0, 23.0, high_c]]))
+    more = {"untried": [False] * 2, "usable": np.ones(2, dtype=bool), "high_c": 22.0}
+    assert ranking.order(plans, got, start=BED, gets_up=False, **more)[0] == 0
+
+
+def test_where_all_plans_are_of_a_kind_four_are_shown_and_no_fire_is_the_last_of_them():
+    loads = [Plan((Put(BED, Size(kg, ""), 25.0),), 25.0, Window.SHUT) for kg in (6.0, 5.0, 4.6, 3.6, 2.0)]
+    plans = [*loads, Plan((), 25.0, Window.SHUT)]
+    nought, ranges = np.zeros(6), np.zeros((6, 3))
+    costs = np.array([1.0, 1.1, 1.2, 1.3, 1.4, 50.0])
+    got = Figures(ranges, ranges, ranges, nought, costs, nought, nought)
+    shown = ranking.worth_showing(range(6), plans, got, start=BED)
+    assert shown == (0, 2, 3, 5), "the first, one that differs, one of two thirds at most, and no fire"
 
 
 MEANS = Means(

@@ -21,6 +21,7 @@ from logbook.heat.outdoors_ahead import OutdoorAhead, with_spread
 from logbook.heat.woken import kind_of, plans_now, woken
 from logbook.records import DatedDescription, Entry, Mark, Stove, Window, WoodPile
 from logbook.results.journeys import Awake
+from logbook.units import c_from_f
 
 NOW = datetime(2025, 1, 12, 14, 0, tzinfo=UTC)
 HOUR = timedelta(hours=1)
@@ -148,7 +149,8 @@ PIPES = [  # water, coldest outside, caution: drain reminder at 20 °F (−6.7 �
     ("in", -7.0, "drain_now"),
     ("drained", -12.0, "drain_now"),
     ("in", -2.0, "water_in"),
-    ("in", 2.9, "water_in"),
+    ("in", c_from_f(20.0), "drain_now"),  # at 20 °F, not only below
+    ("in", 3.0, "water_in"),
     ("in", 3.1, None),  # 3 K of margin, assumed
     ("none", -20.0, None),
     ("in", 8.0, None),

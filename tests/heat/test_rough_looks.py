@@ -109,6 +109,20 @@ def test_every_look_begins_with_no_fire_which_tells_what_is_left_in_the_stove():
     assert not any(entry.load_kg for plan in first[:-1] for entry in plan)
 
 
+@pytest.mark.parametrize(("gets_up", "looks"), [(False, 4), (True, 5)])
+def test_a_third_look_is_only_for_those_who_get_up(gets_up, looks):
+    """Looks: as it stands, far apart, closer, (closer still,) and the shown ones on a colder night."""
+    asked = []
+
+    class Watched(FakeForecast):
+        def __call__(self, plans, night, *, rough=False):
+            asked.append(rough)
+            return super().__call__(plans, night, rough=rough)
+
+    advise(question(forecast=Watched(time_constant_h=4.0), low_c=-15.0, gets_up=gets_up))
+    assert sum(asked) == looks
+
+
 def test_a_tried_load_is_lit_with_kindling_only_where_the_stove_is_dead():
     loads = [Entry(at=BED + timedelta(hours=h), load_kg=3.0, air_open_pct=60.0) for h in (0.0, 2.0)]
     dead, glowing = (try_plan(question(forecast=FakeForecast(coals_left_kg=kg)), loads) for kg in (0.0, 0.3))
