@@ -8,6 +8,7 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
+from statistics import NormalDist
 
 import numpy as np
 import pytest
@@ -294,6 +295,15 @@ def test_a_sleeping_room_is_too_hot_from_28_on(room_c, too_hot):
     times = tuple(BED + timedelta(minutes=15 * i) for i in range(33))
     got = figures(np.full((1, 4, 33), room_c), times, as_of=BED, bed=BED, wake=WAKE, band_c=(16.0, 22.0))
     assert got.asleep_too_hot[0] == too_hot
+
+
+@pytest.mark.parametrize("draws", [60, 100, 400])
+def test_the_luck_of_a_peak_is_spread_evenly_over_the_draws(draws):
+    """Else the chance of too hot a room hangs on which draws got the high peaks, or on how many there are."""
+    at = np.array([NormalDist().cdf(x) for x in ranking._even_luck(draws)])
+    assert np.abs(np.sort(at) - (np.arange(draws) + 0.5) / draws).max() < 2.0 / draws
+    apart = np.abs(np.diff(at))
+    assert np.minimum(apart, 1.0 - apart).min() > 1.0 / 3.0, "draws that lie side by side are alike"
 
 
 def test_chance_in_band_needs_the_whole_span_inside():
