@@ -15,6 +15,7 @@ Sentences for readers, annotations and decorators stay as they are.
 import argparse
 import contextlib
 import importlib.util
+import itertools
 import os
 import random
 import shutil
@@ -220,8 +221,14 @@ def in_the_tests_environment(arguments):
     return subprocess.run([python, __file__, *arguments], check=False).returncode
 
 
+def say(row):
+    """A row at once: a run cut short has told what it found."""
+    sys.stdout.write(f"{row}\n")
+    sys.stdout.flush()
+
+
 def main(arguments):
-    """Judge the mutants asked for; print those that survive and the score of each module."""
+    """Judge the mutants asked for; print those that survive and each module's score, as they come."""
     stop_if_too_old()
     plain = argparse.RawDescriptionHelpFormatter
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=plain)
@@ -234,20 +241,20 @@ def main(arguments):
     if importlib.util.find_spec("pytest_cov") is None:
         return in_the_tests_environment(arguments)
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
-    noticed, score = defaultdict(Counter), defaultdict(Counter)
+    noticed = defaultdict(Counter)
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
         copied_to(folder)
         mapped = tests_by_line(folder, asked.tests)
         preload()
-        for mutant in drawn(asked):
-            test = judged(mutant, folder, mapped, noticed)
-            score[mutant.module]["survived" if test is None else "noticed"] += 1
-            if test is None:
-                sys.stdout.write(f"{mutant}\n")
-                sys.stdout.flush()
-    for module, count in score.items():
-        sys.stdout.write(f"| {module} | {count['noticed']} noticed of {count.total()} |\n")
+        for module, mutants in itertools.groupby(drawn(asked), key=lambda mutant: mutant.module):
+            score = Counter()
+            for mutant in mutants:
+                test = judged(mutant, folder, mapped, noticed)
+                score["survived" if test is None else "noticed"] += 1
+                if test is None:
+                    say(f"{mutant}")
+            say(f"| {module} | {score['noticed']} noticed of {score.total()} |")
     return 0
 
 
