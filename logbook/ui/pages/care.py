@@ -20,6 +20,8 @@ SHORTER: tuple[tuple[str, str], ...] = (
     (r"Air .+ is less than the least clean air, (.+): that .*", r"Under \1 it smoulders and gives CO."),
     (r"The flue damper is closed down, to (.+), while .*", r"Damper to \1: CO on coals, leave it open."),
     (r"Coals give carbon monoxide without smoke: leave .*", "Coals give CO: keep air, flue open."),
+    (r"The CO alarm is past .*", "CO alarm too old: replace it."),
+    (r"The smoke alarm is past .*", "Smoke alarm too old: replace it."),
     (r"(.+) is over your stove's limit of (.+)\.", r"\1 is over the limit of \2."),
     (r"(.+) is far more than .*\(up to (.+) would .*", r"\1 is far more than tried (\2 in reach)."),
     (r"The stove is cold: .* about (.+) min, .*", r"Cold stove: kindling, air wide \1 min, stay awake."),
@@ -28,6 +30,9 @@ SHORTER: tuple[tuple[str, str], ...] = (
     (r"Water is in the pipes and freezing is possible: .*", "Pipes may freeze: drain or keep them warm."),
     (r"It may pass (.+) while people sleep\.", r"May pass \1 in sleep."),
     (r"It does not fit beside .*: reckoned with (.+) less\.", r"Does not fit: reckoned \1 less."),
+    # The alarms' test stands in a row of its own above, on every page.
+    (r"Alarms not tested this stay\. .*", "Alarms not tested: test both."),
+    (r"The alarms were tested in a room colder .*", "Alarms tested cold: test both again."),
     (r"The wood is described as damp: .*", "Damp wood warms less and soots the flue."),
     (r"The least clean air is assumed to be (.+)\. Look .*", r"Least air \1 is assumed: see the manual."),
     (r"Your stove's manual, local codes and a licensed .*", "Manual, codes, sweep come first."),
