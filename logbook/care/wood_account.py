@@ -107,8 +107,11 @@ def shed_of(house: House, *, kinds: Mapping[str, Kind], wet_at: WetAt) -> Shed:
     accounts: dict[str, Account] = {}
     nowhere: dict[str, float] = {}
     keys = keys_of(house)
+    fitting: dict[tuple[str, bool], tuple[str, ...]] = {}
     for happening in _happenings(house):
         what = happening.what
+        if isinstance(what, Stack | StackCount):
+            fitting = {}  # between them no load changes what kinds of wood there are
         if isinstance(what, Stack):
             key = folded(what.name)
             accounts[key] = _put_up(accounts.get(key), what, at=happening.at, kinds=kinds, wet_at=wet_at)
@@ -117,7 +120,9 @@ def shed_of(house: House, *, kinds: Mapping[str, Kind], wet_at: WetAt) -> Shed:
             accounts[key] = _counted(accounts.get(key), what, at=happening.at, kinds=kinds, wet_at=wet_at)
         elif accounts:
             species, kg, kg_dry, said = what
-            shares = _shares(accounts, kinds[species], species=species, said=said)
+            if (species, said) not in fitting:
+                fitting[species, said] = _fitting(accounts, kinds[species], species=species, said=said)
+            shares = _shares({key: accounts[key] for key in fitting[species, said]})
             if not shares:
                 nowhere[species] = nowhere.get(species, 0.0) + kg
             for key, share in shares.items():
@@ -268,8 +273,8 @@ def _burn(account: Account, kg: float, kg_dry: float, *, at: datetime, wet_at: W
     )
 
 
-def _shares(accounts: Mapping[str, Account], kind: Kind, *, species: str, said: bool) -> dict[str, float]:
-    """Which stacks a load is taken from, and by what shares; empty where it is from none.
+def _fitting(accounts: Mapping[str, Account], kind: Kind, *, species: str, said: bool) -> tuple[str, ...]:
+    """Which stacks a load may be taken from, by their keys; empty where it is from none.
 
     A kind that matches goes to the stacks of it. One that says nothing, or that stands only in the
     description, goes to all ("hardwood" to those that may be hardwood). One written with the load that no
@@ -281,14 +286,19 @@ def _shares(accounts: Mapping[str, Account], kind: Kind, *, species: str, said: 
         fit = {key: a for key, a in accounts.items() if silent or not said or not a.kind.known}
         alike = {key: a for key, a in fit.items() if a.kind.softwood in (kind.softwood, None)}
         fit = alike if silent and kind.softwood is not None and alike else fit
+    return tuple(fit)
+
+
+def _shares(fit: Mapping[str, Account]) -> dict[str, float]:
+    """By what shares a load is taken from the stacks it may be from."""
     left = {key: a.left if a.known else None for key, a in fit.items()}
     have = {key: kg.p50 if kg else 0.0 for key, kg in left.items()}
     if sum(have.values()) <= 0.0:
         have = {key: kg.p95 if kg else 1.0 for key, kg in left.items()}
     total = sum(have.values())
     if total <= 0.0:
-        newest = sorted(fit.values(), key=lambda a: (a.since or a.put_up, a.key))[-1:]
-        return {a.key: 1.0 for a in newest}
+        newest = sorted(fit, key=lambda key: (fit[key].since or fit[key].put_up, key))[-1:]
+        return dict.fromkeys(newest, 1.0)
     return {key: kg / total for key, kg in have.items() if kg > 0.0}
 
 

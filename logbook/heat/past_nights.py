@@ -8,10 +8,11 @@ from what was written that evening and the next morning, and the night says so.
 
 from __future__ import annotations
 
-from bisect import bisect_left
-from collections.abc import Sequence
+from bisect import bisect_left, bisect_right
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta, tzinfo
+from operator import attrgetter
 
 from logbook.records import MAIN_PLACE, Comfort, Entry, Mark, Window
 
@@ -35,6 +36,8 @@ READ_BEFORE, READ_AFTER = timedelta(minutes=20), timedelta(minutes=45)
 
 REACH = timedelta(hours=36)
 """How far around an evening's noon its rows are looked at: settings stand for a day at most."""
+
+_AT = attrgetter("at")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -67,8 +70,7 @@ def past_nights(
     ordered = sorted((e for e in entries if until is None or e.at <= until), key=lambda e: e.at)
     times = [e.at for e in ordered]
     found = []
-    for evening in sorted({_evening(at, zone) for at in times}):
-        noon = at_local(evening, time(12), zone)
+    for evening, noon in _evenings(times, zone):
         near = ordered[bisect_left(times, noon - REACH) : bisect_left(times, noon + REACH)]
         night = _night(near, evening, comfort=comfort, zone=zone)
         if night is not None and (until is None or night.wake <= until):
@@ -102,9 +104,20 @@ def _evening(at: datetime, zone: tzinfo) -> date:
     return (at.astimezone(zone) - timedelta(hours=12)).date()
 
 
+def _evenings(times: Sequence[datetime], zone: tzinfo) -> Iterator[tuple[date, datetime]]:
+    """Every evening of which something is written, and its noon; the times are in order."""
+    n = 0
+    while n < len(times):
+        evening = _evening(times[n], zone)
+        yield evening, at_local(evening, time(12), zone)
+        n = bisect_left(times, at_local(evening + timedelta(days=1), time(12), zone), lo=n + 1)
+
+
 def _night(ordered: Sequence[Entry], evening: date, *, comfort: Comfort, zone: tzinfo) -> PastNight | None:
     noon = at_local(evening, time(12), zone)
-    day = [e for e in ordered if noon <= e.at < noon + timedelta(hours=24)]
+    day = ordered[
+        bisect_left(ordered, noon, key=_AT) : bisect_left(ordered, noon + timedelta(hours=24), key=_AT)
+    ]
     span = _marked(day)
     inferred = span is None
     if span is None:
@@ -165,9 +178,10 @@ def _is_deed(entry: Entry) -> bool:
 
 
 def _told(ordered: Sequence[Entry], bed: datetime, wake: datetime, *, inferred: bool) -> PastNight:
-    around = [e for e in ordered if bed - PLAN_BEFORE <= e.at <= bed + PLAN_WITHIN]
+    around = _from_to(ordered, bed - PLAN_BEFORE, bed + PLAN_WITHIN)
     loads = [e for e in around if e.load_kg]
-    later = [e for e in ordered if bed + PLAN_WITHIN < e.at < wake - timedelta(minutes=30)]
+    nearly_woke = bisect_left(ordered, wake - timedelta(minutes=30), key=_AT)
+    later = ordered[bisect_right(ordered, bed + PLAN_WITHIN, key=_AT) : nearly_woke]
     return PastNight(
         bed=bed,
         wake=wake,
@@ -196,6 +210,11 @@ def _is_plan(entry: Entry) -> bool:
     )
 
 
+def _from_to(ordered: Sequence[Entry], since: datetime, until: datetime) -> Sequence[Entry]:
+    """The entries of a stretch, both ends included."""
+    return ordered[bisect_left(ordered, since, key=_AT) : bisect_right(ordered, until, key=_AT)]
+
+
 def _settled_air(ordered: Sequence[Entry], at: datetime) -> float | None:
     """The air as it stood then, if it was written within the last day."""
     for e in reversed(ordered):
@@ -214,24 +233,17 @@ def _window(ordered: Sequence[Entry], at: datetime) -> Window:
 def _nearest_indoor(
     ordered: Sequence[Entry], at: datetime, *, before: timedelta, after: timedelta
 ) -> float | None:
-    read = [
-        e
-        for e in ordered
-        if e.indoor_c is not None and e.place == MAIN_PLACE and at - before <= e.at <= at + after
-    ]
+    near = _from_to(ordered, at - before, at + after)
+    read = [e for e in near if e.indoor_c is not None and e.place == MAIN_PLACE]
     return min(read, key=lambda e: abs(e.at - at)).indoor_c if read else None
 
 
 def _outdoor_low(ordered: Sequence[Entry], bed: datetime, wake: datetime) -> float | None:
     """The lowest outdoor reading of the night; without one, the low forecast that evening."""
-    read = [
-        e.outdoor_c for e in ordered if e.outdoor_c is not None and bed <= e.at <= wake + timedelta(hours=1)
-    ]
+    night = _from_to(ordered, bed, wake + timedelta(hours=1))
+    read = [e.outdoor_c for e in night if e.outdoor_c is not None]
     if read:
         return min(read)
-    said = [
-        e.forecast_low_c
-        for e in ordered
-        if e.forecast_low_c is not None and bed - timedelta(hours=24) <= e.at <= bed
-    ]
+    before = _from_to(ordered, bed - timedelta(hours=24), bed)
+    said = [e.forecast_low_c for e in before if e.forecast_low_c is not None]
     return said[-1] if said else None
