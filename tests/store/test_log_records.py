@@ -13,6 +13,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from log_lines import START, rooms, said
 
+from logbook.description import description_to_toml
 from logbook.errors import BadInputError, DescriptionError, LogbookError, LogFileError, NoDescriptionError
 from logbook.matters import KINDS
 from logbook.records import (
@@ -301,6 +302,16 @@ def test_a_description_out_of_its_range_is_refused_before_it_is_kept(log: Log) -
     assert log.events() == ()
 
 
+def test_a_description_that_would_read_back_as_another_is_refused(
+    log: Log, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A slip in how it is written down would change the cabin unseen: the log holds the text only."""
+    monkeypatch.setattr("logbook.store.log.description_to_toml", lambda _: description_to_toml(cabin(21.0)))
+    with pytest.raises(DescriptionError, match="Nothing was changed"):
+        log.add_description(cabin(20.0))
+    assert log.events() == ()
+
+
 def test_the_first_description_cannot_be_taken_back_later_ones_can(log: Log) -> None:
     log.add_description(cabin(20.0), source="# my cabin\n")
     log.add_description(cabin(22.0), START)
@@ -318,6 +329,15 @@ def test_a_setting_goes_with_the_line_it_was_learned_from(log: Log) -> None:
     log.undo()
     assert log.setting("air_lever_reads") == "open"
     assert log.setting("never asked") is None
+
+
+def test_what_a_correction_teaches_is_remembered_with_it_and_taken_back_with_it(log: Log) -> None:
+    """The lever read the other way: the lines are put right and the way is kept, as one act."""
+    (wrong,) = log.add([said(0, air_open_pct=25.0)], learned=[("air_lever_reads", "open")])
+    log.correct([(wrong.uuid, said(0, air_open_pct=75.0))], learned=[("air_lever_reads", "closed")])
+    assert log.setting("air_lever_reads") == "closed"
+    log.undo()
+    assert (log.setting("air_lever_reads"), log.entries()[0].air_open_pct) == ("open", 25.0)
 
 
 def test_what_is_kept_here_is_no_event(log: Log, tmp_path: Path) -> None:
