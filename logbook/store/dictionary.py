@@ -95,7 +95,12 @@ EVENT: tuple[Meaning, ...] = (
     Meaning("zone", "text", "time zone the line was meant in, IANA name", always=True),
     Meaning("written_at", "time", "when it was written, by the machine's clock", always=True),
     Meaning("how", "text", "how it came in", words=_of(How), always=True),
-    Meaning("line", "text", "the whole line as typed or as it stood in the table", always=True),
+    Meaning(
+        "line",
+        "text",
+        "the whole line as typed or as it stood in the table; of a setting or undo, what its writer knew of",
+        always=True,
+    ),
 )
 """What every event has, under the same names in JSON, in tables and in the log file."""
 
