@@ -265,6 +265,14 @@ def test_identifiers_may_be_shortened_but_not_too_far(log: Log) -> None:
             log.find(missing)
 
 
+def test_no_identifier_is_not_the_only_entry_there_is(log: Log) -> None:
+    """ "remove" with an empty word would else leave out the one line of a new log."""
+    log.add([said(0, indoor_c=15.0)])
+    with pytest.raises(BadInputError, match="No identifier"):
+        log.remove(" ")
+    assert rooms(log) == [15.0]
+
+
 def test_a_number_that_is_none_is_refused_and_nothing_of_the_line_kept(log: Log) -> None:
     # SQLite would keep NaN as "nothing" without a word.
     with pytest.raises(BadInputError, match="indoor_c"):
