@@ -11,8 +11,7 @@ from operator import attrgetter
 
 from logbook.actions.machine import setting_here
 from logbook.actions.time_now import is_doubted
-from logbook.heat.notebook import Stay, stays
-from logbook.heat.stay_rows import STAY_GAP
+from logbook.heat.stay_rows import STAY_GAP, by_a_person, rows_by_stay
 from logbook.heat.versions import description_at
 from logbook.heat.wood import dry_share, pile_dry_share
 from logbook.house import Burned, House, StayLived, Told
@@ -73,7 +72,7 @@ def stays_lived(
     """The stays in the entries, oldest first; the last one goes on until it is left, or silent for a day."""
     comfort = description.comfort if description else Comfort()
     entries = [e for e in entries if not _change_alone(e)]
-    spans = _spans(stays(entries, until=as_of), entries)
+    spans = _spans(rows_by_stay(entries, until=as_of)[0], entries)
     left, to_bed = ({e.at for e in entries if e.mark is mark} for mark in (Mark.LEFT, Mark.BED))
     burned = sorted(burned, key=lambda load: load.at)
     said = [e for e in entries if isinstance(e.matter, StaySaid)]  # few; a long log's rows are many
@@ -124,31 +123,30 @@ def _nights(start: datetime, end: datetime, *, zone: str, to_bed_at_last: bool) 
     return tuple(found)
 
 
-def _spans(pieces: Sequence[Stay], entries: Sequence[Entry]) -> list[tuple[datetime, datetime]]:
+def _spans(pieces: Sequence[Sequence[Entry]], entries: Sequence[Entry]) -> list[tuple[datetime, datetime]]:
     """Start and end of each stay; what the model cuts at two weeks is one stay to its owner, and so is one in
     which nothing but upkeep or wood was written between arriving and leaving."""
     marked = {(e.at, e.mark) for e in entries if e.mark}
     times = [e.at for e in entries]
     spans: list[tuple[datetime, datetime]] = []
     for piece in pieces:
-        if not piece.occupied and bisect_left(times, piece.start) == bisect_right(times, piece.end):
+        start, end = piece[0].at, piece[-1].at
+        if bisect_left(times, start) == bisect_right(times, end) and not by_a_person(piece):
             continue  # only a logging thermometer's rows
         still_there = (
-            bool(spans)
-            and (spans[-1][1], Mark.LEFT) not in marked
-            and (piece.start, Mark.ARRIVED) not in marked
+            bool(spans) and (spans[-1][1], Mark.LEFT) not in marked and (start, Mark.ARRIVED) not in marked
         )
-        cut = still_there and piece.start - spans[-1][1] <= STAY_GAP
+        cut = still_there and start - spans[-1][1] <= STAY_GAP
         left_at_last = (
             still_there
             and (spans[-1][0], Mark.ARRIVED) in marked
-            and (piece.start, Mark.LEFT) in marked
-            and piece.start - spans[-1][1] <= LEFT_AT_LAST
+            and (start, Mark.LEFT) in marked
+            and start - spans[-1][1] <= LEFT_AT_LAST
         )
         if cut or left_at_last:
-            spans[-1] = spans[-1][0], piece.end
+            spans[-1] = spans[-1][0], end
         else:
-            spans.append((piece.start, piece.end))
+            spans.append((start, end))
     return [
         span
         for span, after in zip_longest(spans, spans[1:])

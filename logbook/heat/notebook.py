@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from logbook.heat.stay_rows import rows_by_stay
+from logbook.heat.stay_rows import by_a_person, rows_by_stay
 from logbook.records import MAIN_PLACE, Basis, Coals, Entry, Mark, Wind, Window
 
 NIGHT_GAP = timedelta(hours=3)
@@ -123,9 +123,6 @@ def _stay(rows: Sequence[Entry], *, pulled_back: int) -> Stay:
                     readings.append(Reading(row.at, row.low_c, "low", since))
                 if row.high_c is not None:
                     readings.append(Reading(row.at, row.high_c, "high", since))
-    person = any(
-        row.mark or row.load_kg or row.air_open_pct is not None or row.coals or row.window for row in rows
-    )
     return Stay(
         start=rows[0].at,
         end=rows[-1].at,
@@ -138,7 +135,7 @@ def _stay(rows: Sequence[Entry], *, pulled_back: int) -> Stay:
         other_heat=tuple(Said(r.at, r.other_heat_w) for r in rows if r.other_heat_w is not None),
         wind=tuple(Said(r.at, WIND_FACTOR[r.wind]) for r in rows if r.wind is not None),
         expected_lows=tuple(_expected_lows(rows)),
-        occupied=person,
+        occupied=by_a_person(rows),
         pulled_back=pulled_back,
     )
 

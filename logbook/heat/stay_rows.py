@@ -87,3 +87,10 @@ def rows_by_stay(entries: Sequence[Entry], *, until: datetime | None = None) -> 
 def _left_just_now(piece: Sequence[Entry], at: datetime) -> bool:
     """Whether the last one had left in the very minute in which somebody arrived: two stays all the same."""
     return any(row.mark is Mark.LEFT for row in piece if row.at == at)
+
+
+def by_a_person(rows: Sequence[Entry]) -> bool:
+    """Whether somebody was there: rows of readings alone may be a logging thermometer's."""
+    return any(
+        row.mark or row.load_kg or row.air_open_pct is not None or row.coals or row.window for row in rows
+    )
