@@ -291,7 +291,13 @@ def general_facts(told: Known, alarms: Facts, *, burns: bool, burns_now: bool) -
 def fit_doubts(forecast: NightForecast) -> tuple[str, ...]:
     """What is to be said of readings that don't fit."""
     found = forecast.posterior
-    return doubts_text(set_aside=found.set_aside, stays=found.stays, widened=found.widened)
+    return doubts_text(
+        set_aside=found.set_aside,
+        stays=found.stays,
+        widened=found.widened,
+        typed_twice=found.typed_twice,
+        doubt=found.doubt,
+    )
 
 
 def _assumed(

@@ -15,6 +15,7 @@ import numpy as np
 
 from logbook.heat.arrays import FloatArray
 from logbook.heat.construction import building
+from logbook.heat.misfit import misfit, softened
 from logbook.heat.mode import Mode, find_modes, mode_near, seen_residuals
 from logbook.heat.model import Batch, batch, blocks, simulate
 from logbook.heat.notebook import Stay, stays
@@ -22,11 +23,12 @@ from logbook.heat.priors import INDEX, UNKNOWNS, Change, Frame, change_kind
 from logbook.heat.scenario import scenario
 from logbook.heat.strain import moving, strain
 from logbook.heat.summary import Derived, cannot_tell, derive, range_of
+from logbook.heat.typed_twice import typed_twice
 from logbook.heat.versions import description_at
-from logbook.records import DatedDescription, Entry
+from logbook.records import DatedDescription, Description, Entry
 from logbook.results.night import FitAnswer
 
-MODEL_VERSION = "7"
+MODEL_VERSION = "8"
 """Goes up with every change that moves a learned number; the cache and logged forecasts carry it."""
 
 LEAST_EFFECTIVE = 120.0
@@ -56,7 +58,11 @@ class Posterior:
     derived: Derived
     cannot_tell: tuple[tuple[str, str], ...] = ()
     set_aside: int = 0
-    """Stays that fit neither the others nor what is described, and were not learned from."""
+    """Stays that fit neither the others nor what is described, or stand in the log twice (``typed_twice`` of
+    them), and were not learned from."""
+    typed_twice: int = 0
+    doubt: float = 1.0
+    """By how much the errors of the readings were too small, as a variance."""
     model_version: str = MODEL_VERSION
 
     def to_arrays(self) -> dict[str, np.ndarray]:
@@ -74,6 +80,8 @@ class Posterior:
                     float(self.widened),
                     self.log_evidence,
                     self.set_aside,
+                    self.typed_twice,
+                    self.doubt,
                 ]
             ),
             "derived": np.stack(
@@ -107,6 +115,8 @@ class Posterior:
             derived=Derived(*arrays["derived"]),
             cannot_tell=tuple((str(key), str(why)) for key, why in arrays["cannot_tell"]),
             set_aside=int(n[5]),
+            typed_twice=int(n[6]),
+            doubt=float(n[7]),
             model_version=str(arrays["model_version"]),
         )
 
@@ -115,6 +125,16 @@ def useful_stays(told: Sequence[Stay], last: int | None) -> tuple[Stay, ...]:
     """Stays with at least two readings, the newest ``last`` of them; crowded readings thinned."""
     used = [thinned(stay) for stay in told if len(stay.readings) >= 2]
     return tuple(used if last is None else used[-last:])
+
+
+def written_once(told: Sequence[Stay], last: int | None) -> tuple[tuple[Stay, ...], int]:
+    """The newest ``last`` useful stays that don't stand in the log twice, and how many among them do."""
+    recent = useful_stays(told, None if last is None else 2 * last)
+    twice = typed_twice(recent)
+    once = [i for i in range(len(recent)) if i not in twice]
+    kept = once if last is None else once[-last:]
+    oldest = kept[0] if len(kept) < len(once) else 0
+    return tuple(recent[i] for i in kept), sum(i >= oldest for i in twice)
 
 
 def thinned(stay: Stay) -> Stay:
@@ -203,7 +223,8 @@ def log_density(b: Batch, z: FloatArray, mode: Mode) -> FloatArray:
         group, whites = b.only(which), [mode.whites[i] for i in which]
         for lanes in blocks(len(which), len(z)):
             sim = simulate(group, z[lanes], dtype=np.float32, courses_only=True)
-            out[lanes] -= 0.5 * (seen_residuals(group, z[lanes], sim, whites) ** 2).sum(axis=1)
+            missed = seen_residuals(group, z[lanes], sim, whites)
+            out[lanes] -= 0.5 / mode.doubt * (missed**2).sum(axis=1)
     return out
 
 
@@ -256,27 +277,17 @@ def learn(
         draws: How many draws to keep.
         last_stays: How many stays to use, newest first; None for all. Five lose nothing for tonight.
     """
-    useful = useful_stays(stays(entries, until=as_of), last_stays)
+    useful, twice = written_once(stays(entries, until=as_of), last_stays)
     told = moving(useful)
     known = [e for e in entries if e.at <= as_of]
     changes = changes_between(known, told)
-    size = len(UNKNOWNS) + len(changes)
     fitted = _sound_fit(told, descriptions=descriptions, changes=changes, start=start) if told else None
     if fitted is None:
-        prior = rng.standard_normal((draws, size))
-        now = description_at(descriptions, as_of).description
-        frame = Frame((building(now.cabin),), (now,), (), np.zeros((0, 1)))
-        return Posterior(
-            z=prior,
-            mode=np.zeros(size),
-            changes=changes,
-            effective_draws=float(draws),
+        return replace(
+            _believed(description_at(descriptions, as_of).description, changes, rng=rng, draws=draws),
             readings=sum(len(s.readings) for s in stays(entries, until=as_of)),
-            stays=0,
-            widened=False,
-            log_evidence=0.0,
-            derived=derive(frame, prior, None, rng=rng),
-            set_aside=len(useful),
+            set_aside=len(useful) + twice,
+            typed_twice=twice,
         )
     told, b, best = fitted
     z, count, widened = draw(b, best, rng=rng, draws=draws)
@@ -291,7 +302,29 @@ def learn(
         log_evidence=best.log_evidence,
         derived=derive(b.frame, z, b, rng=rng),
         cannot_tell=cannot_tell(told),
-        set_aside=len(useful) - len(told),
+        set_aside=len(useful) + twice - len(told),
+        typed_twice=twice,
+        doubt=best.doubt,
+    )
+
+
+def _believed(
+    now: Description, changes: tuple[Change, ...], *, rng: np.random.Generator, draws: int
+) -> Posterior:
+    """What is believed before any reading."""
+    size = len(UNKNOWNS) + len(changes)
+    prior = rng.standard_normal((draws, size))
+    frame = Frame((building(now.cabin),), (now,), (), np.zeros((0, 1)))
+    return Posterior(
+        z=prior,
+        mode=np.zeros(size),
+        changes=changes,
+        effective_draws=float(draws),
+        readings=0,
+        stays=0,
+        widened=False,
+        log_evidence=0.0,
+        derived=derive(frame, prior, None, rng=rng),
     )
 
 
@@ -302,14 +335,19 @@ def _sound_fit(
     changes: Sequence[Change],
     start: Posterior | None,
 ) -> tuple[tuple[Stay, ...], Batch, Mode] | None:
-    """The fit of these stays, or of those left without the odd ones; None where no fit can be relied on."""
+    """The fit of these stays, or of those left without the odd ones; None where no fit can be relied on.
+
+    Where some had to go, the rest is believed by the share that it is of all.
+    """
+    all_told = len(told)
     for _ in range(2):
         b = prepare(told, descriptions=descriptions, changes=changes)
         best = _mode(b, start)
-        strained = strain(b, best)
-        if not strained.doubtful:
-            return told, b, best
-        told = tuple(told[i] for i in strained.worth_keeping)
+        strained, missed = strain(b, best), misfit(best)
+        if not strained.doubtful and not missed.doubtful:
+            return told, b, softened(best, missed.doubt * all_told / len(told))
+        blamed = strained if strained.doubtful else missed
+        told = tuple(told[i] for i in blamed.worth_keeping)
         if not told:
             return None
     return None
@@ -336,4 +374,6 @@ def summary(posterior: Posterior, *, seconds: float = 0.0) -> FitAnswer:
         from_description_only=posterior.stays == 0,
         cannot_tell=posterior.cannot_tell,
         set_aside=posterior.set_aside,
+        typed_twice=posterior.typed_twice,
+        doubt=posterior.doubt,
     )

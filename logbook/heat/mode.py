@@ -152,13 +152,28 @@ def seen_residuals(b: Batch, z: FloatArray, sim: Simulated, whites: Sequence[Whi
 
 
 @dataclass(frozen=True)
+class Terms:
+    """What one stay says at a mode: residuals of its ``readings``, then of its coals, at unit variance, and
+    their derivatives; axes (residual,) and (residual, number)."""
+
+    residual: FloatArray
+    slope: FloatArray
+    readings: int
+
+
+@dataclass(frozen=True)
 class Mode:
-    """A mode with its curvature and the Laplace evidence by which starts are compared."""
+    """A mode with its curvature and the Laplace evidence by which starts are compared.
+
+    The readings count for 1 / ``doubt`` of what their errors say (``misfit``).
+    """
 
     z: FloatArray
     curvature: FloatArray
     whites: tuple[Whitening, ...]
     log_evidence: float
+    terms: tuple[Terms, ...] = ()
+    doubt: float = 1.0
 
 
 @dataclass(frozen=True)
@@ -340,7 +355,19 @@ def _mode_of(climb: _Climb, alike: Sequence[Sequence[int]]) -> Mode:
         curvature=curvature,
         whites=tuple(whites),
         log_evidence=_evidence(climb.cost, curvature, whites),
+        terms=_terms(climb, alike),
     )
+
+
+def _terms(climb: _Climb, alike: Sequence[Sequence[int]]) -> tuple[Terms, ...]:
+    """The residuals of a climb stay by stay."""
+    terms, at = {}, len(climb.z)
+    for which, ran in zip(alike, climb.ran, strict=True):
+        for i, s, coals in zip(which, ran.group.scenarios, ran.coals, strict=True):
+            rows = slice(at, at + len(s.reading_c) + coals.shape[1])
+            terms[i] = Terms(climb.r[rows], climb.jac[rows], len(s.reading_c))
+            at = rows.stop
+    return tuple(terms[i] for i in sorted(terms))
 
 
 def _evidence(cost: float, curvature: FloatArray, whites: Sequence[Whitening]) -> float:

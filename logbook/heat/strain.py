@@ -32,6 +32,10 @@ NEWEST_SQUARES, NEWEST_LEAST, SLIPS = 6.0, 5, 2
 """Mean square of what the newest stay misses, sd, with at least so many readings, its worst two left out: a
 slip of the pen spoils itself and the reading after it. On practice cabins at most 3.2 with all of them."""
 
+MOST_ODD = 1.0 / 3.0
+"""With a larger share of odd stays the others aren't believed either: with units mixed up a fit of the half
+that looked sound was narrow and wrong in 2 logs of 12."""
+
 STUCK_READINGS, STUCK_H, STUCK_WITHIN_K = 6, 12.0, 0.05
 """So many readings over so long that never differ are of a thermometer that stands still. ASSUMED: a room
 heated by a stove moves by a kelvin in an hour."""
@@ -53,9 +57,9 @@ class Strain:
 
     @property
     def worth_keeping(self) -> tuple[int, ...]:
-        """Stays that may be fitted alone; none when the newest is the odd one, no stay is to blame, or most
-        are."""
-        if self.newest_odd or not any(self.odd) or sum(self.odd) > len(self.odd) / 2:
+        """Stays that may be fitted alone; none when the newest is the odd one, no stay is to blame, or
+        too many are."""
+        if self.newest_odd or not any(self.odd) or sum(self.odd) > MOST_ODD * len(self.odd):
             return ()
         return tuple(i for i, odd in enumerate(self.odd) if not odd)
 

@@ -36,7 +36,11 @@ class FitAnswer:
     from_description_only: bool
     cannot_tell: tuple[tuple[str, str], ...] = ()
     set_aside: int = 0
-    """Stays that fit neither the others nor the description: nothing was learned from them."""
+    """Stays that fit neither the others nor the description, or stand in the log twice (``typed_twice`` of
+    them): nothing was learned from them."""
+    typed_twice: int = 0
+    doubt: float = 1.0
+    """By how much the errors of the readings were too small, as a variance: ranges are as much wider."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

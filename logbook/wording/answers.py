@@ -285,7 +285,13 @@ def fit_text(fit: FitAnswer, *, units: OwnUnits) -> tuple[str, ...]:
             continue
         p05, p50, p95 = (number_text(x * scale, decimals) for x in (found.p05, found.p50, found.p95))
         said.append(f"{name} {p05}–{p95} {unit}, likely {p50}.")
-    said += doubts_text(set_aside=fit.set_aside, stays=fit.stays, widened=False)
+    said += doubts_text(
+        set_aside=fit.set_aside,
+        stays=fit.stays,
+        widened=False,
+        typed_twice=fit.typed_twice,
+        doubt=fit.doubt,
+    )
     if fit.set_aside and not fit.stays:
         return tuple(said)
     if fit.from_description_only:

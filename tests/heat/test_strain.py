@@ -45,6 +45,25 @@ def test_nonsense_is_said_and_never_narrow_and_wrong(poor, name):
     assert night.night_held
 
 
+@pytest.mark.parametrize(
+    ("name", "seed"),
+    [
+        ("units mixed up", 1002),
+        ("units mixed up", 1007),
+        ("most loads not written", 1000),
+        ("a stay typed twice at other hours", 2014),
+        ("a logger twelve hours off", 2005),
+    ],
+)
+def test_what_was_once_narrow_and_wrong(poor, name, seed):
+    """Before stays were held against one another: a heat loss outside its own range, the last two a night
+    2 to 3 K outside."""
+    night = poor.spoilt(name, seed, draws=60)
+    assert night.said
+    assert night.held
+    assert night.night_held
+
+
 def test_a_sound_log_is_left_alone(poor):
     night = poor.spoilt("nothing spoilt", 1001, draws=60)
     assert not night.said
@@ -102,3 +121,9 @@ def test_the_words_say_what_to_look_for_and_nothing_of_a_sound_fit():
     (some,) = doubts_text(set_aside=1, stays=4, widened=False)
     assert some.startswith("1 stay fits neither")
     assert "widened" in doubts_text(set_aside=0, stays=4, widened=True)[0]
+    (less,) = doubts_text(set_aside=0, stays=4, widened=False, doubt=1.44)
+    assert "20 % less sure" in less and "loads not written" in less
+    assert doubts_text(set_aside=0, stays=4, widened=False, doubt=1.005) == (), "less than half a per cent"
+    (twice,) = doubts_text(set_aside=2, stays=4, widened=False, typed_twice=2)
+    assert "stand in the log twice" in twice and "Take out the copy" in twice
+    assert len(doubts_text(set_aside=3, stays=4, widened=False, typed_twice=2)) == 2
