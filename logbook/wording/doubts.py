@@ -5,8 +5,8 @@ from __future__ import annotations
 import math
 
 LOOK_FOR = (
-    "Look for inside and outside swapped, a wrong unit, loads not written down, a clock far off, or a "
-    "thermometer that stands still."
+    "Look for inside and outside swapped, a wrong unit, loads not written down, a clock far off, a thermometer "
+    "that stands still or by the stove, rows of another place, or works on the cabin that were not written down."
 )
 
 

@@ -9,10 +9,14 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from scipy import stats
+from scipy.stats import chi2, norm
+from simulated import live
 
+from logbook.heat.fit import draw, prepare, starts
 from logbook.heat.misfit import Misfit, against_the_others, misfit, of_chance, sds, softened
-from logbook.heat.mode import Mode, Terms
+from logbook.heat.mode import Mode, Terms, find_modes, seen_residuals
+from logbook.heat.model import simulate
+from logbook.heat.notebook import stays
 
 SIZE = 4
 
@@ -20,8 +24,8 @@ SIZE = 4
 @pytest.mark.parametrize("count", [5, 12, 40, 200])
 @pytest.mark.parametrize("rarity", [0.3, 0.05, 1e-3, 1e-4])
 def test_a_sum_of_squares_is_as_rare_as_the_chi_square_says(count, rarity):
-    square = float(stats.chi2.isf(rarity, count))
-    assert sds(square, count) == pytest.approx(stats.norm.isf(rarity), abs=0.07)
+    square = float(chi2.isf(rarity, count))
+    assert sds(square, count) == pytest.approx(norm.isf(rarity), abs=0.07)
     assert of_chance(count, sds(square, count)) == pytest.approx(square)
 
 
@@ -94,4 +98,32 @@ def test_the_doubt_is_the_ratio_to_what_chance_exceeds_once_in_twenty():
     mode = world(np.random.default_rng(2))
     loud = replace(mode, terms=tuple(replace(t, residual=3.0 * t.residual) for t in mode.terms))
     square = float(mode.z @ mode.z) + sum(float((t.residual**2).sum()) for t in loud.terms)
-    assert misfit(loud).doubt == pytest.approx(square / stats.chi2.isf(0.05, 40), rel=0.005)
+    assert misfit(loud).doubt == pytest.approx(square / chi2.isf(0.05, 40), rel=0.005)
+
+
+def test_every_stay_has_its_own_rows_of_a_real_mode():
+    """The slopes make up the curvature, nothing pulls at the mode, and each stay's rows are its own."""
+    lived = live(3)
+    told = stays(lived.entries)
+    b = prepare(told, descriptions=lived.descriptions, changes=())
+    for mode in find_modes(b, starts(b.frame.size, None)):
+        known = sum(t.slope.T @ t.slope for t in mode.terms)
+        assert np.eye(len(mode.z)) + known == pytest.approx(mode.curvature)
+        assert [t.readings for t in mode.terms] == [len(s.readings) for s in told]
+        for i, t in enumerate(mode.terms):
+            one, white = b.only([i]), [mode.whites[i]]
+            seen = seen_residuals(one, mode.z[None, :], simulate(one, mode.z[None, :]), white)
+            assert t.residual == pytest.approx(seen[0], abs=1e-6)
+
+
+def test_the_draws_of_a_doubted_log_are_as_much_wider():
+    """The best known direction, four times the variance: the weighting must not pull the draws back."""
+    lived = live(3)
+    b = prepare(stays(lived.entries), descriptions=lived.descriptions, changes=())
+    (mode,) = find_modes(b, [np.zeros(b.frame.size)])
+    best_known = np.linalg.eigh(mode.curvature)[1][:, -1]
+    spreads = []
+    for doubt in (1.0, 4.0):
+        z, _, _ = draw(b, softened(mode, doubt), rng=np.random.default_rng(1), draws=300)
+        spreads.append(float((z @ best_known).std()))
+    assert 1.6 < spreads[1] / spreads[0] < 2.5
