@@ -5,14 +5,15 @@ from __future__ import annotations
 import math
 
 LOOK_FOR = (
-    "Look for inside and outside swapped, a wrong unit, loads not written down, a clock far off, a thermometer "
-    "that stands still or by the stove, rows of another place, or works on the cabin that were not written down."
+    "Look for inside and outside swapped, a wrong unit, loads not written down, a clock far off, a "
+    "thermometer that stands still or stands by the stove, rows of another place, or works on the cabin that "
+    "were not written down."
 )
 
 
 TYPED_TWICE = (
     "The same loads and readings stand in the log twice, some hours or days apart: which of them are at the "
-    "right time can't be told, and what is doubtful was not learned from. Take out the copy that is wrong."
+    "right time can't be told, and what is doubtful was not learned from. Remove the copy that is wrong."
 )
 
 

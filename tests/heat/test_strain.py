@@ -125,5 +125,5 @@ def test_the_words_say_what_to_look_for_and_nothing_of_a_sound_fit():
     assert "20 % less sure" in less and "loads not written" in less
     assert doubts_text(set_aside=0, stays=4, widened=False, doubt=1.005) == (), "less than half a per cent"
     (twice,) = doubts_text(set_aside=2, stays=4, widened=False, typed_twice=2)
-    assert "stand in the log twice" in twice and "Take out the copy" in twice
+    assert "stand in the log twice" in twice and "Remove the copy" in twice
     assert len(doubts_text(set_aside=3, stays=4, widened=False, typed_twice=2)) == 2
