@@ -27,7 +27,7 @@ from logbook.errors import EntryError, NoDescriptionError
 from logbook.records import Description, Entry, Event, How, NewEvent
 from logbook.results.first_frame import Head, Heard, Kept, Line, Past
 from logbook.setting import Setting
-from logbook.store.additions import entries_lately
+from logbook.store.additions import entries_lately, newest_act
 from logbook.store.gone import kept_and_replaced
 from logbook.store.log import Log
 from logbook.wording import said
@@ -65,6 +65,8 @@ class AppDesk(OwnPages, PaperDesk, LeftOutDesk, FileDesk, YearDesk):
     _open: Log | None = None
     _remembered: Remembered | None = None
     _forecast: NightForecast | None = None
+    _read_last: tuple[object, Known] | None = None
+    """What the slow calls read last, all of the log, with its newest act and the minute."""
     _said_in: Setting = field(default_factory=Setting)
     _headed: bool = False
     _told: timedelta = timedelta(0)
@@ -298,14 +300,19 @@ class AppDesk(OwnPages, PaperDesk, LeftOutDesk, FileDesk, YearDesk):
             self._said_in = setting_now(log)
             if not log.descriptions():
                 raise NoDescriptionError(NOT_DESCRIBED)
-            return known(log, as_of=self.now())
+            now = self.now()
+            age = newest_act(log), now.replace(second=0, microsecond=0)
+            if self._read_last is None or self._read_last[0] != age:
+                self._read_last = None  # before the next is read: they are large
+                self._read_last = age, known(log, as_of=now)
+            return self._read_last[1]
 
     def _reckoned(self, progress: Callable[[str], None]) -> NightForecast:
         """The forecast for the log as it is now; kept while neither the log nor the minute changes."""
         from logbook.actions.reckoning import forecast_of  # noqa: PLC0415 - the model loads here
 
         told = self._known()
-        if self._forecast is None or self._forecast.told != told:
+        if self._forecast is None or self._forecast.told is not told:
             progress("learning from the readings")
             self._forecast = forecast_of(told, cache=self.place.cache)
         return self._forecast

@@ -23,6 +23,13 @@ def entries_lately(log: Log, *, since: datetime, logger: bool = True) -> tuple[E
         return read_all(log.connection, entry_from, rows)
 
 
+def newest_act(log: Log) -> tuple[int, str] | None:
+    """What was written last, by key and identifier: the same one, and the log holds the same."""
+    with explained(log.path):
+        key, uuid = log.connection.execute("SELECT max(id), uuid FROM event").fetchone()
+    return None if key is None else (key, uuid)
+
+
 def only_added(log: Log, *, after: int) -> bool:
     """Whether nothing was done but to add since the log was ``after`` acts old (``Log.acts_written``).
 
