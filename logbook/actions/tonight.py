@@ -292,11 +292,12 @@ def fit_doubts(forecast: NightForecast) -> tuple[str, ...]:
     """What is to be said of readings that don't fit."""
     found = forecast.posterior
     return doubts_text(
-        set_aside=found.set_aside,
+        aside=found.aside,
+        twice=found.twice,
         stays=found.stays,
         widened=found.widened,
-        typed_twice=found.typed_twice,
         doubt=found.doubt,
+        zone=forecast.told.setting.zone,
     )
 
 

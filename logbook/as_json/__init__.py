@@ -33,7 +33,7 @@ def fit_json(fit: FitAnswer) -> Json:
         "from_description_only": fit.from_description_only,
         "cannot_tell": dict(fit.cannot_tell),
         "stays_set_aside": fit.set_aside,
-        "stays_typed_twice": fit.typed_twice,
+        "stays_typed_twice": len(fit.twice),
         "doubt": number_json(fit.doubt),
     }
 

@@ -31,7 +31,7 @@ def fit(asked: Namespace) -> int:
     began = time.perf_counter()
     place, told = told_of(asked)
     found = learned(told, cache=place.cache, seconds=lambda: time.perf_counter() - began)
-    return answer(asked, fit_json(found), fit_text(found, units=told.setting.units))
+    return answer(asked, fit_json(found), fit_text(found, units=told.setting.units, zone=told.setting.zone))
 
 
 def tonight(asked: Namespace) -> int:

@@ -57,13 +57,18 @@ class Posterior:
     log_evidence: float
     derived: Derived
     cannot_tell: tuple[tuple[str, str], ...] = ()
-    set_aside: int = 0
-    """Stays that fit neither the others nor what is described, or stand in the log twice (``typed_twice`` of
-    them), and were not learned from."""
-    typed_twice: int = 0
+    aside: tuple[datetime, ...] = ()
+    """When the stays began that fit neither the others nor what is described, and were not learned from."""
+    twice: tuple[datetime, ...] = ()
+    """The same of stays that stand in the log twice."""
     doubt: float = 1.0
     """By how much the errors of the readings were too small, as a variance."""
     model_version: str = MODEL_VERSION
+
+    @property
+    def set_aside(self) -> int:
+        """How many stays were not learned from."""
+        return len(self.aside) + len(self.twice)
 
     def to_arrays(self) -> dict[str, np.ndarray]:
         """Everything as arrays, for a cache."""
@@ -79,11 +84,11 @@ class Posterior:
                     self.stays,
                     float(self.widened),
                     self.log_evidence,
-                    self.set_aside,
-                    self.typed_twice,
                     self.doubt,
                 ]
             ),
+            "aside": np.array([at.isoformat() for at in self.aside], dtype=str),
+            "twice": np.array([at.isoformat() for at in self.twice], dtype=str),
             "derived": np.stack(
                 [
                     self.derived.heat_loss_w_per_k,
@@ -114,9 +119,9 @@ class Posterior:
             log_evidence=float(n[4]),
             derived=Derived(*arrays["derived"]),
             cannot_tell=tuple((str(key), str(why)) for key, why in arrays["cannot_tell"]),
-            set_aside=int(n[5]),
-            typed_twice=int(n[6]),
-            doubt=float(n[7]),
+            aside=tuple(datetime.fromisoformat(str(at)) for at in arrays["aside"]),
+            twice=tuple(datetime.fromisoformat(str(at)) for at in arrays["twice"]),
+            doubt=float(n[5]),
             model_version=str(arrays["model_version"]),
         )
 
@@ -127,14 +132,14 @@ def useful_stays(told: Sequence[Stay], last: int | None) -> tuple[Stay, ...]:
     return tuple(used if last is None else used[-last:])
 
 
-def written_once(told: Sequence[Stay], last: int | None) -> tuple[tuple[Stay, ...], int]:
-    """The newest ``last`` useful stays that don't stand in the log twice, and how many among them do."""
+def written_once(told: Sequence[Stay], last: int | None) -> tuple[tuple[Stay, ...], tuple[datetime, ...]]:
+    """The newest ``last`` useful stays that are there once; when those among them that come twice began."""
     recent = useful_stays(told, None if last is None else 2 * last)
     twice = typed_twice(recent)
     once = [i for i in range(len(recent)) if i not in twice]
     kept = once if last is None else once[-last:]
     oldest = kept[0] if len(kept) < len(once) else 0
-    return tuple(recent[i] for i in kept), sum(i >= oldest for i in twice)
+    return tuple(recent[i] for i in kept), tuple(recent[i].start for i in sorted(twice) if i >= oldest)
 
 
 def thinned(stay: Stay) -> Stay:
@@ -286,8 +291,8 @@ def learn(
         return replace(
             _believed(description_at(descriptions, as_of).description, changes, rng=rng, draws=draws),
             readings=sum(len(s.readings) for s in stays(entries, until=as_of)),
-            set_aside=len(useful) + twice,
-            typed_twice=twice,
+            aside=tuple(s.start for s in useful),
+            twice=twice,
         )
     told, b, best = fitted
     z, count, widened = draw(b, best, rng=rng, draws=draws)
@@ -302,8 +307,8 @@ def learn(
         log_evidence=best.log_evidence,
         derived=derive(b.frame, z, b, rng=rng),
         cannot_tell=cannot_tell(told),
-        set_aside=len(useful) + twice - len(told),
-        typed_twice=twice,
+        aside=tuple(s.start for s in useful if s not in told),
+        twice=twice,
         doubt=best.doubt,
     )
 
@@ -373,7 +378,7 @@ def summary(posterior: Posterior, *, seconds: float = 0.0) -> FitAnswer:
         seconds=seconds,
         from_description_only=posterior.stays == 0,
         cannot_tell=posterior.cannot_tell,
-        set_aside=posterior.set_aside,
-        typed_twice=posterior.typed_twice,
+        aside=posterior.aside,
+        twice=posterior.twice,
         doubt=posterior.doubt,
     )

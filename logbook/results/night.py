@@ -35,12 +35,17 @@ class FitAnswer:
     seconds: float
     from_description_only: bool
     cannot_tell: tuple[tuple[str, str], ...] = ()
-    set_aside: int = 0
-    """Stays that fit neither the others nor the description, or stand in the log twice (``typed_twice`` of
-    them): nothing was learned from them."""
-    typed_twice: int = 0
+    aside: tuple[datetime, ...] = ()
+    """When the stays began that fit neither the others nor the description: nothing was learned from them."""
+    twice: tuple[datetime, ...] = ()
+    """The same of stays that stand in the log twice."""
     doubt: float = 1.0
     """By how much the errors of the readings were too small, as a variance: ranges are as much wider."""
+
+    @property
+    def set_aside(self) -> int:
+        """How many stays were not learned from."""
+        return len(self.aside) + len(self.twice)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

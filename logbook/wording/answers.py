@@ -253,7 +253,7 @@ def _moves(why: Why, *, setting: Setting) -> str:
     return f"At waking: {', '.join(said)}." if said else ""
 
 
-def fit_text(fit: FitAnswer, *, units: OwnUnits) -> tuple[str, ...]:
+def fit_text(fit: FitAnswer, *, units: OwnUnits, zone: str) -> tuple[str, ...]:
     """What was learned of cabin and stove, a sentence each."""
     told = dict(fit.cannot_tell)
     degree = f"°{units.temperature}"
@@ -286,11 +286,7 @@ def fit_text(fit: FitAnswer, *, units: OwnUnits) -> tuple[str, ...]:
         p05, p50, p95 = (number_text(x * scale, decimals) for x in (found.p05, found.p50, found.p95))
         said.append(f"{name} {p05}–{p95} {unit}, likely {p50}.")
     said += doubts_text(
-        set_aside=fit.set_aside,
-        stays=fit.stays,
-        widened=False,
-        typed_twice=fit.typed_twice,
-        doubt=fit.doubt,
+        aside=fit.aside, twice=fit.twice, stays=fit.stays, widened=False, doubt=fit.doubt, zone=zone
     )
     if fit.set_aside and not fit.stays:
         return tuple(said)

@@ -3,6 +3,10 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
+from datetime import datetime
+
+from logbook.wording.amounts import day_text
 
 LOOK_FOR = (
     "Look for inside and outside swapped, a wrong unit, loads not written down, a clock far off, a "
@@ -10,45 +14,61 @@ LOOK_FOR = (
     "were not written down."
 )
 
-
-TYPED_TWICE = (
-    "The same loads and readings stand in the log twice, some hours or days apart: which of them are at the "
-    "right time can't be told, and what is doubtful was not learned from. Remove the copy that is wrong."
-)
+MOST_DAYS = 3
+"""So many stays are named by their first day, the newest."""
 
 
 def doubts_text(
-    *, set_aside: int, stays: int, widened: bool, typed_twice: int = 0, doubt: float = 1.0
+    *,
+    aside: Sequence[datetime],
+    twice: Sequence[datetime],
+    stays: int,
+    widened: bool,
+    doubt: float,
+    zone: str,
 ) -> tuple[str, ...]:
     """What is to be said of a fit: stays that were set aside, readings that miss by more than their errors,
     draws that count too little; nothing of a sound one.
 
     Args:
-        set_aside: Stays not learned from: they fit neither the others nor the description, or come twice.
+        aside: When the stays began that fit neither the others nor the description.
+        twice: The same of stays that stand in the log twice.
         stays: Stays learned from.
         widened: Whether few draws fit.
-        typed_twice: Those of ``set_aside`` that stand in the log twice.
         doubt: By how much the errors of the readings were too small, as a variance; 1 or more.
+        zone: The site's time zone.
     """
-    said = [TYPED_TWICE] if typed_twice else []
-    set_aside -= typed_twice
-    if set_aside and not stays:
+    said = []
+    if twice:
+        said.append(
+            f"The same loads and readings stand in the log twice ({_days(twice, zone)}), some hours or days "
+            "apart: what can't be told to be at the right time was not learned from. Remove the copy that is "
+            "wrong."
+        )
+    if aside and not stays:
         which = (
-            "The readings don't" if set_aside == 1 else f"The readings of the last {set_aside} stays don't"
+            "The readings don't" if len(aside) == 1 else f"The readings of the last {len(aside)} stays don't"
         )
         said.append(
             f"{which} fit what is described, nor one another: nothing is learned from them, and the ranges "
             f"are as wide as before any reading. {LOOK_FOR}"
         )
-    elif set_aside:
-        which = "1 stay fits" if set_aside == 1 else f"{set_aside} stays fit"
+    elif aside:
+        days = f"({_days(aside, zone)})"
+        which = f"1 stay {days} fits" if len(aside) == 1 else f"{len(aside)} stays {days} fit"
         said.append(f"{which} neither the others nor what is described, and was not learned from. {LOOK_FOR}")
     wider_pct = round(100.0 * (math.sqrt(doubt) - 1.0))
     if wider_pct:
         said.append(
             "The readings fit one another less well than their errors allow: what is learned from them is "
-            f"taken as {wider_pct} % less sure. {LOOK_FOR}"
+            f"taken as {wider_pct} % less sure." + ("" if aside else f" {LOOK_FOR}")
         )
     if widened:
         said.append("Few draws fit these readings well: the ranges were widened.")
     return tuple(said)
+
+
+def _days(starts: Sequence[datetime], zone: str) -> str:
+    """The first days of the newest of these stays."""
+    named = [day_text(at, zone=zone) for at in sorted(starts)[-MOST_DAYS:]]
+    return ", ".join([*dict.fromkeys(named), *(["..."] if len(starts) > MOST_DAYS else [])])

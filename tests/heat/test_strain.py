@@ -10,6 +10,7 @@ import importlib
 import sys
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pytest
@@ -94,8 +95,8 @@ def test_what_was_set_aside_is_kept_with_the_fit_and_told():
     found = learned(lived, swapped)
     assert found.set_aside > 0
     assert found.stays == 0
-    assert Posterior.from_arrays(found.to_arrays()).set_aside == found.set_aside
-    assert summary(found).set_aside == found.set_aside
+    assert Posterior.from_arrays(found.to_arrays()).aside == found.aside
+    assert summary(found).aside == found.aside
 
 
 def hourly(values: list[float], **first: object) -> list[Entry]:
@@ -115,15 +116,25 @@ def test_a_thermometer_that_stands_still_is_known_and_a_thermostat_is_not_one():
 
 
 def test_the_words_say_what_to_look_for_and_nothing_of_a_sound_fit():
-    assert doubts_text(set_aside=0, stays=4, widened=False) == ()
-    (all_of_it,) = doubts_text(set_aside=3, stays=0, widened=False)
+    def said(**of: Any) -> tuple[str, ...]:
+        return doubts_text(
+            **{"aside": (), "twice": (), "stays": 4, "widened": False, "doubt": 1.0, "zone": "UTC"} | of
+        )
+
+    weeks = tuple(FRIDAY + n * 7 * 24 * HOUR for n in range(5))
+    assert said() == ()
+    (all_of_it,) = said(aside=weeks[:3], stays=0)
     assert "nothing is learned from them" in all_of_it and "swapped" in all_of_it
-    (some,) = doubts_text(set_aside=1, stays=4, widened=False)
-    assert some.startswith("1 stay fits neither")
-    assert "widened" in doubts_text(set_aside=0, stays=4, widened=True)[0]
-    (less,) = doubts_text(set_aside=0, stays=4, widened=False, doubt=1.44)
+    (some,) = said(aside=weeks[:1])
+    assert some.startswith("1 stay (Fri 10 Jan) fits neither")
+    assert said(aside=weeks[:2])[0].startswith("2 stays (Fri 10 Jan, Fri 17 Jan) fit neither")
+    assert said(aside=weeks)[0].startswith("5 stays (Fri 24 Jan, Fri 31 Jan, Fri 7 Feb, ...) fit"), (
+        "the newest"
+    )
+    assert "widened" in said(widened=True)[0]
+    (less,) = said(doubt=1.44)
     assert "20 % less sure" in less and "loads not written" in less
-    assert doubts_text(set_aside=0, stays=4, widened=False, doubt=1.005) == (), "less than half a per cent"
-    (twice,) = doubts_text(set_aside=2, stays=4, widened=False, typed_twice=2)
-    assert "stand in the log twice" in twice and "Remove the copy" in twice
-    assert len(doubts_text(set_aside=3, stays=4, widened=False, typed_twice=2)) == 2
+    assert said(doubt=1.005) == (), "less than half a per cent"
+    (twice,) = said(twice=weeks[1:3])
+    assert "stand in the log twice (Fri 17 Jan, Fri 24 Jan)" in twice and "Remove the copy" in twice
+    assert len(said(aside=weeks[:1], twice=weeks[1:3])) == 2

@@ -71,8 +71,8 @@ def test_learned_from_once_and_kept_with_the_fit():
         rng=np.random.default_rng(1), draws=40,
     )  # fmt: skip
     assert found.stays == 1
-    assert found.typed_twice == found.set_aside == 2, "and a piece with one reading, never learned from"
-    assert type(found).from_arrays(found.to_arrays()).typed_twice == found.typed_twice
+    assert len(found.twice) == found.set_aside == 2, "and a piece with one reading, never learned from"
+    assert type(found).from_arrays(found.to_arrays()).twice == found.twice
 
 
 def test_sound_stays_from_before_take_the_place_of_the_copies():
@@ -85,4 +85,4 @@ def test_sound_stays_from_before_take_the_place_of_the_copies():
     rows = [e for part in older for e in part] + moved(older[2], 7 * DAY)
     kept, twice = written_once(stays(rows), 3)
     assert [s.start for s in kept] == [part[0].at for part in older]
-    assert twice == 1
+    assert twice == (older[2][0].at + 7 * DAY,)

@@ -244,14 +244,17 @@ FIT = FitAnswer(
 
 
 def test_what_was_learned_in_words():
-    said = fit_text(FIT, units=HERE.units)
+    said = fit_text(FIT, units=HERE.units, zone=HERE.zone)
     assert said[0] == "Loses 78–96 W per °C of difference, likely 86."
     assert said[3].startswith("Stove gives 62–75 %")
     assert "60 readings of 5 stays" in said[-1]
 
 
 def test_heat_loss_per_degree_fahrenheit_is_less_by_1_8():
-    assert fit_text(FIT, units=IMPERIAL.units)[0] == "Loses 43–53 W per °F of difference, likely 48."
+    assert (
+        fit_text(FIT, units=IMPERIAL.units, zone=HERE.zone)[0]
+        == "Loses 43–53 W per °F of difference, likely 48."
+    )
 
 
 def test_what_can_not_be_told_says_why():
@@ -259,5 +262,6 @@ def test_what_can_not_be_told_says_why():
         FIT, time_constant_h=None, cannot_tell=(("time_constant_h", "The room was never let cool."),)
     )
     assert (
-        fit_text(untold, units=HERE.units)[1] == "Time constant: can't be told. The room was never let cool."
+        fit_text(untold, units=HERE.units, zone=HERE.zone)[1]
+        == "Time constant: can't be told. The room was never let cool."
     )

@@ -104,11 +104,12 @@ def says_so(posterior: Posterior) -> bool:
     """Whether the answer says that the readings don't fit."""
     return bool(
         doubts_text(
-            set_aside=posterior.set_aside,
+            aside=posterior.aside,
+            twice=posterior.twice,
             stays=posterior.stays,
             widened=posterior.widened,
-            typed_twice=posterior.typed_twice,
             doubt=posterior.doubt,
+            zone="UTC",
         )
     )
 
