@@ -9,6 +9,7 @@ from __future__ import annotations
 import os
 import time
 
+import pytest
 from hypothesis import settings
 
 os.environ["TZ"] = "UTC"  # a log without a description takes the machine's zone
@@ -19,3 +20,9 @@ if hasattr(time, "tzset"):
 settings.register_profile("repeatable", derandomize=True, deadline=None)
 settings.register_profile("fresh", deadline=None)
 settings.load_profile("repeatable")
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _cache_of_nobody(tmp_path_factory: pytest.TempPathFactory) -> None:
+    """What is learned in a test is never taken from, nor left in, the cache of whoever runs it."""
+    os.environ["XDG_CACHE_HOME"] = str(tmp_path_factory.mktemp("cache"))
