@@ -69,7 +69,8 @@ def write_years(path: Path, size: Size, *, seed: int) -> datetime:
     ) as log:
         log.add_description(demo_description(), source=demo_description_text())
         laid = weeks_of(size, dice, seed=seed)
-        weekends = [[replace(e, at=e.at + moved) for e in week.rows] for week, moved in laid]
+        scales = random.Random(f"scales {seed}")
+        weekends = [[weighed(replace(e, at=e.at + moved), scales) for e in week.rows] for week, moved in laid]
         logger = logger_rows(laid, size.logger_rows)
         beside = max(0, size.events - 1 - sum(map(len, weekends))) / max(1, len(weekends))
         for n, rows in enumerate(weekends):
@@ -79,6 +80,14 @@ def write_years(path: Path, size: Size, *, seed: int) -> datetime:
         while act := list(islice(logger, ACT)):
             log.add(act)
     return max(entry.at for entry in weekends[-1])
+
+
+def weighed(entry: Entry, dice: random.Random) -> Entry:
+    """An entry with its load a little other: a weekend laid a second time is no copy, which nobody would learn
+    from (``typed_twice``)."""
+    if not entry.load_kg:
+        return entry
+    return replace(entry, load_kg=round(entry.load_kg + dice.uniform(-0.15, 0.15), 2))
 
 
 def weeks_of(size: Size, dice: random.Random, *, seed: int) -> list[tuple[Week, timedelta]]:
