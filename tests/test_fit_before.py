@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import timedelta
+from io import BytesIO
 
 import numpy as np
 import pytest
@@ -97,3 +98,50 @@ def test_one_whose_fit_has_made_room_for_others_is_no_fit() -> None:
     largest = max(drawer.kept, key=lambda key: len(drawer.kept[key]))
     del drawer.kept[largest]
     assert fit_before(told(32), Cache(drawer)) is None
+
+
+def _without(arrays: dict[str, np.ndarray], name: str) -> dict[str, np.ndarray]:
+    return {other: value for other, value in arrays.items() if other != name}
+
+
+def test_what_lacks_an_array_or_holds_another_counts_as_missing() -> None:
+    """An archive whose names were bent is a whole archive: it ended in a KeyError. Found by the fuzz."""
+    own, blank = Cache(Drawer()), np.array([])
+    made = posterior_of(told(25), cache=own)
+    drawer = own.blobs.kept  # type: ignore[attr-defined] - a Drawer
+    assert len(drawer) == 2, "a fit, and the name of the last one"
+    for key, blob in list(drawer.items()):
+        whole = own.blobs.get(key)
+        with np.load(BytesIO(blob), allow_pickle=False) as loaded:
+            arrays = dict(loaded)
+        for name in arrays:
+            bent = [_without(arrays, name)]
+            if name in ("numbers", "entries", "change_times", "aside"):
+                bent += [arrays | {name: blank}, arrays | {name: np.array(["no"])}]
+            for spoilt in bent:
+                out = BytesIO()
+                np.savez(out, allow_pickle=False, **spoilt)
+                drawer[key] = out.getvalue()
+                fit_before(told(32), own)
+                if spoilt is bent[0]:
+                    assert fit_before(told(32), own) is None, name
+        assert whole is not None
+        drawer[key] = whole
+    np.testing.assert_array_equal(fit_before(told(32), own).mode, made.mode)  # type: ignore[union-attr]
+
+
+def test_a_spoilt_fit_is_made_again() -> None:
+    own = Cache(Drawer())
+    made = posterior_of(told(25), cache=own)
+    own.put(fingerprint(told(25)), _without(dict(made.to_arrays()), "numbers"))
+    np.testing.assert_array_equal(posterior_of(told(25), cache=own).mode, made.mode)
+
+
+def test_whatever_reading_what_is_kept_stumbles_over_it_is_missing() -> None:
+    own = Cache(Drawer())
+    own.put("night", {"hours": np.array([1e300])})
+    assert own.read("night", lambda kept: timedelta(hours=float(kept["hours"][0]))) is None
+    assert own.read("night", lambda kept: kept["inside_c"]) is None
+    assert own.read("night", lambda kept: kept["hours"][7]) is None
+    assert own.read("none", lambda kept: kept) is None
+    assert own.read("night", lambda kept: kept["hours"].shape) == (1,)

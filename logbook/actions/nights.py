@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
+from functools import partial
 
 import numpy as np
 
@@ -154,8 +155,7 @@ def foreseen(then: Known, night: PastNight, *, cache: Cache | None = None) -> tu
 
 def said_before(then: Known, night: PastNight, *, cache: Cache) -> tuple[Foreseen, ...]:
     """The same, only where it was reckoned before; empty where it was not."""
-    kept = cache.get(_key(then, night))
-    return () if kept is None else _as_foreseen(night, kept)
+    return cache.read(_key(then, night), partial(_as_foreseen, night)) or ()
 
 
 def _key(then: Known, night: PastNight) -> str:

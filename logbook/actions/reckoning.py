@@ -63,8 +63,8 @@ class Blobs(Protocol):
 
 
 _SPOILT = (
-    ValueError, TypeError, KeyError, OSError, EOFError, SyntaxError, TokenError, NotImplementedError,
-    BadZipFile, zlib.error, struct.error,
+    ValueError, TypeError, LookupError, OverflowError, OSError, EOFError, SyntaxError, TokenError,
+    NotImplementedError, BadZipFile, zlib.error, struct.error,
 )  # fmt: skip
 """What reading an archive of arrays raises, by where a byte is wrong: an array's head is read as Python."""
 
@@ -87,6 +87,14 @@ class Cache:
                 return dict(arrays)
         except _SPOILT:
             return None  # spoilt: the work is done again
+
+    def read(self, key: str, by: Callable[[dict[str, np.ndarray]], T]) -> T | None:
+        """What ``by`` makes of the arrays kept under a key; None where they are not those it needs."""
+        kept = self.get(key)
+        try:
+            return None if kept is None else by(kept)
+        except _SPOILT:
+            return None
 
     def put(self, key: str, arrays: Mapping[str, np.ndarray]) -> None:
         """Keep arrays under a key."""
@@ -247,12 +255,11 @@ def fit_before(told: Known, cache: Cache) -> Posterior | None:
     """The fit kept last of this log, if the log has only gone on since: nothing in it was changed."""
     from logbook.heat.fit import Posterior  # noqa: PLC0415 - loaded when it is needed
 
-    last = cache.get(_last_key(told))
-    if last is None or int(last["entries"]) > len(told.entries):
+    last = cache.read(_last_key(told), lambda kept: (int(kept["entries"]), str(kept["fingerprint"])))
+    if last is None or last[0] > len(told.entries):
         return None
-    key = fingerprint(replace(told, entries=told.entries[: int(last["entries"])]))
-    kept = cache.get(key)
-    return None if kept is None or key != str(last["fingerprint"]) else Posterior.from_arrays(kept)
+    key = fingerprint(replace(told, entries=told.entries[: last[0]]))
+    return cache.read(key, Posterior.from_arrays) if key == last[1] else None
 
 
 def _last_key(told: Known) -> str:
@@ -268,9 +275,9 @@ def posterior_of(told: Known, *, cache: Cache | None = None) -> Posterior:
     from logbook.heat.fit import Posterior, learn  # noqa: PLC0415 - loaded when it is needed
 
     key = fingerprint(told)
-    kept = cache.get(key) if cache else None
+    kept = cache.read(key, Posterior.from_arrays) if cache else None
     if kept is not None:
-        return Posterior.from_arrays(kept)
+        return kept
     found = learn(
         descriptions=told.descriptions,
         entries=told.learned_from,

@@ -113,12 +113,10 @@ def _compared(
     if around is None:
         return untold(change, told=stays, zone=told.zone)
     key = f"{fingerprint(told)} compare {COMPARE_VERSION} {change.name} {change.at.isoformat()}"
-    kept = cache.get(key) if cache else None
-    if kept is not None:
-        fit = WindowFit(z=kept["z"], mode=kept["mode"])
-    elif only_kept:
+    fit = cache.read(key, lambda kept: WindowFit(z=kept["z"], mode=kept["mode"])) if cache else None
+    if fit is None and only_kept:
         return None
-    else:
+    if fit is None:
         fit = learn_window(
             around, descriptions=told.descriptions, rng=np.random.default_rng(seed_of(fingerprint(told)))
         )
