@@ -154,6 +154,11 @@ def test_what_was_kept_holds_the_spread_and_how_it_was_said(log, clock):
     assert lines.setting_now(log).own_words_sd_kg == (("box", 1.6075),)
 
 
+def test_what_a_measure_was_said_to_be_stays_in_the_owners_letters(log, clock):
+    write(log, clock, "Sack = 4 M 1 L  from now")
+    assert json.loads(log.setting("own_words"))["sack"]["as_said"] == "4 M 1 L"
+
+
 def test_the_plain_weights_of_older_logs_still_read(log, clock):
     log.set_setting("own_words", '{"armful": 5.5, "box": 16}')
     assert lines.setting_now(log).own_words == (("armful", 5.5), ("box", 16.0))

@@ -67,3 +67,48 @@ def test_a_pair_a_little_nearer_swapped_is_not_asked_about(setting: Setting) -> 
     recent = replace(setting, last_indoor_c=17.0, last_outdoor_c=3.0, last_reading_at=NOW)
     assert [q.kind for q in read_line("12/6", now=NOW, setting=recent).questions] == []
     assert [q.kind for q in read_line("15/4", now=NOW, setting=recent).questions] == ["swapped"]
+
+
+@pytest.mark.parametrize(
+    ("line", "open_pct"),
+    [
+        ("air two thirds", 200 / 3), ("air 1", 100), ("air 0.5", 50), ("air wide open", 100),
+        ("air full open", 100), ("air fully open", 100), ("air all closed", 0), ("air all shut", 0),
+        ("air fully closed", 0), ("air a third", 100 / 3),
+    ],
+)  # fmt: skip
+def test_a_position_of_the_air_in_words(line: str, open_pct: float, setting: Setting) -> None:
+    """By a lever that reads per cent closed too: "open" and "closed" say which, whatever it reads."""
+    got = read_line(line, now=NOW, setting=setting).entry
+    assert got is not None
+    assert got.air_open_pct == pytest.approx(open_pct)
+    if "open" in line or "closed" in line or "shut" in line:
+        by_closed = read_line(line, now=NOW, setting=replace(setting, air_lever_reads="closed")).entry
+        assert by_closed is not None
+        assert by_closed.air_open_pct == got.air_open_pct
+
+
+def test_a_number_too_many_stays_in_the_note(setting: Setting) -> None:
+    got = read_line("in 17 out -3 5", now=NOW, setting=setting).entry
+    assert got is not None
+    assert (got.indoor_c, got.outdoor_c, got.note) == (17.0, -3.0, "5")
+
+
+def test_a_day_without_a_time_is_asked_about_beside_a_fraction_alone(setting: Setting) -> None:
+    got = read_line("1/4 thursday", now=NOW, setting=setting)
+    assert [q.text.split(".")[0] for q in got.questions] == ['"thursday" has no time']
+
+
+def test_ash_after_the_last_of_several_pieces_is_the_tree(setting: Setting) -> None:
+    got = read_line("1L 2M ash", now=NOW, setting=setting).entry
+    assert got is not None
+    assert (got.pieces, got.species) == ("1 L 2 M", "ash")
+
+
+def test_what_is_wrong_with_a_day_here_and_a_time_there_is_marked_from_one_to_the_other(
+    setting: Setting,
+) -> None:
+    line = "16 jan 2026 in 17 23:50"
+    wrong = read_line(line, now=NOW, setting=setting).problem
+    assert wrong is not None
+    assert line[wrong.start : wrong.end] == line
