@@ -83,7 +83,7 @@ def write_years(path: Path, size: Size, *, seed: int) -> datetime:
 
 
 def weighed(entry: Entry, dice: random.Random) -> Entry:
-    """An entry with its load a little other: a copy of a weekend would not be learned from (``typed_twice``)."""
+    """An entry with its load a little other: copies would not be learned from (``typed_twice``)."""
     if not entry.load_kg:
         return entry
     return replace(entry, load_kg=round(entry.load_kg + dice.uniform(-0.15, 0.15), 2))
