@@ -112,3 +112,11 @@ def test_what_is_wrong_with_a_day_here_and_a_time_there_is_marked_from_one_to_th
     wrong = read_line(line, now=NOW, setting=setting).problem
     assert wrong is not None
     assert line[wrong.start : wrong.end] == line
+
+
+@pytest.mark.parametrize("ends", ["to", "until", "till", "by", "before", "for"])
+def test_a_time_that_ends_something_is_not_the_lines_own(ends: str, setting: Setting) -> None:
+    """Taken for it, what happens now would be dated back by hours."""
+    got = read_line(f"window cracked {ends} 15:35", now=NOW, setting=setting).entry
+    assert got is not None
+    assert (got.at, got.note) == (NOW, f"{ends} 15:35")
