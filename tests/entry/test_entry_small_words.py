@@ -120,3 +120,30 @@ def test_a_time_that_ends_something_is_not_the_lines_own(ends: str, setting: Set
     got = read_line(f"window cracked {ends} 15:35", now=NOW, setting=setting).entry
     assert got is not None
     assert (got.at, got.note) == (NOW, f"{ends} 15:35")
+
+
+@pytest.mark.parametrize(
+    ("line", "said"),
+    [
+        ("24:00pm 17", "24:00pm is no clock time."),
+        ("air 1/0", "Where does the air stand?"),
+        ("damper 150%", "damper 150% is more than open. The damper goes from 0 to 100 %."),
+        ("damper 5/4", "damper 5/4 is more than open. The damper goes from 0 to 1/1."),
+        ("air -5%", "air -5% is less than closed. Air goes from 0 to 100 %."),
+        ("out 80", "80 °C is outside what is kept (−60 to 60 °C outside)."),
+        ("forecast -80", "−80 °C is outside what is kept (−60 to 60 °C outside)."),
+        ("in 130", "130 °C is outside what is kept (−40 to 100 °C inside)."),
+    ],
+)
+def test_what_cannot_be_is_refused_by_what_it_is_about(line: str, said: str, setting: Setting) -> None:
+    wrong = read_line(line, now=NOW, setting=setting).problem
+    assert wrong is not None
+    assert f"{wrong.wrong} {wrong.instead}".startswith(said)
+
+
+@pytest.mark.parametrize("unit", ["lb", "lbs", "pound", "pounds"])
+def test_pounds_by_any_name_are_pounds(unit: str, setting: Setting) -> None:
+    """The international pound, 0.45359237 kg."""
+    got = read_line(f"load 5 {unit}", now=NOW, setting=setting).entry
+    assert got is not None
+    assert got.load_kg == pytest.approx(5 * 0.45359237)
