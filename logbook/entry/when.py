@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 from itertools import chain
 
@@ -74,7 +74,7 @@ def clock_set_by(heard: Understood) -> timedelta:
 
 
 def time_told(typed: str, *, now: datetime, setting: Setting) -> datetime | None:
-    """The time an owner says it is: a clock time alone is the first after the newest record.
+    """The time an owner says it is: without its year, or its date, the first from the newest record on.
 
     None for what is no such time. In an empty log nothing but a whole date will do.
     """
@@ -84,17 +84,40 @@ def time_told(typed: str, *, now: datetime, setting: Setting) -> datetime | None
         if found is None or found[1] != len(tokens) or not found[0].is_complete:
             return None
         phrase, newest = found[0], setting.newest_at
-        if phrase.iso is not None or phrase.day is not None:
-            far = LAST_TIME if names_year(phrase) else (newest or now) + timedelta(days=366 * 5)
-            return moment_of(phrase, now=far, not_after=far, zone=setting.zone).at
+        if names_year(phrase):
+            return _ever(phrase, setting.zone)
+        if newest is None or phrase.clock is None or phrase.days_back is not None:
+            return None
+        if phrase.day is not None:
+            return _first_dated(phrase, newest, setting.zone)
     except RefusedError:
         return None
-    if phrase.clock is None or newest is None:
-        return None
     first = local_time(newest, setting.zone).date()
-    days = (first + timedelta(days=ahead) for ahead in range(4))
-    moments = chain.from_iterable(local_instants(day, phrase.clock.time, setting.zone) for day in days)
+    days = [first + timedelta(days=ahead) for ahead in range(9)]
+    meant = [day for day in days if phrase.weekday in {None, day.weekday()}]
+    moments = chain.from_iterable(local_instants(day, phrase.clock.time, setting.zone) for day in meant)
     return next((moment for moment in moments if moment >= newest - BEHIND), None)
+
+
+def _first_dated(phrase: TimePhrase, newest: datetime, zone: str) -> datetime | None:
+    """A day without its year, the first from the newest record on: the clock that would tell it is wrong.
+
+    Raises:
+        RefusedError: when the weekday said with it is another in that year.
+    """
+    this = local_time(newest, zone).year
+    for year in range(this - 1, this + 9):  # a 29 February may be eight years off
+        try:
+            at = _ever(replace(phrase, year=year, weekday=None), zone)
+        except RefusedError:
+            continue
+        if at >= newest - BEHIND:
+            return _ever(replace(phrase, year=year), zone)
+    return None
+
+
+def _ever(phrase: TimePhrase, zone: str) -> datetime:
+    return moment_of(phrase, now=LAST_TIME, not_after=LAST_TIME, zone=zone).at
 
 
 def names_year(phrase: TimePhrase) -> bool:

@@ -328,8 +328,36 @@ class TestTheTimeItIs:
         assert self.told("22:30", known) == self.NEWEST + timedelta(minutes=30)
         assert self.told("06:30", known) == datetime(2026, 1, 17, 6, 30, tzinfo=UTC)
 
+    @pytest.mark.parametrize(
+        ("typed", "told"),
+        [
+            ("17 jan 06:30", "2026-01-17T06:30"),  # it was 2031: the last within five years
+            ("16 jan 22:10", "2026-01-16T22:10"),
+            ("16 jan 21:00", "2027-01-16T21:00"),
+            ("3 jan 12:00", "2027-01-03T12:00"),
+            ("29 feb 12:00", "2028-02-29T12:00"),
+            ("sat 17 jan 06:30", "2026-01-17T06:30"),
+            ("mon 06:30", "2026-01-19T06:30"),  # it was Saturday: the weekday went unread
+            ("fri 06:30", "2026-01-23T06:30"),
+        ],
+    )
+    def test_a_day_without_its_year_is_the_first_after_the_newest_record(
+        self, typed: str, told: str, known: Setting
+    ) -> None:
+        """16 January 2026 is a Friday (ISO 8601 week 3, day 5)."""
+        assert self.told(typed, known) == datetime.fromisoformat(told).replace(tzinfo=UTC)
+
+    def test_a_day_in_the_last_minutes_of_a_year_is_that_years(self, known: Setting) -> None:
+        newest = datetime(2027, 1, 1, 0, 1, tzinfo=UTC)
+        assert self.told("31 dec 23:59", known, newest=newest) == newest - timedelta(minutes=2)
+
+    @pytest.mark.parametrize("typed", ["mon 17 jan 06:30", "31 feb 06:30", "yesterday 06:30"])
+    def test_a_day_that_is_none_tells_nothing(self, typed: str, known: Setting) -> None:
+        assert self.told(typed, known) is None
+
     def test_without_a_record_only_a_whole_date_will_do(self, known: Setting) -> None:
         assert self.told("06:30", known, newest=None) is None
+        assert self.told("16 jan 06:30", known, newest=None) is None
         whole = self.told("16 jan 2026 06:30", known, newest=None)
         assert whole == datetime(2026, 1, 16, 6, 30, tzinfo=UTC)
 
