@@ -113,3 +113,24 @@ def test_a_plan_that_cannot_be_read_names_the_step_and_the_way_out(text, start, 
     wrong, what_to_do = str(stop.value).split("\n")
     assert wrong.startswith(start), wrong
     assert what_to_do
+
+
+@pytest.mark.parametrize(
+    ("text", "named"),
+    [
+        ("load 2kg gently please", "gently"),
+        ("note to self", "note to self"),
+        ("load 2kg note later", "note later"),
+    ],
+)
+def test_what_a_plan_cannot_do_is_named_in_the_owners_words(text, named, setting):
+    with pytest.raises(EntryError) as refused:
+        read_plan(text, start=BED, setting=setting)
+    assert f'"{named}" is nothing a plan can do.' in str(refused.value)
+
+
+def test_a_plan_reaches_to_its_last_hour(setting):
+    (last,) = read_plan("+18h load 2kg", start=BED, setting=setting)
+    assert last.at == BED + timedelta(hours=18)
+    with pytest.raises(EntryError, match="not within 18 h"):
+        read_plan("+18h30 load 2kg", start=BED, setting=setting)

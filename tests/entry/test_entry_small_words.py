@@ -11,6 +11,7 @@ from datetime import UTC, datetime
 import pytest
 
 from logbook.entry import Setting, read_line
+from logbook.records import Mark, Window
 
 NOW = datetime(2026, 1, 16, 21, 41, 20, tzinfo=UTC)
 
@@ -147,3 +148,32 @@ def test_pounds_by_any_name_are_pounds(unit: str, setting: Setting) -> None:
     got = read_line(f"load 5 {unit}", now=NOW, setting=setting).entry
     assert got is not None
     assert got.load_kg == pytest.approx(5 * 0.45359237)
+
+
+@pytest.mark.parametrize(
+    ("line", "name", "value"),
+    [
+        ("damper = 1/2", "flue_damper_open_pct", 50.0),
+        ("air = 1/4", "air_open_pct", 25.0),
+        ("window = cracked", "window", Window.CRACKED),
+        ("heater = 500W", "other_heat_w", 500.0),
+        ("rh = 55%", "rh_pct", 55.0),
+        ("humidity = 55%", "rh_pct", 55.0),
+        ("load = 4kg", "load_kg", 4.0),
+        ("bed = 21:30", "mark", Mark.BED),
+        ("in = 17", "indoor_c", 17.0),
+    ],
+)
+def test_an_equals_sign_gives_a_weight_to_own_words_only(
+    line: str, name: str, value: object, setting: Setting
+) -> None:
+    got = read_line(line, now=NOW, setting=setting)
+    assert got.act is None
+    assert got.entry is not None
+    assert getattr(got.entry, name) == value
+
+
+def test_both_of_two_times_are_offered_in_words(setting: Setting) -> None:
+    """01:30 came twice in London on 25 October 2026 (Directive 2000/84/EC)."""
+    got = read_line("01:30 17", now=datetime(2026, 10, 25, 9, tzinfo=UTC), setting=setting)
+    assert [(a.key, a.means) for a in got.questions[0].answers] == [("1", "first"), ("2", "second")]
