@@ -101,7 +101,7 @@ def _rows(folder: Path, table: Path, rows: int, options: Options) -> Iterator[st
         small, long = (took(folder, name, arguments) for name in ("small", "long"))
         failed += bool(long.code) + bool(small.code)
         year = f"(log of a year {small.seconds:.2f} s, {small.peak_mb:.0f} MB)"
-        took_it = f"{long.seconds:.2f} s, {long.peak_mb:.0f} MB {year}"
+        took_it = f"{long.seconds:.2f} s, {long.peak_mb:.0f} MB {year}{_why_not(long)}{_why_not(small)}"
         yield f"| load: {what} | {events:,} events | {options.seed} | {took_it} |"
     for what, name, arguments in heavy(folder, table):
         one = took(folder, name, arguments)
@@ -110,6 +110,10 @@ def _rows(folder: Path, table: Path, rows: int, options: Options) -> Iterator[st
         took_it = f"{one.seconds:.1f} s, {one.peak_mb:.0f} MB; {said}"
         yield f"| load: {what} | {rows:,} logger rows | {options.seed} | {took_it} |"
     yield f"| load: commands that failed | {len(list(questions(folder)))} | {options.seed} | {failed} |"
+
+
+def _why_not(one: Took) -> str:
+    return f"; {one.said.splitlines()[0]}" if one.code else ""
 
 
 def opening(folder: Path, *, pairs: int) -> Iterator[tuple[str, str]]:
@@ -179,7 +183,8 @@ def took(folder: Path, name: str, arguments: list[str]) -> Took:
     seconds, peak = (float(told[-1][1]), float(told[-1][2]) / 1024) if told else (0.0, 0.0)
     if sys.platform == "darwin":
         peak /= 1024  # there it is told in bytes
-    return Took(seconds=seconds, peak_mb=peak, code=done.returncode, said=done.stdout)
+    said = done.stdout if done.returncode == 0 else f"FAILED: {done.stderr}"
+    return Took(seconds=seconds, peak_mb=peak, code=done.returncode, said=said)
 
 
 def write_logger_table(path: Path, rows: int) -> None:
