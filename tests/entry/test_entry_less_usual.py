@@ -351,6 +351,14 @@ class TestTheTimeItIs:
         newest = datetime(2027, 1, 1, 0, 1, tzinfo=UTC)
         assert self.told("31 dec 23:59", known, newest=newest) == newest - timedelta(minutes=2)
 
+    def test_a_minute_before_the_newest_record_is_that_evenings(self, known: Setting) -> None:
+        """A clock beside the stove runs a little slow: not tomorrow's 21:58."""
+        assert self.told("21:58", known) == self.NEWEST - timedelta(minutes=2)
+
+    @pytest.mark.parametrize("typed", ["whenever", "22:30 or so", "17 jan", "fri"])
+    def test_what_is_no_whole_time_tells_nothing(self, typed: str, known: Setting) -> None:
+        assert self.told(typed, known) is None
+
     @pytest.mark.parametrize("typed", ["mon 17 jan 06:30", "31 feb 06:30", "yesterday 06:30"])
     def test_a_day_that_is_none_tells_nothing(self, typed: str, known: Setting) -> None:
         assert self.told(typed, known) is None
