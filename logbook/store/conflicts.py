@@ -10,8 +10,9 @@ What must be true of every log: whatever a device last made of an entry either h
 written over, taken back or settled by someone who had it before them. From that follows:
 
 - A device takes back its own acts only, so all that a step back is known to leave is what that device had
-  below it: the nearest older version it did not take back itself. Others may have taken that one back too;
-  they did not know of each other unless the later undo names the earlier one (``knowing``).
+  below it: the nearest older version it did not take back itself; or a version of another device that stood
+  beside it, which the undo names. Others may have taken that one back too; they did not know of each other
+  unless the later undo names the earlier one (``knowing``).
 - One undo may take back versions of many entries. It is a claim about each, and settling one entry settles
   none of the others: what lost is told by event and entry (``of``), never by event alone.
 """
@@ -33,7 +34,8 @@ OF = "of"
 """First word of the line of a ``settled`` setting; the first event of the entry follows."""
 
 KNOWING = "knowing"
-"""First word of an undo's line: the undos of other versions of its entries that were known to it follow."""
+"""First word of an undo's line: the undos of other versions of its entries that were known to it follow, and
+the other versions that stood."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -106,9 +108,19 @@ _SETTLED = (
     f" WHERE s.name = '{SETTLED}' AND {stands('e.batch')}"
 )
 
-_TAKEN_BACK_NEAR = (
+_NEAR = (
     "WITH near (root) AS (SELECT DISTINCT coalesce(e.root, e.uuid) FROM event AS e"
-    " JOIN batch AS b ON b.id = e.batch WHERE b.uuid = ?1 AND e.act IN ('record', 'edit', 'remove')),"
+    " JOIN batch AS b ON b.id = e.batch WHERE b.uuid = ?1 AND e.act IN ('record', 'edit', 'remove'))"
+)
+"""The entries an act is about."""
+
+_STANDING_NEAR = (
+    f"{_NEAR} SELECT e.uuid FROM near CROSS JOIN event AS e ON e.root = near.root"
+    f" JOIN batch AS b ON b.id = e.batch WHERE b.uuid <> ?1 AND {stands('e.batch')} ORDER BY e.uuid"
+)
+
+_TAKEN_BACK_NEAR = (
+    f"{_NEAR},"
     " acts (id) AS (SELECT e.batch FROM near JOIN event AS e ON e.uuid = near.root"
     "  UNION SELECT e.batch FROM near JOIN event AS e ON e.root = near.root)"
     # From the few acts to their undos: left to itself, SQLite reads a long log's every event by its name.
@@ -151,8 +163,10 @@ def other_claims(db: sqlite3.Connection, *, root: str, but: str) -> tuple[str, .
 
 
 def knowing(db: sqlite3.Connection, batch: str) -> str:
-    """The line of an undo that takes an act back: which undos of the same entries it knows of."""
-    return " ".join([KNOWING, *(uuid for (uuid,) in db.execute(_TAKEN_BACK_NEAR, (batch,)))])
+    """The line of an undo that takes an act back: which undos of the same entries it knows of, and which
+    other versions of them stand."""
+    asked = (_TAKEN_BACK_NEAR, _STANDING_NEAR)
+    return " ".join([KNOWING, *(uuid for sql in asked for (uuid,) in db.execute(sql, (batch,)))])
 
 
 def _settled(db: sqlite3.Connection) -> frozenset[tuple[str, str]]:
@@ -209,8 +223,9 @@ def claims_of(versions: Sequence[_Version]) -> Iterator[Claim]:
             key, says = version.uuid, None if version.removes else version.uuid
             is_claim = version.uuid not in built_on
         else:
-            key, says = version.taken_back_by, _below(version, by_uuid)
-            is_claim = (
+            key, beside = version.taken_back_by, _lost_beside(version, versions)
+            says = _below(version, by_uuid) if beside is None else None if beside.removes else beside.uuid
+            is_claim = beside is not None or (
                 key == holding or version.uuid in built_on or _went_back_to_a_lost_one(version, by_uuid)
             )
         if is_claim and key not in told:
@@ -231,6 +246,21 @@ def _went_back_to_a_lost_one(version: _Version, by_uuid: dict[str, _Version]) ->
         and below.taken_back_by not in version.taken_back_knowing
         and version.taken_back_by not in below.taken_back_knowing
     )
+
+
+def _lost_beside(version: _Version, versions: Sequence[_Version]) -> _Version | None:
+    """What held on its device once a version was taken back, if another device took that back unknown to it.
+
+    After a merge a version of another device may hold in its place, which is not the one it replaced. Where a
+    later one held all along, taking this one back changed nothing.
+    """
+    known = (other for other in reversed(versions) if other.uuid in version.taken_back_knowing)
+    held = next(known, None)
+    if held is None or held.taken_back_on in (None, version.taken_back_on):
+        return None
+    if versions.index(held) > versions.index(version):
+        return None
+    return None if version.taken_back_by in held.taken_back_knowing else held
 
 
 def _below(version: _Version, by_uuid: dict[str, _Version]) -> str | None:

@@ -332,3 +332,24 @@ def test_a_step_back_known_to_the_other_is_no_conflict(apart: Two, line_first: b
     else:
         mine.connection.execute("UPDATE event SET line = '' WHERE act = 'undo'")
         assert sides(mine) == [[None, 16.0]]
+
+
+def test_each_took_back_its_own_of_two_changes_made_apart(apart: Two) -> None:
+    """Found by history 3507 of seed 11: one went back to the other's edit, which that one took back."""
+    mine, yours = apart
+    mine.edit(first(mine), said(0, indoor_c=14.0))
+    yours.remove(first(yours))
+    both(apart)
+    left = [rooms(log)[0] for log in apart if log.undo()]
+    assert left == [16.0, 14.0], "mine is left without the line, yours with my edit of it"
+    log = both(apart)
+    assert rooms(log)[0] == 15.0
+    assert sides(log) == [[15.0, 14.0]]
+
+
+def test_what_each_changed_and_took_back_before_they_met_is_no_conflict(apart: Two) -> None:
+    mine, yours = apart
+    mine.edit(first(mine), said(0, indoor_c=14.0)), mine.undo()
+    yours.remove(first(yours))
+    yours.undo()
+    assert sides(both(apart)) == []
