@@ -16,10 +16,9 @@ from logbook.units import f_from_c
 HOT_ROOM_C = 40.0
 """A room hotter than this is asked about, °C. ASSUMED: no one sits in it; a sauna is no room's reading."""
 
-FAULT_C = (85.0, -127.0)
-"""What common digital thermometers show when they fail, °C: the value at power-on and the one for no answer.
-Source: data sheet of a widely used one-wire sensor for the first, its program library for the second, both
-from memory."""
+FAULT_C = 85.0
+"""What common digital thermometers show when they fail, °C: the value at power-on (the one for no answer,
+−127, is refused as no room's). Source: data sheet of a widely used one-wire sensor, from memory."""
 
 HOT_OUTDOORS_C, COLD_OUTDOORS_C = 45.0, -50.0
 """Beyond these the air outside is asked about, °C. ASSUMED: a thermometer in the sun, a slipped sign."""
@@ -56,7 +55,7 @@ def unlikely(entry: Entry, *, max_load_kg: float | None, unit: str = "C") -> Ite
     for name, side in TEMPERATURES:
         value = getattr(entry, name)
         if value is not None and value > HOT_ROOM_C:
-            fault = " Thermometers show that when they fail." if abs(value - FAULT_C[0]) < 0.05 else ""
+            fault = " Thermometers show that when they fail." if abs(value - FAULT_C) < 0.05 else ""
             yield Unlikely(name, f"{side} {_shown(value, unit)} is hotter than anybody sits in.{fault}")
     outdoor_c, indoor_c = entry.outdoor_c, entry.indoor_c
     if outdoor_c is not None and not COLD_OUTDOORS_C <= outdoor_c <= HOT_OUTDOORS_C:

@@ -10,8 +10,10 @@ from datetime import UTC, datetime
 
 import pytest
 
-from logbook.entry import Setting, read_line
-from logbook.records import Mark, Window
+from logbook.entry import Setting, complete, read_line
+from logbook.entry.understood import LineActKind
+from logbook.entry.unlikely import unlikely
+from logbook.records import Basis, Entry, Mark, Window
 
 NOW = datetime(2026, 1, 16, 21, 41, 20, tzinfo=UTC)
 
@@ -177,3 +179,59 @@ def test_both_of_two_times_are_offered_in_words(setting: Setting) -> None:
     """01:30 came twice in London on 25 October 2026 (Directive 2000/84/EC)."""
     got = read_line("01:30 17", now=datetime(2026, 10, 25, 9, tzinfo=UTC), setting=setting)
     assert [(a.key, a.means) for a in got.questions[0].answers] == [("1", "first"), ("2", "second")]
+
+
+@pytest.mark.parametrize(
+    ("line", "offered"),
+    [
+        ("bring la", "lamp oil"), ("brought la", "lamp oil"), ("level la", "lamp oil"),
+        ("got la", "lamp oil"),
+        ("checked fl", "flue"), ("swept fl", "flue"), ("looked fl", "flue"), ("inspected fl", "flue"),
+        ("battery sm", "smoke alarm"), ("every sm", "smoke alarm"), ("never sm", "smoke alarm"),
+        ("stack bee", "beech row"), ("count bee", "beech row"), ("meter bee", "beech row"),
+        ("done arr", "arriving"), ("skip lea", "leaving"), ("skipped aut", "autumn"), ("done spr", "spring"),
+        ("done pac", "packing"),
+    ],
+)  # fmt: skip
+def test_a_first_word_offers_the_names_that_may_follow_it(line: str, offered: str, setting: Setting) -> None:
+    known = replace(
+        setting,
+        stacks=("beech row",),
+        supplies=("lamp oil",),
+        tasks=(("flue", 1.0), ("smoke alarm", 1.0)),
+    )
+    assert complete(line, len(line), known)[0] == offered
+
+
+@pytest.mark.parametrize(("sign", "pct"), [("½", 50), ("¼", 25), ("¾", 75), ("⅓", 100 / 3), ("⅔", 200 / 3)])
+def test_a_fraction_as_one_sign_is_read(sign: str, pct: float, setting: Setting) -> None:
+    for line in (f"air {sign}", f"air{sign}", f"{sign} air"):
+        got = read_line(line, now=NOW, setting=setting).entry
+        assert got is not None
+        assert got.air_open_pct == pytest.approx(pct)
+
+
+@pytest.mark.parametrize("word", ["undo", "redo"])
+def test_what_was_done_is_taken_back_by_a_word(word: str, setting: Setting) -> None:
+    got = read_line(word, now=NOW, setting=setting)
+    assert got.act is not None
+    assert (got.act.kind, got.entry, got.left_over) == (LineActKind(word), None, "")
+
+
+def test_a_question_with_two_answers_takes_no_third(setting: Setting) -> None:
+    """The lever is asked about again rather than taken for what a slip of the keys would make of it."""
+    got = read_line("air 1/4", now=NOW, setting=replace(setting, air_lever_reads=None))
+    (question,) = got.questions
+    assert not question.free_text
+
+
+@pytest.mark.parametrize(("pct", "asked"), [(5.2, True), (5.5, False)])
+def test_dry_wood_by_its_dry_mass_is_asked_about_below_what_a_kiln_leaves(pct: float, asked: bool) -> None:
+    """5.3 % of the dry mass is 5 % of the wet: 0.05 / 0.95."""
+    entry = Entry(at=NOW, moisture_pct=pct, moisture_basis=Basis.DRY)
+    assert bool(list(unlikely(entry, max_load_kg=None))) is asked
+
+
+@pytest.mark.parametrize(("room_c", "asked"), [(40.0, False), (40.1, True)])
+def test_a_room_is_asked_about_only_above_forty(room_c: float, asked: bool) -> None:
+    assert bool(list(unlikely(Entry(at=NOW, indoor_c=room_c), max_load_kg=None))) is asked
