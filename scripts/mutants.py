@@ -93,16 +93,17 @@ def tests_by_line(folder, tests):
 def chosen(mutant, lines, took, noticed):
     """The tests of a mutant: those that noticed others of this module first, then the quickest.
 
-    What is read at import (a table, a constant) belongs to every test that goes through the module, or,
-    if none does, to all.
+    What is read at import (a table, a constant) may matter to any test, wherever it is looked up: those that
+    go through the module come first.
     """
     by_line = lines.get(mutant.module, {})
-    found = by_line.get(mutant.line, set()) if mutant.lines else set()
-    if not found and mutant.lines:
-        found = set().union(*(by_line.get(line, set()) for line in mutant.lines))
-    found = found or set().union(*by_line.values()) or set(took)
+    through = set().union(*by_line.values())
+    found = set(took)
+    if mutant.lines:
+        found = by_line.get(mutant.line) or set().union(*(by_line.get(line, set()) for line in mutant.lines))
+        found = found or through or set(took)
     best = noticed[mutant.module]
-    return sorted(found & set(took), key=lambda t: (-best[t], took[t], t))
+    return sorted(found & set(took), key=lambda t: (-best[t], t not in through, took[t], t))
 
 
 def within(tests, took, seconds):
