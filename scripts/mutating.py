@@ -55,6 +55,8 @@ def left_alone(tree):
             skip(decorator)
         if isinstance(node, ast.If) and ast.unparse(node.test) == "TYPE_CHECKING":
             skip(node)
+        if isinstance(node, ast.Assign) and ast.unparse(node.targets[0]) == "__all__":
+            skip(node)
         if isinstance(node, ast.Raise | ast.JoinedStr):
             for part in ast.walk(node):
                 if isinstance(part, ast.Constant):

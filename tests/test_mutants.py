@@ -60,6 +60,7 @@ def test_one_thing_is_changed_at_a_time(mutating, source, changes):
         "'''What it does.'''",
         "a = 'Coals give carbon monoxide.'",  # a sentence: what is said is looked at by people
         "a: int | None",
+        "__all__ = ['a']",
         "@dataclass(frozen=True)\nclass A:\n    pass",
         "def f(a: int | None) -> str | None:\n    b = a",
     ],

@@ -13,6 +13,7 @@ import pytest
 from logbook.entry import Setting, complete, read_line
 from logbook.entry.understood import LineActKind
 from logbook.entry.unlikely import unlikely
+from logbook.entry.words import vocabulary
 from logbook.records import Basis, Entry, Mark, Window
 
 NOW = datetime(2026, 1, 16, 21, 41, 20, tzinfo=UTC)
@@ -235,3 +236,36 @@ def test_dry_wood_by_its_dry_mass_is_asked_about_below_what_a_kiln_leaves(pct: f
 @pytest.mark.parametrize(("room_c", "asked"), [(40.0, False), (40.1, True)])
 def test_a_room_is_asked_about_only_above_forty(room_c: float, asked: bool) -> None:
     assert bool(list(unlikely(Entry(at=NOW, indoor_c=room_c), max_load_kg=None))) is asked
+
+
+@pytest.mark.parametrize(
+    ("words", "name"),
+    [
+        ("temp temperature room in inside indoor indoors", "indoor_c"),
+        ("out outside outdoor outdoors", "outdoor_c"),
+        ("low min", "low_c"),
+        ("high max", "high_c"),
+        ("forecast tonight", "forecast_low_c"),
+    ],
+)
+def test_every_word_before_a_temperature_names_its_thermometer(
+    words: str, name: str, setting: Setting
+) -> None:
+    for word in words.split():
+        got = read_line(f"{word} 12", now=NOW, setting=setting).entry
+        assert got is not None, word
+        assert (getattr(got, name), got.note) == (12.0, None), word
+
+
+@pytest.mark.parametrize(("size", "piece"), [("small", "S"), ("medium", "M"), ("large", "L"), ("big", "L")])
+def test_a_size_in_full_is_the_owners_piece(size: str, piece: str, setting: Setting) -> None:
+    for line in (f"2 {size}", f"2 {size} splits"):
+        got = read_line(line, now=NOW, setting=setting).entry
+        assert got is not None, line
+        assert (got.pieces, got.note) == (f"2 {piece}", None), line
+
+
+def test_a_place_of_two_letters_is_offered_and_a_piece_of_one_is_not(setting: Setting) -> None:
+    own = replace(setting, places=("wc",))
+    assert complete("w", 1, own)[0] == "wc"
+    assert "M" not in vocabulary(species="birch", places=(), pieces=("M",)), "no key is saved by choosing it"
