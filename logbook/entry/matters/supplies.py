@@ -103,7 +103,8 @@ def _item_and_amount(line: MatterLine, *, shares: bool) -> tuple[str, float, str
     known = known_name(line, 1, line.setting.supplies + line.setting.to_bring)
     if known is not None and (amount := _amount(line, 1 + known[1], shares=shares)):
         return known[0], amount[0], amount[1], 1 + known[1] + amount[2]
-    if not shares and (leading := _amount(line, 1, shares=False)) is not None:
+    leading = _amount(line, 1, shares=shares)
+    if leading is not None and (leading[1] or not shares):  # "level 3 was closed" tells no supply
         return _amount_first(line, leading)
     first = 1
     while first < line.count and _amount(line, first, shares=shares) is None:
