@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from typing import TypeVar
 
 import numpy as np
 
@@ -18,6 +19,7 @@ from logbook.results.journeys import ArriveAnswer, Awake, WokeAnswer
 from logbook.wording.coming_going import arrive_text, leave_text, woke_text
 
 Finding = tuple[str, str]
+T = TypeVar("T")
 
 HOT_C, COLD_PIPES_C = 28.0, -20.0 / 3.0
 
@@ -37,9 +39,9 @@ class Held:
 
     arrays: Mapping[str, np.ndarray]
 
-    def get(self, key: str) -> Mapping[str, np.ndarray]:
+    def read(self, key: str, by: Callable[[Mapping[str, np.ndarray]], T]) -> T:
         """The one thing held."""
-        return self.arrays
+        return by(self.arrays)
 
     def put(self, key: str, arrays: Mapping[str, np.ndarray]) -> None:
         """Nothing is kept."""
