@@ -62,6 +62,7 @@ TELLS: list[tuple[str, Matter]] = [
     ("Ash out, bucket by the shed", Ash(act=OUT, where="bucket by the shed")),
     ("ASH OUT to bucket on stone", Ash(act=OUT, where="bucket on stone")),
     ("took the ash out", Ash(act=OUT)),
+    ("took ash out", Ash(act=OUT)),
     ("ashes out in the snow.", Ash(act=OUT, where="in the snow")),
     ("ash tipped compost", Ash(act=TIPPED, where="compost")),
     ("emptied the ash bucket on the compost", Ash(act=TIPPED, where="on the compost")),
@@ -162,6 +163,9 @@ TELLS: list[tuple[str, Matter]] = [
     ),
     ("meter oak 17/19/21", StackMoisture(name="oak", readings_pct=(17.0, 19.0, 21.0), basis=Basis.WET)),
     # Supplies
+    ("droppings on the shelf", Seen(sight=Sight.DROPPINGS, place="shelf")),
+    ("people K & J", StaySaid(people=("K", "J"))),
+    ("done packing 3", Tick(list_name="packing", line="3", done=True)),
     ("level water 14 L", Level(item="water", amount=14.0, unit="L")),
     ("Level Water 14,5l", Level(item="water", amount=14.5, unit="L")),
     ("level gas 40 %", Level(item="gas", amount=40.0, unit="%")),
@@ -614,3 +618,30 @@ def test_first_words_are_those_of_the_readers() -> None:
     assert may_tell_matter("Fri 16 Jan 2026 23:00, night of Fri 16: ash out") and not may_tell_matter(
         "4m 1/4 -9"
     )
+
+
+@pytest.mark.parametrize(
+    ("line", "hours", "where", "note"),
+    [
+        ("stack oak 1 stere 3 h cost 50", 3.0, "", None),
+        ("stack oak 1 stere 2 h in shed", 2.0, "shed", None),
+        ("stack oak 1 stere at", None, "", "at"),
+        ("stack oak 1 stere damp cost 50 muddy", None, "", "damp; muddy"),
+    ],
+)
+def test_what_follows_a_stacks_amount_is_kept_in_its_place_or_in_the_note(line, hours, where, note, known):
+    got = read_line(line, now=NOW, setting=known).entry
+    assert (got.matter.hours, got.matter.where, got.note) == (hours, where, note)
+
+
+@pytest.mark.parametrize(
+    ("line", "wrong"),
+    [
+        ("stack oak 2 festmeter", "2 festmeter is solid wood, without the air in a stack."),
+        ("stack oak 1 ton", "A ton has 907 kg in one land and 1000 kg in another."),
+        ("stack oak 2 tons", "A ton has 907 kg in one land and 1000 kg in another."),
+        ("stack birch 1 armadillo", '"armadillo" is no measure of wood known here.'),
+    ],
+)
+def test_an_amount_that_could_be_two_is_refused_rather_than_taken_for_one(line, wrong, known):
+    assert read_line(line, now=NOW, setting=known).problem.wrong == wrong
