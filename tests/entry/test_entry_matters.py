@@ -164,6 +164,17 @@ TELLS: list[tuple[str, Matter]] = [
     ("meter oak 17/19/21", StackMoisture(name="oak", readings_pct=(17.0, 19.0, 21.0), basis=Basis.WET)),
     # Supplies
     ("droppings on the shelf", Seen(sight=Sight.DROPPINGS, place="shelf")),
+    ("mouse droppings on the shelf", Seen(sight=Sight.DROPPINGS, place="shelf")),
+    ("weather is -8 -2", DayWeather(day=date(2026, 1, 16), low_c=-8.0, high_c=-2.0)),
+    ("weather forecast sat -8 -2", DayWeather(day=date(2026, 1, 17), low_c=-8.0, high_c=-2.0)),
+    ("weather 15 feb -8 -2", DayWeather(day=date(2026, 2, 15), low_c=-8.0, high_c=-2.0)),  # 30 days ahead
+    ("cost firewood 80 euros: delivered", Improvement(name="firewood", money=80.0, what="delivered")),
+    ("cost firewood 1.200,50 EUR", Improvement(name="firewood", money=1200.5)),
+    ("cost firewood €80,", Improvement(name="firewood", money=80.0)),
+    (
+        "stack oak 2 cubic meters",
+        Stack(name="oak", species="oak", volume_m3=2.0, as_said="2 cubic meters"),
+    ),
     ("people K & J", StaySaid(people=("K", "J"))),
     ("done packing 3", Tick(list_name="packing", line="3", done=True)),
     ("level water 14 L", Level(item="water", amount=14.0, unit="L")),
