@@ -12,6 +12,7 @@ from datetime import UTC, date, datetime
 import pytest
 
 from logbook.entry import Setting, answered, complete, may_tell_matter, read_line
+from logbook.entry.matters.beside import read_beside
 from logbook.entry.matters.heads import FIRST_WORDS
 from logbook.entry.matters.reading import HEADS
 from logbook.matters import (
@@ -176,6 +177,7 @@ TELLS: list[tuple[str, Matter]] = [
         Stack(name="oak", species="oak", volume_m3=2.0, as_said="2 cubic meters"),
     ),
     ("people K & J", StaySaid(people=("K", "J"))),
+    ("people K++J", StaySaid(people=("K", "J"))),
     ("done packing 3", Tick(list_name="packing", line="3", done=True)),
     ("level water 14 L", Level(item="water", amount=14.0, unit="L")),
     ("Level Water 14,5l", Level(item="water", amount=14.5, unit="L")),
@@ -656,3 +658,17 @@ def test_what_follows_a_stacks_amount_is_kept_in_its_place_or_in_the_note(line, 
 )
 def test_an_amount_that_could_be_two_is_refused_rather_than_taken_for_one(line, wrong, known):
     assert read_line(line, now=NOW, setting=known).problem.wrong == wrong
+
+
+def test_what_cannot_be_does_not_hide_the_matter_after_it(known: Setting) -> None:
+    line = "18.5; level water 120 %; ash out; air shut"
+    read, rest = read_beside(line, now=NOW, setting=known)
+    assert read.matter == Ash(act=OUT)
+    assert rest == "18.5; level water 120 %;" + " " * len(" ash out") + "; air shut", (
+        "places stay what they are"
+    )
+
+
+def test_a_matter_of_another_time_beside_the_night_stays_in_the_note(known: Setting) -> None:
+    got = read_line("18.5; ash out yesterday 18:00", now=NOW, setting=known).entry
+    assert got is None or got.matter is None
