@@ -14,6 +14,18 @@ from logbook.entry import Setting, complete, read_line
 from logbook.entry.understood import LineActKind
 from logbook.entry.unlikely import unlikely
 from logbook.entry.words import vocabulary
+from logbook.matters import (
+    Ash,
+    AshAct,
+    Bring,
+    DayWeather,
+    Improvement,
+    Seen,
+    Sight,
+    Stack,
+    Upkeep,
+    UpkeepRule,
+)
 from logbook.records import Basis, Entry, Mark, Window
 
 NOW = datetime(2026, 1, 16, 21, 41, 20, tzinfo=UTC)
@@ -269,3 +281,71 @@ def test_a_place_of_two_letters_is_offered_and_a_piece_of_one_is_not(setting: Se
     own = replace(setting, places=("wc",))
     assert complete("w", 1, own)[0] == "wc"
     assert "M" not in vocabulary(species="birch", places=(), pieces=("M",)), "no key is saved by choosing it"
+
+
+@pytest.mark.parametrize("said", ["ash out", "ash taken out", "took ash out", "took the ash out",
+                                  "took out ash", "took out the ash", "took out the ashes"])  # fmt: skip
+def test_every_way_to_say_that_ash_was_taken_out(said: str, setting: Setting) -> None:
+    """Its clock starts with each: an ash bucket that nobody heard of is not cautioned about."""
+    got = read_line(f"{said} shed", now=NOW, setting=setting).entry
+    assert got is not None
+    assert got.matter == Ash(act=AshAct.TAKEN_OUT, where="shed")
+
+
+@pytest.mark.parametrize("place", ["traps", "mouse traps"])
+def test_traps_gone_stood_where_it_says(place: str, setting: Setting) -> None:
+    got = read_line(f"{place} gone", now=NOW, setting=setting).entry
+    assert got is not None
+    assert got.matter == Seen(sight=Sight.GONE, place=place)
+
+
+@pytest.mark.parametrize(("typed", "kept"), [("AA cells", "AA cells"), ("LED lamp", "LED lamp"),
+                                             ("LEDS lamp", "leds lamp"), ("ROPE", "rope")])  # fmt: skip
+def test_short_words_in_capitals_stay_so(typed: str, kept: str, setting: Setting) -> None:
+    got = read_line(f"bring {typed}", now=NOW, setting=setting).entry
+    assert got is not None
+    assert got.matter == Bring(item=kept)
+
+
+@pytest.mark.parametrize(("typed", "money"), [("1,250", 1250.0), ("1.250,50", 1250.5), ("1'250", 1250.0)])
+def test_money_in_groups_and_with_its_part(typed: str, money: float, setting: Setting) -> None:
+    got = read_line(f"cost skirting {typed}", now=NOW, setting=setting).entry
+    assert got is not None
+    assert isinstance(got.matter, Improvement)
+    assert got.matter.money == money
+
+
+def test_a_rule_of_fortnights_by_time_or_wood_with_its_source(setting: Setting) -> None:
+    """Two fortnights are 28 days."""
+    got = read_line("every 2 fortnights or 500 kg flue says sheet 4", now=NOW, setting=setting).entry
+    assert got is not None
+    assert isinstance(got.matter, UpkeepRule)
+    assert (got.matter.every_days, got.matter.every_kg, got.matter.source) == (28.0, 500.0, "sheet 4")
+
+
+def test_the_trade_that_did_it_is_named_without_its_article(setting: Setting) -> None:
+    got = read_line("swept flue by the sweep", now=NOW, setting=setting).entry
+    assert got is not None
+    assert isinstance(got.matter, Upkeep)
+    assert got.matter.by == "sweep"
+
+
+@pytest.mark.parametrize(("day", "year"), [("15 feb", 2026), ("16 feb", 2025)])
+def test_a_forecast_reaches_thirty_days_a_day_beyond_is_of_last_year(
+    day: str, year: int, setting: Setting
+) -> None:
+    got = read_line(f"weather {day} -9 -2", now=NOW, setting=setting).entry
+    assert got is not None
+    assert isinstance(got.matter, DayWeather)
+    assert got.matter.day.year == year
+
+
+@pytest.mark.parametrize("unit", ["m", "metre", "metres", "meter", "meters"])
+def test_metres_by_any_name_measure_a_stack(unit: str, setting: Setting) -> None:
+    """ "meters" was asked about as if no unit stood there."""
+    for line in (f"stack oak 3 x 2 x 1 {unit}", f"stack oak 3 {unit} x 2 {unit} x 1 {unit}",
+                 f"stack oak 6 cubic {unit}"):  # fmt: skip
+        got = read_line(line, now=NOW, setting=setting).entry
+        assert got is not None, line
+        assert isinstance(got.matter, Stack)
+        assert got.matter.volume_m3 == pytest.approx(6.0)

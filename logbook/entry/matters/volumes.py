@@ -43,14 +43,15 @@ _LOOSE = dict.fromkeys(["srm", "sm3", "lm3", "schüttraummeter"], M3_PER_STERE)
 _SOLID = frozenset(["fm", "fm3", "festmeter", "efm", "vfm"])
 _TONNES = frozenset(["t", "tonne", "tonnes", "tons", "ton"])
 _ROWS = frozenset(["rack", "racks", "rick", "ricks", "row", "rows", "facecord", "facecords", "face"])
-_LENGTHS = {"cm": 0.01, "m": 1.0, "mm": 0.001, "ft": M_PER_FT, "in": M_PER_IN, "inch": M_PER_IN} | {
-    "inches": M_PER_IN,
-    '"': M_PER_IN,
-    "”": M_PER_IN,
-    "'": M_PER_FT,
-    "feet": M_PER_FT,
+_METRES = ("m", "metre", "metres", "meter", "meters")
+_LENGTHS = {
+    "cm": 0.01,
+    "mm": 0.001,
+    **dict.fromkeys(_METRES, 1.0),
+    **dict.fromkeys(("in", "inch", "inches", '"', "”"), M_PER_IN),
+    **dict.fromkeys(("ft", "foot", "feet", "'"), M_PER_FT),
 }
-_LENGTH_WORDS = r"cm|mm|m|ft|feet|inches|inch|in|['\"”]"
+_LENGTH_WORDS = "|".join(sorted(_LENGTHS, key=len, reverse=True))
 _DIMENSIONS = re.compile(
     rf"(\d+(?:\.\d+)?)\s*({_LENGTH_WORDS})?\s*[x×*]\s*(\d+(?:\.\d+)?)\s*({_LENGTH_WORDS})?\s*[x×*]\s*"
     rf"(\d+(?:\.\d+)?)\s*({_LENGTH_WORDS})?(?=[\s,;]|$)",
@@ -155,7 +156,7 @@ def _cubic(
     unit = line.word(at + taken)
     if solid:
         raise _solid(line, at, taken + (not line.parted(at + taken)))
-    if unit in {"metre", "metres", "meter", "meters", "m"}:
+    if unit in _METRES:
         return WoodAmount(volume_m3=number * M3_PER_STERE), taken + 1
     if unit in {"ft", "feet", "foot"}:
         return WoodAmount(volume_m3=number * M3_PER_FT3), taken + 1
