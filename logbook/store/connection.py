@@ -53,7 +53,7 @@ def connect(path: Path, *, create: bool, wait_s: float = BUSY_WAIT_S) -> sqlite3
             begin_private(path)
         connection = sqlite3.connect(path, timeout=wait_s, isolation_level=None, factory=LogConnection)
         connection.file, connection.began = file_at(path), began
-        try:
+        with closed_on_failure(connection):
             version = _check_kind(connection, path, create=create)
             connection.execute("PRAGMA foreign_keys = ON")
             connection.execute("PRAGMA journal_mode = WAL")
@@ -64,10 +64,17 @@ def connect(path: Path, *, create: bool, wait_s: float = BUSY_WAIT_S) -> sqlite3
                 migrate(connection)
             elif connection.execute(_WITHOUT_DIGEST).fetchone():
                 _give_digests(connection)
-        except BaseException:
-            connection.close()
-            raise
     return connection
+
+
+@contextmanager
+def closed_on_failure(connection: sqlite3.Connection) -> Iterator[sqlite3.Connection]:
+    """The connection, closed should anything fail: a lock left behind makes the next to open wait for it."""
+    try:
+        yield connection
+    except BaseException:
+        connection.close()
+        raise
 
 
 def _give_digests(connection: sqlite3.Connection) -> None:

@@ -20,7 +20,7 @@ from logbook.description import description_to_toml, parse_description
 from logbook.errors import BadInputError, DescriptionError, LogbookError, NoDescriptionError
 from logbook.records import Act, DatedDescription, Description, Entry, Event, NewEvent, Typed
 from logbook.store import queries
-from logbook.store.connection import connect_or_read, explained, transaction
+from logbook.store.connection import closed_on_failure, connect_or_read, explained, transaction
 from logbook.store.digest import seal_device, sealed, unsealed
 from logbook.store.gone import closed
 from logbook.store.rows import Row, entry_from, event_from, time_from, time_text, written_from
@@ -52,7 +52,8 @@ def open_log(
             or in use elsewhere for longer than two minutes. One that can't be written is opened for reading.
     """
     path = Path(path)
-    return Log(connect_or_read(path, create=create), path=path, now=now, new_uuid=new_uuid, device=device)
+    with closed_on_failure(connect_or_read(path, create=create)) as connection:
+        return Log(connection, path=path, now=now, new_uuid=new_uuid, device=device)
 
 
 class Log:
@@ -380,8 +381,6 @@ class Log:
         return str(self._rows(sql)[0][0])
 
     def _events_of(self, rows: Sequence[Row], *, even_unreadable: bool = False) -> tuple[Event, ...]:
-        if not rows:
-            return ()
         keys = [row[0] for row in rows]
         # Few: look each up. Many: read the stretch they lie in, quicker than thousands of look-ups.
         if len(keys) <= 100:
