@@ -23,9 +23,6 @@ LONGEST_LINE = 50_000_000
 """Longest line read, signs. ASSUMED: a pasted book fits; a file that is one endless line does not fill the
 memory."""
 
-BEYOND_ANY = 1e6
-"""What no way of writing ever keeps: the largest, watts of other heat, ends at 30,000."""
-
 TOLD_EVERY = 50_000
 """Events between two words on how far it is."""
 
@@ -266,7 +263,7 @@ def _number(name: str, value: object) -> float:
         number = float(value)
     except OverflowError:
         number = float("inf")
-    if not abs(number) < BEYOND_ANY:  # not a number, too
+    if number - number != 0.0:
         raise _OddError(f"'{name}' is {number}, which is not a number to keep")
     return number
 
