@@ -78,6 +78,22 @@ def guest_with(path: Path, count: int, *, size: str, capsys: pytest.CaptureFixtu
     return said(str(path), "guest", "--size", size, capsys=capsys)
 
 
+@pytest.mark.parametrize("spoilt", ['""', "yesterday", "9999-12-31T23:59:59-14:00"])
+def test_an_emergency_page_is_shown_whatever_became_of_its_date(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], spoilt: str
+) -> None:
+    path = tmp_path / "log.db"
+    write_demo(path)
+    with open_log(path) as own:
+        own.set_setting(emergency.PAGE, "Meet at the woodshed gate.")
+        own.set_setting(emergency.CHECKED, spoilt)
+        page = emergency.written(own, zone="Europe/London")
+    assert page == emergency.EmergencyPage(
+        lines=("Meet at the woodshed gate.",), checked=emergency.UNREADABLE
+    )
+    assert "Meet at the woodshed gate." in said(str(path), "guest", capsys=capsys)
+
+
 @pytest.mark.parametrize("size", Size)
 @pytest.mark.parametrize("count", [1, 5, 6, 9, 15])
 def test_a_long_emergency_page_is_set_closer_and_loses_nothing(

@@ -17,14 +17,24 @@ from logbook.wording import day_text
 PAGE, CHECKED = "emergency", "emergency_checked"
 """Settings: the page's text, and the time it was last changed."""
 
+UNREADABLE = "on a day that can't be read"
+
 PAPER_COLUMNS = 78
 
 
 def written(log: Log, *, zone: str) -> EmergencyPage:
     """The page as far as it is written."""
     text, checked = log.setting(PAGE), log.setting(CHECKED)
-    said = day_text(datetime.fromisoformat(checked), zone=zone, year=True) if checked else ""
+    said = _day(checked, zone=zone) if checked else ""
     return EmergencyPage(lines=tuple(text.splitlines()) if text else (), checked=said)
+
+
+def _day(checked: str, *, zone: str) -> str:
+    """The page is shown whatever became of its date."""
+    try:
+        return day_text(datetime.fromisoformat(checked), zone=zone, year=True)
+    except (ValueError, OverflowError):
+        return UNREADABLE
 
 
 def keep(log: Log, lines: Sequence[str], *, now: datetime) -> None:
