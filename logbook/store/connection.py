@@ -51,7 +51,12 @@ def connect(path: Path, *, create: bool, wait_s: float = BUSY_WAIT_S) -> sqlite3
         began = not path.exists()
         if began:
             begin_private(path)
-        connection = sqlite3.connect(path, timeout=wait_s, isolation_level=None, factory=LogConnection)
+        connection = sqlite3.connect(
+            path.absolute(),  # "file:x" would be read as an address, a log in memory that is gone at the end
+            timeout=wait_s,
+            isolation_level=None,
+            factory=LogConnection,
+        )
         connection.file, connection.began = file_at(path), began
         with closed_on_failure(connection):
             version = _check_kind(connection, path, create=create)
@@ -127,7 +132,7 @@ def copied(source: sqlite3.Connection, target: Path, *, over: bool = True) -> Pa
         half.unlink(missing_ok=True)
         try:
             begin_private(half)
-            with closing(sqlite3.connect(half, isolation_level=None)) as copy:
+            with closing(sqlite3.connect(half.absolute(), isolation_level=None)) as copy:
                 source.backup(copy)
                 copy.execute("PRAGMA journal_mode = DELETE")  # one file, nothing beside it
             if over:
@@ -183,7 +188,7 @@ def connect_for_looking(path: Path) -> sqlite3.Connection:
 def _looking(path: Path) -> sqlite3.Connection:
     with explained(path):
         _check_file(path, create=False)
-        connection = sqlite3.connect(path, timeout=BUSY_WAIT_S, isolation_level=None)
+        connection = sqlite3.connect(path.absolute(), timeout=BUSY_WAIT_S, isolation_level=None)
         try:
             _check_kind(connection, path, create=False)
             connection.execute("PRAGMA query_only = ON")

@@ -77,7 +77,7 @@ def merge(log: Log, other: Path) -> int:
             copied(source, copy)
         connect(copy, create=False).close()
         with explained(log.path):
-            log.connection.execute("ATTACH ? AS other", (str(copy),))
+            log.connection.execute("ATTACH ? AS other", (str(copy.absolute()),))
         try:
             with explained(log.path):
                 _refuse_told_otherwise(log.connection, other)  # what is there never changes: no lock needed

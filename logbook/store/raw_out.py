@@ -26,7 +26,10 @@ def export_raw(path: Path, folder: Path) -> tuple[tuple[Path, ...], tuple[str, .
     Raises:
         LogFileError: The file cannot be read or the folder not be written; the folder is as it was.
     """
-    with explained(path), closing(sqlite3.connect(path, timeout=BUSY_WAIT_S, isolation_level=None)) as db:
+    with (
+        explained(path),
+        closing(sqlite3.connect(path.absolute(), timeout=BUSY_WAIT_S, isolation_level=None)) as db,
+    ):
         db.execute("PRAGMA query_only = ON")
         db.text_factory = _text
         db.execute("BEGIN")  # one moment, whatever is written meanwhile

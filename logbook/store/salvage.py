@@ -118,7 +118,7 @@ def _pieces(content: bytes, wal: bytes) -> Pieces:
         copy.write_bytes(content)
         if wal:
             copy.with_name(copy.name + "-wal").write_bytes(wal)
-        with closing(sqlite3.connect(copy)) as db:
+        with closing(sqlite3.connect(copy.absolute())) as db:
             for table, into in (("device", pieces.devices), ("batch", pieces.batches)):
                 into |= {key: [uuid] for key, uuid in db.execute(f"SELECT id, uuid FROM {table}")}
     return pieces
