@@ -28,6 +28,7 @@ _AT, _RESET_AT, _MATTER, _FLAGS = (
 )
 _NUMBERS = tuple(at for at, field in enumerate(fields(Entry)) if field.type == "float | None")
 _YES_OR_NO = tuple(at for at, field in enumerate(fields(Entry)) if field.type == "bool")
+_NUMBERS = tuple(at for at, field in enumerate(fields(Entry)) if str(field.type).startswith("float"))
 _WORDS = tuple(
     (ENTRY_COLUMNS.index(name), {word.value: word for word in kind})
     for name, kind in (
@@ -135,6 +136,10 @@ def _entry_from(row: Row) -> Entry:
     for at, meant in _WORDS:
         if values[at] is not None:
             values[at] = meant[values[at]]
+    for at in _NUMBERS:
+        number = values[at]
+        if number is not None and number - number != 0.0:
+            raise ValueError(number)  # infinite: nobody writes it, and no reckoning bears it
     for at in _YES_OR_NO:
         values[at] = values[at] == 1
     if row[_MATTER] is not None:
