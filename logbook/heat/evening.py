@@ -118,7 +118,7 @@ def advise(question: Question) -> tuple[Outcome, ...]:
         start=question.start,
         gets_up=question.gets_up,
         untried=untried,
-        usable=_usable(question, plans, paths),
+        usable=_usable(question, plans, paths) & ranking.worth_cracking(plans, got),
         high_c=question.band_c[1],
     )
     shown = ranking.worth_showing(ordered, plans, got, start=question.start)
@@ -215,6 +215,8 @@ def _worth_all_draws(question: Question, looked: Looked) -> list[Plan]:
     """Of each kind the best few and a few others; always the first, "no fire" with all as it stands."""
     plans = looked.beside.plans
     worth = ranking.worth_cracking(plans, looked.beside.figures)
+    # The one thing left to do in a room that is warm without a fire: all draws decide.
+    worth |= [plan == replace(plans[0], window=Window.CRACKED) for plan in plans]
     taken: Counter[tuple[object, ...]] = Counter()
     kept: dict[tuple[object, ...], list[Plan]] = {}
     for i in looked.best_first():

@@ -162,14 +162,19 @@ def fitting(
 def worth_cracking(plans: Sequence[Plan], got: Figures) -> NDArray[np.bool_]:
     """Which plans don't crack a window for nothing: shut, the same plan costs more or gets too hot."""
     at = {plan: i for i, plan in enumerate(plans)}
+    cool = stays_cool(got)
     worth = np.ones(len(plans), dtype=bool)
     for plan, i in at.items():
         shut = at.get(replace(plan, window=Window.SHUT))
         if plan.window is Window.SHUT or shut is None:
             continue
-        cools = got.chance_too_hot[shut] >= TOO_HOT_CHANCE > got.chance_too_hot[i]
-        worth[i] = cools or got.degree_hours[i] < got.degree_hours[shut]
+        worth[i] = (cool[i] and not cool[shut]) or got.degree_hours[i] < got.degree_hours[shut]
     return worth
+
+
+def stays_cool(got: Figures) -> NDArray[np.bool_]:
+    """Which plans keep the room under the limit once it has settled; axis (plan,)."""
+    return (got.high[:, 2] <= TOO_HOT_C) & (got.chance_too_hot < TOO_HOT_CHANCE)
 
 
 def order(
@@ -215,7 +220,8 @@ def _warm_without(got: Figures, idle: int, high_c: float) -> bool:
 def _cool(may: Sequence[int], got: Figures) -> list[int]:
     """Those whose sleeping room stays under the limit, best from bed on, else from an hour later; when all
     pass it, those least likely to or nearly so."""
-    settled = [i for i in may if got.high[i, 2] <= TOO_HOT_C and got.chance_too_hot[i] < TOO_HOT_CHANCE]
+    stays = stays_cool(got)
+    settled = [i for i in may if stays[i]]
     whole_night = [i for i in settled if got.asleep_too_hot[i] < TOO_HOT_CHANCE]
     if settled or not may:
         return whole_night or settled

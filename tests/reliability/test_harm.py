@@ -43,6 +43,13 @@ def test_evenings_of_a_fitted_log(bench):
     assert found == []
 
 
+def test_a_room_that_may_get_too_hot_without_a_fire_is_offered_the_window(bench):
+    # Nights of minutes: the rough look saw no draw too hot, and dropped "no fire, window cracked".
+    harm, cases = bench("harm"), bench("harm_cases")
+    found = [f for n in (757, 1622) for f in harm.judge(cases.cabin_alone(11, n, draws=48))[1]]
+    assert found == []
+
+
 def judged(bench, numbers: range) -> set[str]:
     harm, cases = bench("harm"), bench("harm_cases")
     return {name for n in numbers for name, _ in harm.judge(cases.cabin_alone(1, n, draws=24))[1]}
