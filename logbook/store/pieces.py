@@ -7,14 +7,14 @@ be there in several versions or not at all; a digest that is right tells which b
 from __future__ import annotations
 
 import json
-from collections import defaultdict
-from collections.abc import Collection, Iterable, Iterator, Mapping
+from collections import Counter, defaultdict
+from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from itertools import islice, product
 
 from logbook.records import Act
-from logbook.store.digest import EVENT_NAMES, EntryShape, Held
+from logbook.store.digest import EVENT_NAMES, EntryShape, Held, unsealed
 from logbook.store.pages import Found
 from logbook.store.rows import Row
 from logbook.store.schema import columns_of
@@ -33,6 +33,12 @@ _MOST_TRIES = 400
 _ENTRY = columns_of("entry")[1:]
 _FIRST_ENTRY_WIDTH = len(_ENTRY) - 1
 """In format 1, which had no matters."""
+
+_SEVERAL = 3
+"""Events of one device, none of them whole, that show its name to be lost. ASSUMED."""
+
+_LOST = "lost with "
+"""Begins the name given to a device or an act whose own is lost."""
 
 _TIME_WIDTH = len("2026-01-16T20:00:00.000000Z")
 
@@ -75,7 +81,7 @@ class Pieces:
     def _take_indexed(self, values: Row) -> None:
         kinds = tuple(map(type, values))
         if kinds == (str, int) and not _is_time(values[0]):
-            _once(self.names[values[1]], values[0])
+            self._take_name(values[1], values[0])
         elif kinds == (str, str):
             self.info.setdefault(*values)
         elif kinds == (int, int, str, str, str):
@@ -84,7 +90,7 @@ class Pieces:
     def _take_row(self, key: int, row: Row) -> None:
         width = len(row)
         if width == 1 and isinstance(row[0], str):
-            _once(self.names[key], row[0])
+            self._take_name(key, row[0])
         elif width == 2 and isinstance(row[1], str) and (row[0] is None or _is_time(row[0])):
             _once(self.descriptions[key], row)
         elif width == 2 and isinstance(row[0], str) and isinstance(row[1], str):
@@ -95,6 +101,10 @@ class Pieces:
             digest = row[_EVENT_WIDTH - 1] if width == _EVENT_WIDTH else None
             self.digests |= digest is not None
             _once(self.events[key], (digest, *row[: _EVENT_WIDTH - 1]))
+
+    def _take_name(self, number: int, name: str) -> None:
+        if name.isprintable():  # half overwritten it names nothing
+            _once(self.names[number], name)
 
     def _entry(self, row: Row) -> Row:
         """As SQLite gives it: columns a row was written without are NULL, whole reals are no integers."""
@@ -110,21 +120,14 @@ class Pieces:
         They cannot be proved. One whose names are known and which is not whole is damaged, and left out.
         """
         proved = list(whole)
-        others = {held.event[_UUID] for held in proved} | {rows[0][1] for rows in self.events.values()}
-        devices = {self.events[held.key][0][2]: held.event[_DEVICE] for held in proved}
-        batches = {self.events[held.key][0][4]: held.event[_BATCH] for held in proved}
-        others |= {row[0] for rows in self.settings.values() for row in rows} | set(devices.values())
+        lost = _Lost(self, proved)
         found = []
         for key in sorted(self.events.keys() - {held.key for held in proved}):
             _, uuid, device, _, batch, *_ = self.events[key][0]
-            for known, number in ((devices, device), (batches, batch)):
-                if number not in known and not set(self.names.get(number, ())) - others:
-                    known[number] = f"lost with {uuid}"
-            names = devices.get(device), batches.get(batch)
-            if None in names or not any(str(name).startswith("lost with ") for name in names):
+            names = lost.device(device, uuid), lost.batch(batch, uuid)
+            if None in names or not any(str(name).startswith(_LOST) for name in names):
                 continue
-            of_device, of_batch = {device: [devices[device]]}, {batch: [batches[batch]]}
-            for held in islice(self._ways(key, of_device, of_batch), 1):
+            for held in islice(self._ways(key, named=names), 1):
                 if self._is_whole(named := replace(held, digest=held.computed(self.shape))):
                     found.append(named)
         return found
@@ -132,8 +135,9 @@ class Pieces:
     def whole_events(self) -> Iterator[Held]:
         """The events that are whole, each once, by key."""
         for key in sorted(self.events):
-            for held in islice(self._ways(key), _MOST_TRIES):
-                if self._is_whole(held):
+            for batches_of in (self._batches_of, lambda _: self._spoken_of):
+                ways = islice(self._ways(key, batches_of=batches_of), _MOST_TRIES)
+                if (held := next(filter(self._is_whole, ways), None)) is not None:
                     yield held
                     break
 
@@ -148,11 +152,11 @@ class Pieces:
     def _ways(
         self,
         key: int,
-        devices: Mapping[int, list[str]] | None = None,
-        batches: Mapping[int, list[str]] | None = None,
+        *,
+        named: tuple[str | None, str | None] | None = None,
+        batches_of: Callable[[int], Sequence[str]] = lambda _: (),
     ) -> Iterator[Held]:
-        """The ways in which the pieces of one event go together."""
-        devices, batches = devices or self.devices, batches or self.batches
+        """The ways in which the pieces of one event go together; ``named`` are its device and its batch."""
         typed = [self.typed[key][at] for at in sorted(self.typed[key])] if key in self.typed else []
         for (digest, *row), entry, description, setting, parts in product(
             self.events[key],
@@ -162,9 +166,8 @@ class Pieces:
             list(product(*typed)),
         ):
             act = row[4]
-            of_device = devices.get(row[1]) or self.names.get(row[1], [])
-            of_batch = batches.get(row[3]) or self.names.get(row[3], [])
-            for device, batch in product(of_device, of_batch):
+            pairs = [named] if named else product(self._devices_of(row[1]), batches_of(row[3]))
+            for device, batch in pairs:
                 yield Held(
                     key=key,
                     digest=digest,
@@ -174,6 +177,22 @@ class Pieces:
                     description=description if act == Act.DESCRIBE else None,
                     setting=setting if act == Act.SETTING else None,
                 )
+
+    def _devices_of(self, number: int) -> list[str]:
+        """The names a device of this number may have, the likeliest first: a digest tells which is right."""
+        kept = [text for name, text in self.info.items() if name == "device"]
+        kept += [unsealed("device", text)[0] for name, text in self.info.items() if name == "kept:device"]
+        return _each([*self.devices.get(number, ()), *self.names.get(number, ()), *kept])
+
+    def _batches_of(self, number: int) -> list[str]:
+        """The same of an act."""
+        return _each([*self.batches.get(number, ()), *self.names.get(number, ())])
+
+    @cached_property
+    def _spoken_of(self) -> list[str]:
+        """Names of acts that an undo speaks of: one whose own name is lost may have one of them."""
+        targets = (row[1 + _TARGET] for rows in self.events.values() for row in rows)
+        return _each(str(target) for target in targets if target is not None)
 
     def rest(self, kept: Collection[int]) -> list[tuple[str, str, str]]:
         """What is left of all other events, piece by piece: what it is, its event's key, and what it says."""
@@ -214,6 +233,46 @@ class Pieces:
     def gone(self, kept: Collection[int]) -> int:
         """How many events there must have been of which no row was found: keys count on without a gap."""
         return sum(key not in self.events for key in range(1, max(kept, default=0) + 1))
+
+
+class _Lost:
+    """Names for devices and acts whose own are lost, the same for all events of one."""
+
+    def __init__(self, pieces: Pieces, proved: Sequence[Held]) -> None:
+        self._pieces = pieces
+        first = {key: rows[0] for key, rows in pieces.events.items()}
+        self._devices = {first[held.key][1 + _DEVICE]: str(held.event[_DEVICE]) for held in proved}
+        self._batches = {first[held.key][1 + _BATCH]: str(held.event[_BATCH]) for held in proved}
+        self._others = {held.event[_UUID] for held in proved} | {row[1 + _UUID] for row in first.values()}
+        self._others |= {row[0] for rows in pieces.settings.values() for row in rows}
+        self._others |= set(self._devices.values())
+        self._of_device = Counter(row[1 + _DEVICE] for row in first.values())
+
+    def device(self, number: int, uuid: str) -> str | None:
+        """A device's name; None where it is known and yet proves nothing, so that the event is damaged.
+
+        Of several events none is whole by a name that may be this device's or an act's: it is not this one's.
+        """
+        told_apart = number in self._pieces.devices
+        if number not in self._devices and (
+            not self._left(number) or (not told_apart and self._of_device[number] >= _SEVERAL)
+        ):
+            self._devices[number] = _LOST + uuid
+        return self._devices.get(number)
+
+    def batch(self, number: int, uuid: str) -> str | None:
+        """An act's name. Where the device's is lost as well nothing can prove it: the only one there is."""
+        left = self._left(number)
+        if number not in self._batches and not left:
+            self._batches[number] = _LOST + uuid
+        return self._batches.get(number) or (left[0] if len(left) == 1 else None)
+
+    def _left(self, number: int) -> list[str]:
+        """Names found under a number, less those of events and what the event of this number speaks of."""
+        by_key = self._pieces.events, self._pieces.entries
+        spoken = {cell for rows in by_key for row in rows.get(number, ()) for cell in row}
+        names = self._pieces.names.get(number, ())
+        return [name for name in names if name not in self._others and name not in spoken]
 
 
 def joined(events: Iterable[Held], shape: EntryShape) -> tuple[list[Held], int]:
@@ -261,6 +320,10 @@ def _changed(held: Held, shape: EntryShape, values: dict[int, str | None]) -> He
 
 def _or_none(rows: list[Row] | None) -> list[Row | None]:
     return [*rows] if rows else [None]
+
+
+def _each(names: Iterable[str]) -> list[str]:
+    return list(dict.fromkeys(names))
 
 
 def _once(into: list[Row] | list[str], value: object) -> None:

@@ -2,7 +2,8 @@
 
 Zeroed blocks, blocks of random bytes, cut ends, the head of the file gone; write-ahead logs cut or torn. An
 event counts as untouched when each of its rows reads the same at the place where it lay; a write-ahead log's
-must hold what SQLite itself still reads.
+must hold what SQLite itself still reads. An edit, removal, undo or redo of something that the damage took has
+nothing left to act on: it is written beside, and counted apart.
 """
 
 from __future__ import annotations
@@ -11,7 +12,7 @@ import random
 import shutil
 import sqlite3
 from collections import Counter, defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import closing
 from dataclasses import dataclass
 from pathlib import Path
@@ -63,31 +64,35 @@ class Lain:
 def _damaged(log: Path, count: int, dice: random.Random) -> Iterator[Counter[str]]:
     whole = log.read_bytes()
     lay = _places(whole)
-    uuids = _uuids(log)
+    uuids, objects = _uuids(log), _objects(log)
     harmed, new = log.with_name("harmed.db"), log.with_name("new.db")
     for _ in range(count):
         content = _harm(whole, dice)
         harmed.write_bytes(content)
         image, _ = image_of(content)
         untouched = {uuids[key] for key, rows in lay.items() if all(_is_there(image, row) for row in rows)}
-        yield _case(harmed, new, untouched, set(uuids.values()))
+        yield _case(harmed, new, untouched, objects)
         if harmed.read_bytes() != content:
             yield Counter({"damaged files changed (must be 0)": 1})
 
 
-def _case(harmed: Path, new: Path, due: set[str], ever: set[str]) -> Counter[str]:
+def _case(harmed: Path, new: Path, due: set[str], objects: Mapping[str, frozenset[str]]) -> Counter[str]:
     try:
         salvage(harmed, new)
         saved = _ids(new) if check(new).sound else set()
     except LogbookError:
         saved = set()
     _clear(new)
+    missing = due - saved
+    idle = {uuid for uuid in missing if objects[uuid] and not objects[uuid] <= saved}
     return Counter(
         {
             "events untouched": len(due),
             "of them saved": len(due & saved),
+            "acts on what is gone": len(idle),
+            "lost without need (must be 0)": len(missing - idle),
             "others saved as well": len(saved - due),
-            "invented (must be 0)": len(saved - ever),
+            "invented (must be 0)": len(saved - set(objects)),
         }
     )
 
@@ -147,6 +152,21 @@ def _uuids(log: Path) -> dict[int, str]:
         return dict(db.execute("SELECT id, uuid FROM event"))
 
 
+def _objects(log: Path) -> dict[str, frozenset[str]]:
+    """The events that each event acts on, by its name; none for one that stands by itself."""
+    of_batch: dict[str, set[str]] = defaultdict(set)
+    with closing(sqlite3.connect(log)) as db:
+        acts = db.execute("SELECT uuid, root, supersedes, target FROM event").fetchall()
+        for batch, uuid in db.execute(
+            "SELECT batch.uuid, event.uuid FROM event JOIN batch ON batch.id = event.batch"
+        ):
+            of_batch[batch].add(uuid)
+    return {
+        uuid: frozenset(of_batch[target] if target else {root, supersedes} - {None})
+        for uuid, root, supersedes, target in acts
+    }
+
+
 def _ids(log: Path) -> set[str]:
     return set(_uuids(log).values())
 
@@ -168,6 +188,7 @@ def _cut(log: Path, count: int, dice: random.Random) -> Iterator[Counter[str]]:
     whole, logged = (log.with_name(log.name + ending).read_bytes() for ending in ("", "-wal"))
     harmed, new = log.with_name("harmed.db"), log.with_name("new.db")
     wal, seen = harmed.with_name("harmed.db-wal"), log.with_name("seen.db")
+    objects = _objects_of_all(log, whole, logged)
     for _ in range(count):
         cut = bytearray(logged[: dice.randrange(len(logged))])
         if len(cut) > 100 and dice.random() < 0.5:
@@ -179,15 +200,15 @@ def _cut(log: Path, count: int, dice: random.Random) -> Iterator[Counter[str]]:
             (seen.with_name("seen.db-wal"), cut),
         ):
             path.write_bytes(bytes(content))
-        yield _case(harmed, new, _ids(seen), _ids_of_all(log, whole, logged))
+        yield _case(harmed, new, _ids(seen), objects)
         _clear(seen)
 
 
-def _ids_of_all(log: Path, whole: bytes, logged: bytes) -> set[str]:
+def _objects_of_all(log: Path, whole: bytes, logged: bytes) -> dict[str, frozenset[str]]:
     full = log.with_name("full.db")
     full.write_bytes(whole)
     full.with_name("full.db-wal").write_bytes(logged)
     try:
-        return _ids(full)
+        return _objects(full)
     finally:
         _clear(full)
