@@ -307,6 +307,35 @@ def test_copies_and_other_logs(log, capsys):
     assert answered(capsys)["sound"] is True
 
 
+def test_restore_without_a_name_lists_the_copies_even_of_a_ruined_log(log, capsys):
+    # What every word about a damaged log leads to: which copies are there, and how the newest comes back.
+    assert run(log, "restore") == 3
+    nothing = capsys.readouterr().err
+    assert "No copy of" in nothing
+    assert "nightload salvage" in nothing
+    assert run(log, "backup") == 0
+    (copy,) = (log / "log copies").iterdir()
+    capsys.readouterr()
+    torn = copy.with_name("log 2099-01-01 0100.db")
+    torn.write_bytes(b"torn" * 2000)
+    (log / "log.db").write_bytes(b"ruined" * 2000)
+    assert run(log, "check") == 3
+    assert "nightload restore lists its copies" in capsys.readouterr().err
+    assert run(log, "restore") == 0
+    said = capsys.readouterr().out
+    assert "not readable" in said
+    assert said.index(torn.name) < said.index(copy.name), "newest first"
+    assert f"nightload restore {shlex.quote(str(copy))}" in said, (
+        "the newest that can be read, as a shell takes it"
+    )
+    assert run(log, "restore", "--json") == 0
+    rows = answered(capsys)["copies"]
+    assert [(row["path"], row["events"] is None) for row in rows] == [(str(torn), True), (str(copy), False)]
+    assert (log / "log.db").read_bytes() == b"ruined" * 2000, "only looked at"
+    assert run(log, "restore", str(copy)) == 0
+    assert run(log, "check") == 0
+
+
 def test_a_log_named_by_the_environment(log, capsys, monkeypatch):
     monkeypatch.setenv("NIGHTLOAD_LOG", str(log / "log.db"))
     assert main(["events", "--json"]) == 0

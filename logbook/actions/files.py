@@ -18,20 +18,20 @@ from logbook.actions.setting_now import LEVER, setting_now
 from logbook.actions.time_now import in_force_from
 from logbook.description import describe_changes, parse_description
 from logbook.entry.unlikely import DRY_WOOD_PCT
-from logbook.errors import BadInputError, DescriptionError, NewerLogError, TableError
+from logbook.errors import BadInputError, DescriptionError, LogFileError, NewerLogError, TableError
 from logbook.records import Description
-from logbook.results.copies import MadeCopy
+from logbook.results.copies import LaidCopy, MadeCopy
 from logbook.setting import Setting
 from logbook.store import copies, soundness
 from logbook.store.bounded import LOGGER_ROWS_LONG
-from logbook.store.dated_copies import dated_copies
+from logbook.store.dated_copies import dated_copies, events_in
 from logbook.store.importing import ImportReport, import_table
 from logbook.store.log import Log
 from logbook.store.raw_out import export_raw
 from logbook.store.tables_in import Remark, read_table
 from logbook.store.tables_out import export_log
 from logbook.wording import day_text, mass_text, time_text
-from logbook.wording.copies import earlier_copies_said, kept_before_text
+from logbook.wording.copies import copies_text, earlier_copies_said, kept_before_text
 
 MOST_BYTES = 256 * 1024**2
 """The largest file read, bytes. ASSUMED: a million rows of a logger are 60 MB; a disk image is no table."""
@@ -271,6 +271,25 @@ def restore(path: Path, copy: Path, *, now: datetime) -> Done:
     if aside is not None:
         said.append(f"The log as it was is kept as {aside}")
     return Done(said=tuple(said))
+
+
+def copies_there(path: Path, folder: Path, *, setting: Setting) -> tuple[Done, tuple[LaidCopy, ...]]:
+    """The dated copies of a log, newest first; the log itself is not opened: it may be damaged.
+
+    Raises:
+        LogFileError: There is none.
+    """
+    found = tuple(
+        LaidCopy(at=copy.at, path=copy.path, events=events_in(copy.path))
+        for copy in reversed(dated_copies(path, folder))
+    )
+    if not found:
+        raise LogFileError(
+            f"No copy of {path} lies in {folder}.\n"
+            "Name one that lies elsewhere: nightload restore FILE. Without any, save what is whole in a "
+            "damaged log into a new one: nightload salvage DAMAGED NEW.db"
+        )
+    return Done(said=tuple(copies_text(path, found, setting=setting))), found
 
 
 def export(

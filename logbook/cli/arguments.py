@@ -143,7 +143,7 @@ def _file_commands(commands: argparse._SubParsersAction[Parser]) -> None:
     backup = commands.add_parser("backup", help="write a dated copy of the log")
     backup.add_argument("folder", nargs="?", metavar="DIR", help="where to; otherwise beside the log")
     restore = commands.add_parser("restore", help="put a copy in the place of the log")
-    restore.add_argument("file", metavar="FILE", help="the copy")
+    restore.add_argument("file", nargs="?", metavar="FILE", help="the copy; without it, those there are")
     merge = commands.add_parser("merge", help="bring in what another log has and this one lacks")
     merge.add_argument("file", metavar="FILE", help="the other log")
     merge.add_argument("--yes", action="store_true", help="though they look like the logs of two cabins")

@@ -7,7 +7,7 @@ from pathlib import Path
 from zoneinfo import ZoneInfo
 
 from logbook.actions import files
-from logbook.actions.machine import machine_zone
+from logbook.actions.machine import machine_zone, setting_here
 from logbook.actions.opening import clock, place_of
 from logbook.actions.reading_back import is_export, read_back
 from logbook.cli.output import answer, optional_moment, time_now, warn, zone_of
@@ -110,8 +110,17 @@ def backup(asked: Namespace) -> int:
 
 
 def restore(asked: Namespace) -> int:
-    """Put a copy in the place of the log."""
-    return _done(asked, files.restore(place_of(asked.log).path, Path(asked.file), now=clock()))
+    """Put a copy in the place of the log; without one named, list those there are."""
+    place = place_of(asked.log)
+    if asked.file is not None:
+        return _done(asked, files.restore(place.path, Path(asked.file), now=clock()))
+    from logbook.as_json import time_json  # noqa: PLC0415 - only for this list
+
+    here = setting_here()
+    done, found = files.copies_there(place.path, place.copies, setting=here)
+    zone = ZoneInfo(here.zone)
+    rows = [{"at": time_json(c.at, zone=zone), "path": str(c.path), "events": c.events} for c in found]
+    return answer(asked, {"said": list(done.said), "copies": rows}, done.said)
 
 
 def merge(asked: Namespace) -> int:
@@ -144,7 +153,7 @@ def check(asked: Namespace) -> int:
                 [
                     f"The log {path} is damaged: {len(found.problems)} problems.",
                     *found.problems,
-                    "Copy the file aside first, then bring back the newest copy: nightload restore FILE.",
+                    "Copy the file aside first, then bring back a copy: nightload restore lists them.",
                     "Without one, save what is whole into a new log: nightload salvage DAMAGED NEW.db",
                 ]
             )
@@ -157,7 +166,8 @@ def check(asked: Namespace) -> int:
         "descriptions": found.descriptions,
         "unsettled": unsettled,
     }
-    said = f"Sound: {found.events} events, {found.entries} entries, {found.descriptions} descriptions."
+    versions = "1 description" if found.descriptions == 1 else f"{found.descriptions} descriptions"
+    said = f"Sound: {found.events} events, {found.entries} entries, {versions}."
     return answer(asked, counts, [said, *([count_text(unsettled)] if unsettled else [])])
 
 

@@ -42,7 +42,7 @@ def json_text(as_json: Mapping[str, Any]) -> str:
     except ValueError as error:
         raise LogFileError(
             "The log holds a number beyond all measure, which this program never writes.\n"
-            "Look which one: nightload check. Then bring back a copy: nightload restore FILE."
+            "Look which one: nightload check. Then bring back a copy: nightload restore lists them."
         ) from error
     return shown_json(text)
 

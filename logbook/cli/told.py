@@ -160,8 +160,9 @@ TOLD = {
         ("nightload backup /media/stick",),
     ),
     "restore": Told(
-        "Puts a copy in the place of the log; the log that was there is kept beside it.",
-        ("nightload restore nightload-2026-01-18.db",),
+        "Puts a copy in the place of the log; the log that was there is kept beside it. Without a name it "
+        "lists the copies there are.",
+        ("nightload restore", "nightload restore nightload-2026-01-18.db"),
     ),
     "merge": Told(
         "Brings in what another log has and this one lacks; a second time changes nothing. A copy is kept "

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import datetime
 from pathlib import Path
 
 
@@ -17,3 +18,12 @@ class MadeCopy:
     def said(self) -> str:
         """One sentence; "" when there is nothing to say."""
         return f"A copy of the log is kept: {self.path}" if self.path else self.trouble
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LaidCopy:
+    """A dated copy of the log: when it was made, how many events it holds (None where it can't be read)."""
+
+    at: datetime
+    path: Path
+    events: int | None

@@ -364,7 +364,7 @@ _nightload() {
             '(- : *)--help[show this help message and exit]' \
             '--log[the log to use]:FILE:_files' \
             '--json[answer as JSON, SI units]' \
-            '1:FILE:_files'
+            '1::FILE:_files'
           ;;
         merge)
           _arguments \

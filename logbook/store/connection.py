@@ -247,7 +247,7 @@ def explained(path: Path) -> Iterator[None]:
             said = (
                 f"The tables in the log {path} are not as this program makes them: damaged, or changed by "
                 "another program. Nothing was changed.\n"
-                "Copy the file aside first. Then bring back the newest copy: nightload restore FILE."
+                "Copy the file aside first. Then bring back the newest copy: nightload restore lists them."
             )
         if said is None:
             raise
@@ -265,8 +265,8 @@ def _said_about(code: str, path: Path) -> str | None:
     if code.startswith(("SQLITE_CORRUPT", "SQLITE_NOTADB")):
         return (
             f"The log {path} is damaged and was not changed.\n"
-            "Copy the file aside first. Then bring back the newest copy: nightload restore FILE. Without "
-            "one, save what is whole in it into a new log: nightload salvage DAMAGED NEW.db."
+            "Copy the file aside first. Then bring back the newest copy: nightload restore lists them. "
+            "Without one, save what is whole in it into a new log: nightload salvage DAMAGED NEW.db."
         )
     if code.startswith("SQLITE_FULL"):
         return (
@@ -331,7 +331,7 @@ def _check_kind(connection: sqlite3.Connection, path: Path, *, create: bool) -> 
         raise LogFileError(  # such as a power cut leaves in the first moment of a log
             f"The log {path} is empty: nothing was ever written into it.\n"
             "Write the first line (nightload note LINE) or describe the cabin (nightload setup FILE.toml); "
-            "or bring back a copy: nightload restore FILE."
+            "or bring back a copy: nightload restore lists them."
         )
     raise _no_log(path)
 
@@ -345,5 +345,6 @@ def _looks_like_one(path: Path) -> bool:
 def _no_log(path: Path) -> LogFileError:
     return LogFileError(
         f"{path} is not one of this program's logs. Nothing was changed.\n"
-        "Name the log with --log FILE or NIGHTLOAD_LOG, or a new name to begin one."
+        "Name the log with --log FILE or NIGHTLOAD_LOG, or a new name to begin one. If it was your log, its "
+        "head is damaged: nightload restore lists its copies."
     )

@@ -38,7 +38,7 @@ def back_up(log: Log, folder: Path, *, now: datetime, mark: str = "") -> Path:
         target.unlink()
         raise LogFileError(
             f"The copy of {log.path} is not sound: {found.problems[0]}.\n"
-            "The log itself is damaged: nightload check says more; nightload restore FILE brings back a copy."
+            "The log itself is damaged: nightload check says more; nightload restore lists the copies."
         )
     return target
 

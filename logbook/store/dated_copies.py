@@ -81,6 +81,14 @@ def _last_of_each(newest_first: Sequence[DatedCopy], form: str) -> list[DatedCop
     return list(last.values())
 
 
+def events_in(copy: Path) -> int | None:
+    """How many events a copy holds; None where it can't be read. Whether each is whole, ``check`` looks."""
+    with suppress(LogFileError), closing(connect_for_looking(copy)) as db, explained(copy):
+        found: int = db.execute("SELECT count(*) FROM event").fetchone()[0]
+        return found
+    return None
+
+
 def copy_by_itself(log: Log, folder: Path, *, now: datetime) -> Path | None:
     """Make a dated copy if anything was written since the newest one, then take away what it stands for.
 

@@ -152,5 +152,5 @@ def fitting(path: Path) -> Iterator[None]:
     except (sqlite3.IntegrityError, OverflowError) as error:
         raise LogFileError(
             f"What was to be written does not fit what the log {path} holds: {error}. Nothing was saved.\n"
-            "Look through the log: nightload check. Then bring back a copy: nightload restore FILE."
+            "Look through the log: nightload check. Then bring back a copy: nightload restore lists them."
         ) from error

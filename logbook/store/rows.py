@@ -113,7 +113,7 @@ def written_from(row: Row) -> tuple[datetime, Entry]:
 def _not_ours(what: object) -> LogFileError:
     return LogFileError(
         f"An entry in the log ({what!s:.40}) holds what can't be read.\n"
-        "Look through the log: nightload check. Then bring back a copy: nightload restore FILE."
+        "Look through the log: nightload check. Then bring back a copy: nightload restore lists them."
     )
 
 
@@ -123,7 +123,7 @@ def unreadable(uuid: str, error: LogbookError) -> LogFileError:
     return LogFileError(
         f"{why} (entry {ident}).\n"
         f"To leave it out: nightload remove {ident}. If a newer version of this program wrote it, use that "
-        "one; if the file is damaged, bring back a copy: nightload restore FILE."
+        "one; if the file is damaged, bring back a copy: nightload restore lists them."
     )
 
 

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import shlex
 from collections.abc import Sequence
 from datetime import datetime
 from pathlib import Path
 
+from logbook.results.copies import LaidCopy
 from logbook.setting import Setting
-from logbook.wording.amounts import day_text
+from logbook.wording.amounts import day_text, time_text
 
 SHOWN = 10
 """How many earlier copies are named; the rest are counted."""
@@ -29,6 +31,21 @@ def earlier_copies_said(names: Sequence[str]) -> list[str]:
     older = len(names) - SHOWN
     rows = [f"  {name}" for name in names[:SHOWN]]
     return ["Earlier copies there, newest first:", *rows, *([f"  and {older} older"] if older > 0 else [])]
+
+
+def copies_text(log: Path, copies: Sequence[LaidCopy], *, setting: Setting) -> list[str]:
+    """The copies beside a log, newest first, with what each holds, and how the newest comes back."""
+    rows = [
+        f"  {day_text(copy.at, zone=setting.zone, year=True)} {time_text(copy.at, zone=setting.zone)}  "
+        f"{'not readable' if copy.events is None else f'{copy.events:,} events'}  {copy.path}"
+        for copy in copies
+    ]
+    newest = next((copy.path for copy in copies if copy.events is not None), None)
+    how = [
+        f"To bring one back: nightload restore {shlex.quote(str(newest))}",
+        "The log as it is now is kept beside it.",
+    ]
+    return [f"Copies of {log}, newest first:", *rows, *(how if newest else ())]
 
 
 def kept_before_text(path: Path) -> str:
