@@ -77,13 +77,13 @@ def taken_for_now(clock: datetime, newest: datetime | None) -> datetime:
 
 
 def doubt_text(doubt: Doubt, *, zone: str) -> str:
-    """Both times in one sentence, shown in full where the day differs."""
+    """Both times in one sentence, shown in full where the day differs; it fits a head row of 80 columns."""
     if doubt.newest is None:
-        return f"This computer says {_day(doubt.clock, zone)}; this program was written in {WRITTEN:%Y}."
+        return f"Computer says {_day(doubt.clock, zone)}; this program was written in {WRITTEN:%Y}."
     here, there = local_time(doubt.clock, zone), local_time(doubt.newest, zone)
     if here.date() == there.date():
-        return f"This computer says {here:%H:%M}; the last line is from {there:%H:%M}."
-    return f"This computer says {_day(doubt.clock, zone)}; the last line is {_day(doubt.newest, zone)}."
+        return f"Computer says {here:%H:%M}; the last line is from {there:%H:%M}."
+    return f"Computer says {_day(doubt.clock, zone)}; last line: {_day(doubt.newest, zone)}."
 
 
 def _day(at: datetime, zone: str) -> str:

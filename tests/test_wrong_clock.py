@@ -324,7 +324,7 @@ def test_commands_say_both_times_and_answer_as_of_the_newest_line(laptop, monkey
     assert main(["--log", str(laptop.path), "due"]) == 0
     told = capsys.readouterr()
     assert "Tue 20 Jan 21:00" in told.out, "the ash, 96 h on"
-    assert "1 Jan 1980 01:03; the last line is Fri 16 Jan 2026 21:00. " in told.err
+    assert "1 Jan 1980 01:03; last line: Fri 16 Jan 2026 21:00. " in told.err
     assert "Check the clock" in told.err
     assert main(["--log", str(laptop.path), "note", "17"]) == 2
     assert "Nothing was kept" in capsys.readouterr().err

@@ -49,8 +49,8 @@ def clock_now(now: datetime, asker: Asker, *, setting: Setting) -> datetime:
             return told
     asker.ask(
         CLOCK,
-        f"{doubt_text(doubt, zone=setting.zone)} Write the line with its date before it, as "
-        "16 jan 2026 22:30; Enter keeps the computer's time.",
+        f"{doubt_text(doubt, zone=setting.zone)} Type the time it is, as 16 jan 2026 22:30, or put it before "
+        "the line; Enter keeps the computer's time.",
         (Answer(key=ENTER, means="the computer's time"),),
         default=None,
         free_text=True,

@@ -189,8 +189,9 @@ def test_a_clock_far_behind_the_newest_record_is_asked_and_stops_scripts(setting
     flat = read_line("18", now=local("1980-01-01T00:03", "Europe/London"), setting=known)
     (question,) = flat.questions
     assert question.text == (
-        "This computer says Tue 1 Jan 1980 00:03; the last line is Sun 11 Jan 2026 13:20. "
-        "Write the line with its date before it, as 16 jan 2026 22:30; Enter keeps the computer's time."
+        "Computer says Tue 1 Jan 1980 00:03; last line: Sun 11 Jan 2026 13:20. "
+        "Type the time it is, as 16 jan 2026 22:30, or put it before the line; "
+        "Enter keeps the computer's time."
     )
     assert (question.free_text, question.blocks_scripts) == (True, True)
     told = answered(flat, "16 jan 2026 21:40")
@@ -203,7 +204,7 @@ def test_a_clock_time_may_lie_after_a_clock_that_runs_behind(setting):
     known = replace(setting, newest_at=local("2026-01-16T22:00", "Europe/London"))
     got = read_line("21:30 18", now=local("2026-01-16T20:10", "Europe/London"), setting=known)
     assert got.entry.at == local("2026-01-16T21:30", "Europe/London")
-    assert got.questions[0].text.startswith("This computer says 20:10; the last line is from 22:00.")
+    assert got.questions[0].text.startswith("Computer says 20:10; the last line is from 22:00.")
 
 
 # When clocks change

@@ -42,14 +42,14 @@ def kept(desk: AppDesk) -> list[tuple[float | None, datetime]]:
 def asked(desk: AppDesk, text: str = "18") -> Keys:
     keys = Keys(desk)  # type: ignore[arg-type] - the real one
     keys.write(text).press("enter")
-    assert keys.row(3).startswith("   asks This computer says Tue 1 Jan 1980")
+    assert keys.row(3).startswith("   asks Computer says Tue 1 Jan 1980")
     return keys
 
 
 def test_a_bare_time_answers_it_and_the_line_is_kept_then(desk: AppDesk) -> None:
     keys = asked(desk).write("14:30")
     assert keys.row(2) == "   time 14:30"
-    assert keys.row(3).startswith("   asks This computer says"), "the question stays to be read"
+    assert keys.row(3).startswith("   asks Computer says"), "the question stays to be read"
     keys.press("enter")
     assert kept(desk)[1:] == [(18.0, datetime(2026, 1, 16, 13, 30, tzinfo=UTC))]
     assert keys.row(3).startswith("  saved Fri 16 Jan 2026 14:30: in 18.0")
@@ -64,7 +64,7 @@ def test_a_whole_date_does_too(desk: AppDesk) -> None:
 
 def test_what_is_no_time_is_said_and_the_question_stands(desk: AppDesk) -> None:
     keys = asked(desk).write("99:99").press("enter")
-    assert keys.row(3).startswith('   asks "99:99" is no time that can be. This computer says')
+    assert keys.row(3).startswith('   asks "99:99" is no time that can be. Computer says')
     assert keys.row(2) == "  write 18"
     assert len(kept(desk)) == 1
     keys.write("14:30").press("enter")
@@ -83,6 +83,29 @@ def test_the_line_and_not_the_time_is_kept_for_next_time(desk: AppDesk) -> None:
     keys = asked(desk, "18 note mouse").write("14:3")
     keys.session.keep_draft()
     assert desk.draft() == "18 note mouse"
+
+
+@pytest.mark.parametrize("clock", [DEAD_BATTERY, datetime(2025, 11, 26, 22, 37, tzinfo=UTC)])
+@pytest.mark.parametrize("width", [60, 80, 120])
+def test_the_doubt_and_its_question_are_never_cut(
+    desk: AppDesk, monkeypatch: pytest.MonkeyPatch, clock: datetime, width: int
+) -> None:
+    """Cut at 80 columns, "16 Jan 2026 13:00" read "16 Jan 20": a time of the evening."""
+    monkeypatch.setattr("logbook.actions.desk.clock", lambda: clock)
+    keys = Keys(desk)  # type: ignore[arg-type] - the real one
+    keys.session.width = width
+    assert "last line: Fri 16 Jan 2026 13:00." in shown(keys)
+    if width == 120:
+        assert "13:00. Set the clock, or type the time." in shown(keys)
+    keys.write("18").press("enter")
+    assert "Type the time it is, as 16 jan 2026 22:30" in shown(keys)
+    keys.write("99:99").press("enter")
+    assert "Type the time it is, as 16 jan 2026 22:30" in shown(keys)
+
+
+def shown(keys: Keys) -> str:
+    """The answer and what is first, as one text."""
+    return " ".join(" ".join(keys.row(n)[8:] for n in (3, 4, 5)).split())
 
 
 def test_a_question_that_takes_no_time_takes_no_digits() -> None:
