@@ -49,19 +49,19 @@ def moment_of(phrase: TimePhrase, *, now: datetime, not_after: datetime, zone: s
         naive = phrase.iso
         return _fixed(naive.date(), naive.time(), phrase, not_after, zone)
     assert phrase.clock is not None, "callers pass complete phrases"
-    clock = _by_part(phrase.clock, phrase.part)
+    clock = by_part(phrase.clock, phrase.part)
     if phrase.day is not None:
         return _dated(phrase, clock, not_after, zone)
     if phrase.weekday is not None:
         back = (today.weekday() - phrase.weekday) % 7
         days = [today - timedelta(days=back + 7 * week) for week in range(3)]
         return _latest(
-            [_night_day(day, clock, phrase.part) for day in days], clock, not_after, zone, named=True
+            [night_day(day, clock, phrase.part) for day in days], clock, not_after, zone, named=True
         )
     if phrase.days_back is None:
         days = [today - timedelta(days=back) for back in range(4)]
         return _latest(days, clock, not_after, zone, named=False)
-    day = _night_day(_days_before(today, phrase.days_back, zone), clock, phrase.part)
+    day = night_day(_days_before(today, phrase.days_back, zone), clock, phrase.part)
     if phrase.part == "night" and phrase.days_back == 1:
         return _latest([day - timedelta(days=back) for back in range(3)], clock, not_after, zone, named=True)
     return _fixed(day, clock, phrase, not_after, zone)
@@ -101,7 +101,7 @@ def _first_at(day: date, clock: time, zone: str) -> datetime:
     return found[0] if found else _past_gap(day, clock, zone)
 
 
-def _by_part(clock: Clock, part: str | None) -> time:
+def by_part(clock: Clock, part: str | None) -> time:
     """The 11 of "last night 11" is 23:00, the 3 is 03:00, 12 midnight; what was written exactly stays."""
     if clock.exact or part in {None, "morning"}:
         return clock.time
@@ -113,7 +113,7 @@ def _by_part(clock: Clock, part: str | None) -> time:
     return time(hour, clock.minute)
 
 
-def _night_day(evening: date, clock: time, part: str | None) -> date:
+def night_day(evening: date, clock: time, part: str | None) -> date:
     """The calendar day of a clock time within the night named by its evening."""
     after_midnight = clock.hour < {"night": 12, "evening": 1}.get(part or "", 0)
     return evening + timedelta(days=1) if after_midnight else evening
@@ -163,7 +163,7 @@ def _dated(phrase: TimePhrase, clock: time, not_after: datetime, zone: str) -> M
                 f"{phrase.day} {MONTHS[phrase.month - 1].capitalize()} {year} is a {true}, not a {said}.",
                 "Type the one you mean without the other.",
             )
-        return _fixed(_night_day(day, clock, phrase.part), clock, phrase, not_after, zone)
+        return _fixed(night_day(day, clock, phrase.part), clock, phrase, not_after, zone)
     month = MONTHS[phrase.month - 1].capitalize()
     raise _refused(phrase, f"{month} has no day {phrase.day}.", "Type it like 16 jan 22:30.")
 

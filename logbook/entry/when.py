@@ -8,7 +8,7 @@ from itertools import chain
 
 from logbook.clock_doubt import BEHIND, WRITTEN, doubt_of, doubt_text
 from logbook.entry.asking import Asker, enter_or
-from logbook.entry.clock import Moment, moment_of, said
+from logbook.entry.clock import Moment, by_part, moment_of, night_day, said
 from logbook.entry.parts import Parts
 from logbook.entry.phrases import TimePhrase, time_phrase
 from logbook.entry.tokens import tokens_of
@@ -93,9 +93,10 @@ def time_told(typed: str, *, now: datetime, setting: Setting) -> datetime | None
     except RefusedError:
         return None
     first = local_time(newest, setting.zone).date()
-    days = [first + timedelta(days=ahead) for ahead in range(9)]
-    meant = [day for day in days if phrase.weekday in {None, day.weekday()}]
-    moments = chain.from_iterable(local_instants(day, phrase.clock.time, setting.zone) for day in meant)
+    days = [first + timedelta(days=ahead) for ahead in range(-1, 9)]
+    clock = by_part(phrase.clock, phrase.part)
+    meant = [night_day(day, clock, phrase.part) for day in days if phrase.weekday in {None, day.weekday()}]
+    moments = chain.from_iterable(local_instants(day, clock, setting.zone) for day in meant)
     return next((moment for moment in moments if moment >= newest - BEHIND), None)
 
 

@@ -14,6 +14,8 @@ from logbook.entry import LineActKind, Setting, answered, read_line, read_plan
 from logbook.entry.line import LONGEST_LINE
 from logbook.entry.when import time_told
 from logbook.matters import (
+    Bring,
+    Brought,
     DayWeather,
     Improvement,
     Level,
@@ -84,11 +86,30 @@ MATTERS = [
         Upkeep(task="door rope", finding="worn by the wind", only_looked=True),
     ),
     ("swept flue by Anna, Ben", Upkeep(task="flue", by="Anna", finding="Ben")),
+    ("swept flue by me", Upkeep(task="flue", by="me")),
+    ("swept flue by", Upkeep(task="flue", finding="by")),
+    ("swept flue by Noon", Upkeep(task="flue", finding="by Noon")),
+    ("replaced co alarm until 2033-05 hall", Upkeep(task="co alarm", until=date(2033, 5, 1), finding="hall")),
+    ("replaced co alarm until 05/2033 hall", Upkeep(task="co alarm", until=date(2033, 5, 1), finding="hall")),
+    (
+        "replaced co alarm until 3.12.2033 hall",
+        Upkeep(task="co alarm", until=date(2033, 12, 3), finding="hall"),
+    ),
+    ("replaced co alarm until 2033 hall", Upkeep(task="co alarm", until=date(2033, 1, 1), finding="hall")),
     ("swept flue dirty until 2030", Upkeep(task="flue", finding="dirty", until=date(2030, 1, 1))),
     ("swept flue dirty photo a.jpg", Upkeep(task="flue", finding="dirty", photos=("a.jpg",))),
     # Readings of a meter and levels
     ("meter birch 17 and 19 %", StackMoisture(name="birch", readings_pct=(17.0, 19.0), basis=Basis.WET)),
     ("level water 40%", Level(item="water", amount=40.0, unit="%")),
+    ("level water a half", Level(item="water", amount=50.0, unit="%")),  # was of "water a"
+    ("level water a quarter full", Level(item="water", amount=25.0, unit="%")),
+    ("level gas half a bottle", Level(item="gas", amount=0.5, unit="bottle")),  # was one, of "gas half"
+    ("brought half of a bottle of gas", Brought(item="gas", amount=0.5, unit="bottle")),
+    ("bring half a box of nails", Bring(item="nails", amount=0.5, unit="box")),
+    ("bring half a dozen eggs", Bring(item="half a dozen eggs")),
+    ("cost skirting 240 and a half hour", Improvement(name="skirting", money=240.0, hours=0.5)),
+    ("cost skirting 19 and a half hours", Improvement(name="skirting", hours=19.5)),
+    ("cost skirting 20 and a half hour", Improvement(name="skirting", money=20.0, hours=0.5)),
     # A forecast
     ("weather sat -8..-2", DayWeather(day=date(2026, 1, 17), low_c=-8.0, high_c=-2.0)),
     (
@@ -115,6 +136,19 @@ def test_a_matter_said_in_other_words(line: str, matter: object, known: Setting)
         ("stack birch 1.2 t", None, 1200.0, False),
         ("stack birch 2 racks of 16 in", 2 * 4 * 8 * 16 / 12 * 0.3048**3, None, False),  # ft³; NIST SP 811
         ("stack 2 stere birch", 2.0, None, False),
+        # A part of one, however it is said: "half of a cord" was a whole one of a stack "birch half of".
+        ("stack birch half cord", CORD_M3 / 2, None, False),
+        ("stack birch quarter cord", CORD_M3 / 4, None, False),
+        ("stack birch half a cord", CORD_M3 / 2, None, False),
+        ("stack birch half of a cord", CORD_M3 / 2, None, False),
+        ("stack birch a half cord", CORD_M3 / 2, None, False),
+        ("stack birch a 1/2 cord", CORD_M3 / 2, None, False),
+        ("stack birch a quarter of a cord", CORD_M3 / 4, None, False),
+        ("stack birch quarter of an m3", 0.25, None, False),
+        ("stack birch one and a half cords", CORD_M3 * 1.5, None, False),
+        ("stack birch 2 and a quarter stere", 2.25, None, False),
+        ("stack birch 1 1/2 stere", 1.5, None, False),
+        ("stack birch 0 1/2 stere", 0.5, None, False),
     ],
 )
 def test_wood_in_the_measures_of_several_lands(
@@ -130,11 +164,17 @@ def test_wood_in_the_measures_of_several_lands(
 REFUSED = [
     ("stack birch 2 solid m3", "2 solid m3 is solid wood", (12, 22)),  # named without its unit before
     ("stack birch 2 loose bags", "no measure of wood", (12, 24)),
+    # A fraction after a number is a part of one more, or no number at all.
+    ("stack birch 2 5/4 stere", '"5/4" is no measure of wood', (12, 23)),
+    ("stack birch 2 4/4 stere", '"4/4" is no measure of wood', (12, 23)),
+    ("stack birch 1.5 1/2 stere", '"1/2" is no measure of wood', (12, 25)),
+    ("level water -1 1/2 L", "−1 is less than nothing", (12, 14)),
     ("stack birch 2 cubic yards", "no measure of wood", (12, 25)),
     # Was kept as a stack named "split", and "birch may 2025" went to the note.
     ("stack 2 stere split birch may 2025", '"split" is no name', (14, 19)),
     ("weather 31 feb -9 -2", "no such day", (8, 14)),
     ("weather fri 31 dec -3 2", "31 Dec 2025 is a Wed, not a Fri", (8, 18)),  # was kept as the Wednesday's
+    ("swept flue 300 mm", "A deposit of 300 mm", (11, 17)),
     ("heater on", "How strong", (0, 9)),
     ("heater on 4M", "How strong", (0, 9)),
     ("band 15", "That band can't be read", (0, 7)),
@@ -339,6 +379,9 @@ class TestTheTimeItIs:
             ("sat 17 jan 06:30", "2026-01-17T06:30"),
             ("mon 06:30", "2026-01-19T06:30"),  # it was Saturday: the weekday went unread
             ("fri 06:30", "2026-01-23T06:30"),
+            ("sat evening 8", "2026-01-17T20:00"),  # it was 08:00: the part of the day went unread
+            ("sat night 1", "2026-01-18T01:00"),
+            ("17 jan evening 8", "2026-01-17T20:00"),
         ],
     )
     def test_a_day_without_its_year_is_the_first_after_the_newest_record(
@@ -354,6 +397,10 @@ class TestTheTimeItIs:
     def test_a_minute_before_the_newest_record_is_that_evenings(self, known: Setting) -> None:
         """A clock beside the stove runs a little slow: not tomorrow's 21:58."""
         assert self.told("21:58", known) == self.NEWEST - timedelta(minutes=2)
+        past_midnight = datetime(2026, 1, 17, 0, 1, tzinfo=UTC)
+        for typed in ("23:59", "fri night 23:59"):  # it was the 17th: the evening before was not looked at
+            told = self.told(typed, known, newest=past_midnight)
+            assert told == past_midnight - timedelta(minutes=2)
 
     @pytest.mark.parametrize("typed", ["whenever", "22:30 or so", "17 jan", "fri"])
     def test_what_is_no_whole_time_tells_nothing(self, typed: str, known: Setting) -> None:
