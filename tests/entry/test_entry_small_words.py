@@ -23,6 +23,7 @@ from logbook.matters import (
     Seen,
     Sight,
     Stack,
+    Tick,
     Upkeep,
     UpkeepRule,
 )
@@ -349,3 +350,22 @@ def test_metres_by_any_name_measure_a_stack(unit: str, setting: Setting) -> None
         assert got is not None, line
         assert isinstance(got.matter, Stack)
         assert got.matter.volume_m3 == pytest.approx(6.0)
+
+
+@pytest.mark.parametrize(
+    "line", ["done leaving", "done leaving:", "skip guest room:", "done my own guest room: beds made"]
+)
+def test_a_list_without_a_line_or_with_a_name_too_long_for_one_is_a_note(line: str, setting: Setting) -> None:
+    got = read_line(line, now=NOW, setting=setting)
+    assert got.questions == ()
+    assert got.entry is not None
+    assert (got.entry.matter, got.entry.note) == (None, line)
+
+
+@pytest.mark.parametrize("name", ["attic", "guest  room", "my guest room"])
+def test_a_list_of_up_to_three_words_is_asked_about_by_its_name(name: str, setting: Setting) -> None:
+    got = read_line(f"done {name}: all the beds made up", now=NOW, setting=setting)
+    plain = " ".join(name.split())
+    assert [answer.means for q in got.questions for answer in q.answers] == [f"a line of {plain}", "a note"]
+    assert got.entry is not None
+    assert got.entry.matter == Tick(list_name=plain, line="all the beds made up", done=True)

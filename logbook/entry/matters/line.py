@@ -24,6 +24,13 @@ SPOKEN = {
 }
 """Numbers as words, in front of what is counted."""
 
+_ARTICLES = frozenset({"a", "an"})
+_PARTS = frozenset({"half", "quarter"})
+_AND_A_PART = frozenset(("and", "a", part) for part in _PARTS)
+
+MOST_AND_A_HALF = 20.0
+"""From this on "and a half" makes no one number: "cost 240 and a half hour" is a sum and time. ASSUMED."""
+
 _PROSE = (
     "i we you he she it they me us him her them this that these those my our his their what who when why how "
     "a an of in at on for into from is was were are be been has have had not no nothing everything something "
@@ -102,20 +109,34 @@ class MatterLine:
 
 
 def number_at(line: MatterLine, at: int) -> tuple[float, int] | None:
-    """A number in front of what is counted, and the words it takes: 2, 1/2, 1 1/2, half a, two."""
-    word = line.word(at)
-    number = found_number(word)
-    if number is not None:
-        part = fraction_of(line.word(at + 1))
-        if part and part[0] < part[1] and number >= 0 and number.is_integer():
-            return number + part[0] / part[1], 2
-        return number, 1
-    if (part := fraction_of(word)) is not None:
-        return part[0] / part[1], 1
-    if word in SPOKEN:
-        taken = 2 if word in {"half", "quarter"} and line.word(at + 1) in {"a", "an", "of"} else 1
-        return SPOKEN[word], taken
-    return None
+    """A number in front of what is counted, and the words it takes.
+
+    Such as 2, 1/2, 1 1/2, two, a half, half of a, one and a half.
+    """
+    if (part := _part_at(line, at)) is not None:
+        return part
+    number = found_number(line.word(at))
+    beside = fraction_of(line.word(at + 1)) if number is not None else None
+    number = SPOKEN.get(line.word(at)) if number is None else number
+    if number is None:
+        return None
+    if beside and beside[0] < beside[1] and number >= 0 and number.is_integer():
+        return number + beside[0] / beside[1], 2
+    if line.words(at + 1, at + 4) in _AND_A_PART and number < MOST_AND_A_HALF:
+        return number + SPOKEN[line.word(at + 3)], 4
+    return number, 1
+
+
+def _part_at(line: MatterLine, at: int) -> tuple[float, int] | None:
+    """A part of one: 1/2, half, a quarter, half of a."""
+    first = at + (line.word(at) in _ARTICLES)
+    if (part := fraction_of(line.word(first))) is not None:
+        return part[0] / part[1], first + 1 - at
+    if line.word(first) not in _PARTS:
+        return None
+    after = first + 1 + (line.word(first + 1) == "of")
+    after += line.word(after) in _ARTICLES
+    return SPOKEN[line.word(first)], after - at
 
 
 _ATTACHED = re.compile(r"([+-]?(?:\d+(?:\.\d+)?|\.\d+))([^\d\s.+/-].*)", re.ASCII)

@@ -21,8 +21,7 @@ def read_tick(line: MatterLine) -> MatterSaid | None:
     names = tuple(dict.fromkeys((*line.setting.lists, *LISTS)))
     known = known_name(line, 1, names)
     if known is not None and 1 + known[1] < line.count:
-        text = line.said(1 + known[1])
-        return MatterSaid(matter=Tick(list_name=known[0], line=text, done=done)) if text else None
+        return MatterSaid(matter=Tick(list_name=known[0], line=line.said(1 + known[1]), done=done))
     match = _COLON.fullmatch(line.text[line.tokens[0].start : line.tokens[-1].end])
     if match is None or len(match.group(1).split()) > 3:
         return None

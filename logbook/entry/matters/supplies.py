@@ -144,12 +144,10 @@ def _amount(line: MatterLine, at: int, *, shares: bool) -> Amount | None:
     word = line.word(at)
     if shares and (part := fraction_of(word)) and part[0] <= part[1] and line.parted(at + 1):
         return 100.0 * part[0] / part[1], "%", 1
-    if shares and word in _WORDS and at > 1 and line.parted(at + 1 + (line.word(at + 1) == "full")):
-        return _WORDS[word], "%", 1 + (line.word(at + 1) == "full")
+    if shares and at > 1 and (share := _share(line, at)):
+        return share
     if match := _PERCENT.fullmatch(word):
         return _checked(line, at, float(match.group(1)), "%", 1)
-    if word in {"half", "quarter", "a", "an"} and line.word(at + 1) not in _PIECES | _UNITS.keys():
-        return None
     found = number_and_unit(line, at)
     if found is None:
         return None
@@ -159,8 +157,19 @@ def _amount(line: MatterLine, at: int, *, shares: bool) -> Amount | None:
         return _checked(line, at, value, _UNITS[unit], taken)
     if unit in _PIECES:
         return _checked(line, at, value, unit, taken)
+    if word in {"half", "quarter", "a", "an"}:
+        return None  # "half a dozen eggs", "a new broom": only a measure makes a number of them
     plain_number = number_at(line, at)
     return _checked(line, at, value, "", plain_number[1]) if plain_number else None
+
+
+def _share(line: MatterLine, at: int) -> Amount | None:
+    """A share of a tank in words, with nothing after it: "full", "half", "a quarter full"."""
+    first = at + (line.word(at) in {"a", "an"} and line.word(at + 1) in {"half", "quarter"})
+    full = line.word(first + 1) == "full"
+    if line.word(first) not in _WORDS or not line.parted(first + 1 + full):
+        return None
+    return _WORDS[line.word(first)], "%", first + 1 + full - at
 
 
 def _checked(line: MatterLine, at: int, value: float, unit: str, taken: int) -> Amount:
