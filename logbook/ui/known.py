@@ -87,6 +87,9 @@ class Known:
         self.troubles: dict[str, str] = {}
         self.progress: dict[str, str] = {}
         self._jobs: list[tuple[str, Job]] = []
+        self._wished: dict[str, int] = {}
+        self._told: dict[str, int] = {}
+        """Of each answer, by number: the newest wish, and the one the answer that came is of."""
 
     def refresh(self, desk: Desk) -> str:
         """Ask for the quick answers anew. What cannot be read stays as it was, and why is returned."""
@@ -115,9 +118,21 @@ class Known:
     def want(self, name: str, job: Job) -> None:
         """Ask for a slow answer; an earlier wish of that name that still waits is replaced."""
         self.asked.add(name)
+        wish = self._outdated(name)
         if name not in WHILE_TYPING:
             self.stale.add(name)
-        self._jobs = [(n, j) for n, j in self._jobs if n != name] + [(name, job)]
+
+        def numbered(progress: Progress) -> object:
+            result = job(progress)
+            self._told[name] = wish
+            return result
+
+        self._jobs = [(n, j) for n, j in self._jobs if n != name] + [(name, numbered)]
+
+    def _outdated(self, name: str) -> int:
+        """From now on what comes of an earlier wish is old; the number of the next one."""
+        self._wished[name] = self._wished.get(name, 0) + 1
+        return self._wished[name]
 
     def want_page(self, page: str, desk: Desk, *, anew: bool = False) -> None:
         """Ask for what a page shows, if it is not there or ``anew``; what other pages show grows old then."""
@@ -135,7 +150,8 @@ class Known:
             for name, job, known in parts:
                 if owner == page and (anew or known is None or name in self.stale):
                     self.want(name, job)
-                elif anew and known is not None:
+                elif anew and (known is not None or name in self.asked):
+                    self._outdated(name)
                     self.stale.add(name)
 
     def morning(self, now: datetime) -> bool:
@@ -148,11 +164,12 @@ class Known:
         return jobs
 
     def arrived(self, name: str, result: object) -> None:
-        """A slow answer came."""
+        """A slow answer came; one that was overtaken by a newer wish is shown, but as the old one it is."""
         from logbook.results import app as page  # noqa: PLC0415 - after the first frame
 
-        self.stale.discard(name)
-        self.asked.discard(name)
+        if self._told.get(name) == self._wished.get(name):
+            self.stale.discard(name)
+            self.asked.discard(name)
         self.troubles.pop(name, None)
         self.progress.pop(name, None)
         if isinstance(result, page.Expect):

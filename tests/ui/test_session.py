@@ -286,6 +286,28 @@ def test_the_old_answer_stays_and_says_of_when_it_is() -> None:
     assert keys.screen()[7:] == before
 
 
+def test_an_answer_overtaken_by_a_further_line_says_of_when_it_is() -> None:
+    """It was shown as of now, without the load just kept, until the newer one came."""
+    keys = Keys().write("-9").press("enter")
+    overtaken = keys.session.take_jobs()
+    keys.write("4m").press("enter")
+    for name, job in overtaken:
+        keys.session.arrived(name, job(lambda said: None))
+    assert keys.row(6).startswith("  as of 21:40: peak 21–23 °C")
+    assert "expect" in keys.session.known.asked
+    keys.work()
+    assert keys.row(6).startswith(" expect If nothing more goes in: peak")
+
+
+def test_a_page_turned_from_asks_anew_for_what_came_too_late_for_the_last_line() -> None:
+    keys = Keys().press("n")
+    (of_before,) = [job for name, job in keys.session.take_jobs() if name == "nights"]
+    keys.press("escape").write("-9").press("enter")
+    keys.session.arrived("nights", of_before(lambda said: None))
+    keys.press("n")
+    assert "nights" in dict(keys.session.take_jobs())
+
+
 def test_a_slow_answer_that_fails_says_why_and_lines_are_still_taken() -> None:
     keys = Keys()
     keys.session.known.expect = None
