@@ -285,6 +285,44 @@ def test_tonight_asked_when_bed_is_past_looks_ahead_only(log, capsys):
     assert let["indoor_at_wake_c"]["p50"] == pytest.approx(idle["indoor_at_wake_c"]["p50"], abs=0.5)
 
 
+# a stove gone cold in a stay that goes on
+
+A_DAY_OUT = (
+    "2026-01-17 07:00 woke in 13 out -8 coals none",
+    "2026-01-17 17:00 in 7 out -7",
+)
+"""The last wood went in on Friday at 21:15. Some of it lies there unburnt, thinks the model."""
+
+
+@pytest.fixture
+def day_out(log, capsys):
+    for line in A_DAY_OUT:
+        assert run(log, "note", "--yes", line) == 0
+    capsys.readouterr()
+    return log
+
+
+@pytest.mark.parametrize("command", ["tonight", "woke"])
+def test_a_stove_cold_since_the_night_wants_kindling(day_out, capsys, command):
+    """It had wood laid on "what burns": no kindling, no word that somebody stays awake beside it."""
+    assert run(day_out, command, "--as-of", "2026-01-17T21:00", "--json") == 0
+    lit = [choice for choice in answered(capsys)["choices"] if choice["loads"]]
+    assert lit
+    for choice in lit:
+        assert choice["loads"][0]["kindling"]
+        assert any("The stove is cold: kindling first" in said for said in choice["cautions"])
+
+
+def test_arriving_to_it_the_list_has_the_cold_flue_and_the_lighting(day_out, capsys):
+    """Also where something may still glow in a few draws: what is warned of does not say how it is lit."""
+    assert run(day_out, "arrive", "--as-of", "2026-01-17T17:00", "--json") == 0
+    got = answered(capsys)
+    assert got["loads"][0]["kindling"]
+    assert any("leave air and flue open until the stove is cold" in said for said in got["cautions"])
+    for words in ("The flue is cold", "Then the fire, as the manual lights it"):
+        assert any(words in line for line in got["checklist"]), words
+
+
 # what to write down next
 
 

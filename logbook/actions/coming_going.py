@@ -100,6 +100,7 @@ def arrive(told: Known, door: Door, *, lists: Lists, cache: Cache | None = None)
         outdoor_low_c=scene.outdoor_low_c,
         fire=scene.fire,
         fire_planned=bool(got.loads),
+        lit_anew=any(load.kindling for load in got.loads),
         droppings=door.droppings,
     )
     todo = lists.answer(ListName.ARRIVING, facts)

@@ -11,8 +11,8 @@ from logbook.actions.nights import Progress, ToldNight, answer_of, score, told_n
 from logbook.actions.reckoning import Cache, Known, NightForecast
 from logbook.actions.tonight import Answered, Request, answer_with
 from logbook.actions.works import drift_of
-from logbook.heat.night import DEAD_STOVE_KG
 from logbook.heat.night import Evening as Night
+from logbook.heat.night import what_burns
 from logbook.heat.outcome import Outcome
 from logbook.heat.past_nights import PastNight, past_nights
 from logbook.heat.weather import STEP
@@ -92,9 +92,8 @@ def burned(forecast: NightForecast, night: Night, *, glows: bool) -> tuple[Burni
     times, states = [], []
     for step in range(base.now + 1 if base.now else 0):
         at = min(step, len(fire.wood_kg) - 1)
-        wood, char = float(fire.wood_kg[at, 0, 0]), float(fire.char_kg[at, 0, 0])
         times.append(base.scenario.start + step * STEP)
-        states.append(WOOD if wood > DEAD_STOVE_KG else COALS if char > DEAD_STOVE_KG else 0)
+        states.append(int(what_burns(fire.wood_kg[at, 0, 0], fire.char_kg[at, 0, 0])))
     last = max((n for n, state in enumerate(states) if state), default=len(states))
     if glows:
         states[last + 1 :] = [COALS] * len(states[last + 1 :])

@@ -52,7 +52,8 @@ ASSUMED."""
 class ListFacts:
     """What is known besides the log; None where the log decides. Temperatures °C.
 
-    ``fire`` is 0 out, 1 coals, 2 wood. ``outdoor_low_c`` is the coldest expected ahead.
+    ``fire`` is 0 out, 1 coals, 2 wood; ``lit_anew``: the fire planned is lit with kindling, though some coals
+    may be there. ``outdoor_low_c`` is the coldest expected ahead.
     ``ash_not_before`` is for ash taken out now.
     """
 
@@ -60,6 +61,7 @@ class ListFacts:
     outdoor_low_c: float | None = None
     fire: int | None = None
     fire_planned: bool = True
+    lit_anew: bool = False
     droppings: bool = False
     guests: bool | None = None
     ash_not_before: datetime | None = None
@@ -101,7 +103,7 @@ def holding(house: House, facts: ListFacts) -> Holding:
         Condition.ASH: bucket is not None,
         Condition.ASH_WAITS: bucket is not None and house.as_of < bucket.not_before,
         Condition.FIRE_PLANNED: facts.fire_planned,
-        Condition.COLD_STOVE: not facts.fire,
+        Condition.COLD_STOVE: facts.lit_anew or not facts.fire,
     }
     held = frozenset(condition for condition, holds in answers.items() if holds)
     return Holding(

@@ -22,7 +22,7 @@ from logbook.heat.cautions import TOO_HOT_C, TOO_HOT_CHANCE
 from logbook.heat.crossing import first_hours, reached
 from logbook.heat.hours_ahead import Hours, draw_luck, hours_ahead
 from logbook.heat.moist_air import saturation_pressure_pa
-from logbook.heat.night import DEAD_STOVE_KG, Base
+from logbook.heat.night import Base, what_burns
 from logbook.heat.outcome import planned_loads
 from logbook.heat.outdoors_ahead import OutdoorAhead
 from logbook.heat.summary import range_of
@@ -136,7 +136,8 @@ def steps_to_look(*, as_of: datetime, wake: datetime) -> int:
 def warm_up(base: Base, asked: Arrival, *, rng: np.random.Generator) -> WarmUp:
     """Choose the loads and tell the stages."""
     seed = int(rng.integers(2**32))
-    dead = bool(np.median(base.fire.fresh_kg + base.fire.wood_kg + base.fire.char_kg) < DEAD_STOVE_KG)
+    wood_kg, char_kg = np.median((base.fire.fresh_kg + base.fire.wood_kg, base.fire.char_kg), axis=1)
+    dead = bool(what_burns(wood_kg, char_kg) == 0)
     plans = plans_for(asked, dead=dead)
     tended = round((asked.judged_until - asked.as_of) / STEP)
     looked = _run(fewer(base, ROUGH_EVERY), asked, plans, steps=tended, seed=seed)

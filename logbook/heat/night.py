@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
 import numpy as np
+from numpy.typing import ArrayLike, NDArray
 
 from logbook.heat.arrays import STEP_H, BoolArray, FloatArray
 from logbook.heat.branch import DEAD_STOVE_KG, PATH_STEPS, Base, branch, branch_all
@@ -24,12 +25,12 @@ from logbook.heat.notebook import Stay, stays
 from logbook.heat.outdoors_ahead import Evening, tonight_outdoors
 from logbook.heat.plans import PlanArrays, plan_arrays
 from logbook.heat.priors import ChangeKind, change_effect, network, values
-from logbook.heat.scenario import cut, step_of
+from logbook.heat.scenario import WOOD_LEFT_KG, cut, step_of
 from logbook.heat.stove import FireState
 from logbook.heat.weather import STEP
 from logbook.records import DatedDescription, Entry, Mark
 
-__all__ = ["DEAD_STOVE_KG", "Base", "Evening", "Paths", "forecast"]
+__all__ = ["Base", "Evening", "Paths", "forecast"]
 
 CURRENT_WITHIN = timedelta(hours=24)
 """A stay whose last line is older than this is over: tonight is an arrival (design: 24 h)."""
@@ -188,6 +189,20 @@ def _evening_so_far(history: Batch, posterior: Posterior, *, now: int, start_c: 
     )
 
 
+def what_burns(wood_kg: ArrayLike, char_kg: ArrayLike) -> NDArray[np.int_]:
+    """What burns: 0 nothing, 1 coals only, 2 wood. Some wood without coals is what was left unburnt: cold, it
+    lights neither itself nor a load, and a stove with it wants kindling.
+
+    Args:
+        wood_kg: Wood left, kg dry; any axes.
+        char_kg: Charcoal left, kg dry; the same.
+    """
+    coals, left = np.asarray(char_kg) > DEAD_STOVE_KG, np.asarray(wood_kg)
+    wood = (left > WOOD_LEFT_KG) | (coals & (left > DEAD_STOVE_KG))
+    found: NDArray[np.int_] = np.where(wood, 2, np.where(coals, 1, 0))
+    return found
+
+
 def fire_now(wood_kg: FloatArray, char_kg: FloatArray) -> int:
     """How a stove stands by its draws: 0 out, 1 coals, 2 wood. Taken for coals while more than
     ``MAY_GLOW`` of them have anything left: a stove called out is walked away from.
@@ -196,7 +211,7 @@ def fire_now(wood_kg: FloatArray, char_kg: FloatArray) -> int:
         wood_kg: Wood left in each draw, kg dry.
         char_kg: Charcoal left in each draw, kg dry.
     """
-    if float(np.median(wood_kg)) > DEAD_STOVE_KG:
+    if what_burns(np.median(wood_kg), np.median(char_kg)) == 2:
         return 2
     return int(float(np.mean(wood_kg + char_kg > DEAD_STOVE_KG)) > MAY_GLOW)
 
@@ -210,8 +225,7 @@ def _grid(now: int, steps: int) -> np.ndarray:
 def dead_after(base: Base) -> BoolArray:
     """At each step from now, whether without more wood nothing would be left that lights wood."""
     fire = base.mode_sim.burn
-    left = fire.wood_kg[base.now :, 0, 0] + fire.char_kg[base.now :, 0, 0]
-    out: BoolArray = left < DEAD_STOVE_KG
+    out: BoolArray = what_burns(fire.wood_kg[base.now :, 0, 0], fire.char_kg[base.now :, 0, 0]) == 0
     return out
 
 
@@ -246,7 +260,7 @@ def run_plans(
     return Paths(
         times=tuple(s.start + int(i) * STEP for i in base.grid),
         indoor_c=branched.indoor_c,
-        fire=np.where(wood_kg > DEAD_STOVE_KG, 2, np.where(char_kg > DEAD_STOVE_KG, 1, 0)),
+        fire=what_burns(wood_kg, char_kg),
         left_kg_dry=wood_kg + char_kg,
         may_glow=branched.share_glowing > MAY_GLOW,
         outdoor_c=s.outdoor_c[np.minimum(base.grid, s.steps - 1)] + offset,

@@ -225,6 +225,7 @@ def test_a_stove_counts_as_out_only_where_hardly_a_draw_has_anything_left(
     just_over = float(plain.left_kg_dry[0, -1]) + 0.01  # at waking the middle of the draws has less than this
     for place in ("night", "branch"):
         monkeypatch.setattr(f"logbook.heat.{place}.DEAD_STOVE_KG", just_over)
+    monkeypatch.setattr("logbook.heat.night.WOOD_LEFT_KG", just_over)
     got = night.ask(night.load(1.0))
     assert (got.fire[0, -1], got.may_glow[0, -1], got.burning[0, -1]) == (0, True, 1)
     assert got.burning[0, 1] == got.fire[0, 1] == 2
@@ -239,6 +240,7 @@ def test_a_stove_counts_as_out_only_where_hardly_a_draw_has_anything_left(
         ([0.0] * 100, [0.06] * 5 + [0.0] * 95, 0),
         ([0.03] * 100, [0.03] * 100, 1),
         ([0.0] * 100, [0.04] * 100, 0),
+        ([0.24] * 100, [0.002] * 100, 1),  # cold wood left unburnt: warned of, but no fire that burns
     ],
 )
 def test_how_a_stove_stands_by_its_draws(wood: list[float], char: list[float], fire: int) -> None:
