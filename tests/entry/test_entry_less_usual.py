@@ -66,10 +66,18 @@ MATTERS = [
         StaySaid(count=3, purpose="roof work.", guest_book="Snow."),
     ),
     ("people K guest book: Snow to the sills.", StaySaid(people=("K",), guest_book="Snow to the sills.")),
+    ("people K guestbook Snow to the sills.", StaySaid(people=("K",), guest_book="Snow to the sills.")),
+    ("people Anna Ben", StaySaid(people=("Anna", "Ben"))),
+    ("people O'Neill, kj", StaySaid(people=("O'Neill", "kj"))),
+    ("people J., My", StaySaid(people=("J", "My"))),  # "my" in small letters is no name
     # The owner's own intervals
     ("every 30 burn-days flue", UpkeepRule(task="flue", every_burn_days=30.0)),
     ("every 365 days or 500 kg flue", UpkeepRule(task="flue", every_days=365.0, every_kg=500.0)),
     ("every 2 years for the gutters", UpkeepRule(task="gutters", every_days=730.0)),
+    ("every 2 years for gutters", UpkeepRule(task="gutters", every_days=730.0)),
+    ("every 2 years the gutter", UpkeepRule(task="gutters", every_days=730.0)),
+    ("did our gutter", Upkeep(task="gutters")),
+    ("did my flues", Upkeep(task="flue")),
     # Said gone before its place, under the name it was seen by
     ("leak fixed at flashing", Seen(sight=Sight.GONE, place="leak flashing")),
     ("condensation gone at north", Seen(sight=Sight.GONE, place="sweating north")),
@@ -202,6 +210,8 @@ def test_what_cannot_be_is_refused_where_it_stands_and_says_what_to_type(
         "cost roof 99999999999",  # a telephone number is no sum
         "cost us 3 nights of sleep",
         "every year the snow slides",
+        "every 2 years or month flue",
+        "every 2 years, as J said",
         "never gutters again please",
         "stack row fell",
         "guest book:",

@@ -589,6 +589,8 @@ def test_words_left_over_are_the_note(known: Setting) -> None:
         ("stack oak 1 cord, from the storm", "from the storm"),
         ("people 3, one of them small", "one of them small"),
         ("people K J, and the dog", "and the dog"),
+        ("people K J, 3 of them small", "3 of them small"),
+        ("people K, we ate late", "we ate late"),
         ("droppings under the bunk, 3 of them", "3 of them"),
         ("weather sat -8 -2, they say", "they say"),
         ("count birch 0.4 stere, mice in it", "mice in it"),

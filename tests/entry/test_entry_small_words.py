@@ -369,3 +369,15 @@ def test_a_list_of_up_to_three_words_is_asked_about_by_its_name(name: str, setti
     assert [answer.means for q in got.questions for answer in q.answers] == [f"a line of {plain}", "a note"]
     assert got.entry is not None
     assert got.entry.matter == Tick(list_name=plain, line="all the beds made up", done=True)
+
+
+@pytest.mark.parametrize(
+    ("said", "note"),
+    [(" porch roof", None), (", porch roof", None), (" our porch roof, as J said", "as J said")],
+)
+def test_a_rule_for_a_task_of_ones_own_ends_where_its_name_does(
+    said: str, note: str | None, setting: Setting
+) -> None:
+    got = read_line(f"every 2 years{said}", now=NOW, setting=setting).entry
+    assert got is not None
+    assert (got.matter, got.note) == (UpkeepRule(task="porch roof", every_days=730.0), note)

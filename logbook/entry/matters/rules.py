@@ -27,8 +27,7 @@ def read_rule(line: MatterLine) -> MatterSaid | None:
     while line.word(at) == "or" and (more := _interval(line, at + 1, bare=False)):
         intervals.append(more[0])
         at += 1 + more[1]
-    if line.word(at) in {"for", "the"}:
-        at += 1
+    at += line.word(at) == "for"
     task = task_at(line, at)
     if task is None:
         end = at
