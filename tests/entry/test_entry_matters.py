@@ -444,9 +444,9 @@ def test_a_day_alone_today_is_now_while_noon_is_ahead(known: Setting) -> None:
 @pytest.mark.parametrize(
     ("line", "kept", "other"),
     [
-        ("swept flue on 3 feb", "2026-02-03T12:00", "2025-02-03T12:00"),
-        ("swept flue on 3 feb 2027", "2027-02-03T12:00", None),
-        ("swept flue tomorrow", "2026-01-17T12:00", None),
+        ("swept flue on 3 feb", "Tue 3 Feb 2026 12:00", "2025-02-03T12:00"),
+        ("swept flue on 3 feb 2027", "Wed 3 Feb 2027 12:00", None),
+        ("swept flue tomorrow", "Sat 17 Jan 2026 12:00", None),
     ],
 )
 def test_a_sweep_in_the_future_is_asked_about_and_kept_if_meant(
@@ -454,9 +454,12 @@ def test_a_sweep_in_the_future_is_asked_about_and_kept_if_meant(
 ) -> None:
     got = read_line(line, now=NOW, setting=known)
     assert [q.kind for q in got.questions] == ["future"] and got.questions[0].blocks_scripts
-    assert "is still to come: now is Fri 16 Jan 2026 21:41." in got.questions[0].text
+    back = ", l takes Mon 3 Feb 2025" if other else ""
+    assert got.questions[0].text == (
+        f"{kept} is still to come: now is Fri 16 Jan 2026 21:41. Enter keeps it with that date{back}."
+    )
     meant = answered(got, "enter").entry
-    assert f"{meant.at:%Y-%m-%dT%H:%M}" == kept and meant.flags == {Flag.ODD_VALUE}
+    assert f"{meant.at:%a} {meant.at.day} {meant.at:%b %Y %H:%M}" == kept and meant.flags == {Flag.ODD_VALUE}
     assert meant.matter == Upkeep(task="flue")
     if other is not None:
         back = answered(got, "l").entry
@@ -545,6 +548,8 @@ def test_a_list_not_known_is_said(known: Setting) -> None:
 REFUSED = [  # line, part of what is wrong, part of what to do
     ("stack oak 2 racks", "a row means nothing without the length of its pieces", "rack 40 cm"),
     ("stack oak row", "a row means nothing without the length", "2 m x 1.2 m x 40 cm"),
+    ("stack oak rack 3 m", "Pieces of 3 m can't be kept: it goes from 0.1 to 2 m", "again"),
+    ("stack oak rack 79 in", "Pieces of 2.007 m can't be kept", "again"),  # 79 × 25.4 mm
     ("stack oak 2 fm", "solid wood", "about 1.4 times as many stere"),
     ("stack oak -2 stere", "−2 is less than nothing", "0 when it is gone"),
     ("stack oak 2 x 1.2 x 0.4", "in metres or in feet?", "2 m x 1.2 m x 40 cm"),
@@ -593,6 +598,7 @@ def test_words_left_over_are_the_note(known: Setting) -> None:
         ("people K, we ate late", "we ate late"),
         ("droppings under the bunk, 3 of them", "3 of them"),
         ("weather sat -8 -2, they say", "they say"),
+        ("weather sat -8 -2 20 cm of snow", "20 cm of snow"),
         ("count birch 0.4 stere, mice in it", "mice in it"),
         ("never gutters, there are none", "there are none"),
     ]
