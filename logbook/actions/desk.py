@@ -157,6 +157,10 @@ class AppDesk(OwnPages, PaperDesk, LeftOutDesk, FileDesk, YearDesk):
         """What a line says, without keeping it."""
         return self._typed_lines().read(text, setting=self._setting(), clock=self.machine_time())
 
+    def read_change(self, event_id: str, text: str) -> Heard:
+        """What a line says in the place of another, without keeping it."""
+        return self._typed_lines().read_change(event_id, text, setting=self._setting())
+
     def answer(self, heard: Heard, key: str) -> Heard:
         """The same line with its question answered."""
         return self._typed_lines().answer(heard, key)

@@ -153,15 +153,7 @@ def replace_with(log: Log, event_id: str, heard: Understood, *, now: datetime, y
         EntryError: The line says nothing, can't be, or leaves something open.
     """
     old = log.find(event_id)
-    then = _read_then(old, now=now)
-    if then != heard.now:
-        answers = dict(heard.answered)
-        heard = read_line(
-            heard.text,
-            now=then,
-            setting=replace(heard.setting, newest_at=None, as_of_then=True),
-            answers=answers,
-        )
+    heard = read_in_place_of(old, heard, now=now)
     if heard.problem is not None:
         raise EntryError(heard.problem.message)
     if heard.entry is None:
@@ -174,6 +166,15 @@ def replace_with(log: Log, event_id: str, heard: Understood, *, now: datetime, y
     kept = log.edit(old.uuid, first, more=more)
     said = replace(settled, now=now)
     return Noted(sentence=said_back(said), event_ids=tuple(e.uuid for e in kept), warnings=warnings)
+
+
+def read_in_place_of(old: Event, heard: Understood, *, now: datetime) -> Understood:
+    """A line as it was read now, read again as of when the entry was written that it replaces."""
+    then = _read_then(old, now=now)
+    if then == heard.now:
+        return heard
+    setting = replace(heard.setting, newest_at=None, as_of_then=True)
+    return read_line(heard.text, now=then, setting=setting, answers=dict(heard.answered))
 
 
 def _read_then(old: Event, *, now: datetime) -> datetime:

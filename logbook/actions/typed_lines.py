@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
 from logbook.actions import lines
@@ -28,6 +28,15 @@ class TypedLines:
         """What a line says by the computer's clock, without keeping it."""
         setting = lines.with_names(self.log, setting, text)
         return _heard_of(read_line(text, now=clock, setting=setting), setting)
+
+    def read_change(self, event_id: str, text: str, *, setting: Setting) -> Heard:
+        """What a line says in the place of another, at that one's time, without keeping it."""
+        old, setting = self.log.find(event_id), lines.with_names(self.log, setting, text)
+        here = lines.read_in_place_of(old, read_line(text, now=self.now, setting=setting), now=self.now)
+        heard = _heard_of(here, setting)
+        if heard.standing is not Standing.READS or here.act is not None:
+            return heard
+        return replace(heard, sentence=lines.said_back(replace(lines.keeping_time(here, old), now=self.now)))
 
     def answer(self, heard: Heard, key: str) -> Heard:
         """The same line with its question answered."""

@@ -74,6 +74,9 @@ class Desk(Protocol):
     def read(self, text: str) -> Heard:
         """What a line says, without keeping it. Never raises for what is typed."""
 
+    def read_change(self, event_id: str, text: str) -> Heard:
+        """What a line says in the place of another. Raises LogbookError where that one is gone."""
+
     def answer(self, heard: Heard, key: str) -> Heard:
         """The same line with its question answered by a key of ``heard.answers``."""
 

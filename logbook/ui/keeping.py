@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from abc import abstractmethod
 from collections.abc import Callable
+from contextlib import suppress
 from typing import TYPE_CHECKING
 
+from logbook.errors import LogbookError
 from logbook.results.first_frame import Heard, Kept, Standing
 from logbook.ui.asking import Desk
 from logbook.ui.keys import WHAT_IF
@@ -82,9 +84,15 @@ class Keeping:
         if not self.line.text.strip():
             self._heard, self.answer, self.line.offered = None, None, ""
             return
-        self._heard = self.own.read(self.line.text) or self.desk.read(self.line.text)
+        self._heard = self.own.read(self.line.text) or self._read_entry(self.line.text)
         self.line.offered = self._heard.offered
         self.answer = Answer(self._heard.standing.value, self._heard.sentence)
+
+    def _read_entry(self, text: str) -> Heard:
+        if self.line.changing:
+            with suppress(LogbookError):  # gone meanwhile: that is told when it is to be kept
+                return self.desk.read_change(self.line.changing, text)
+        return self.desk.read(text)
 
     def _closed(self) -> None:
         self._heard = None

@@ -102,6 +102,8 @@ class PlainTalk:
                 self._offered = None
                 self._word_or_line(text)
         except LogbookError as error:
+            if self._asked is None:
+                self._changing = ""  # what is typed next is a line of its own
             self.lost += [text] if text else []
             self._tell(f"stop: {error}")
 
@@ -341,7 +343,7 @@ class PlainTalk:
             self._tell(f'Line {number} was typed: "{typed}". Type edit {number} and the new line.')
         else:
             self._changing = latest[number - 1].event_id
-            self._commit(self.desk.read(rest[0]))
+            self._commit(self.desk.read_change(self._changing, rest[0]))
 
     # Answers
 

@@ -471,6 +471,9 @@ class FakeDesk:
         offered = "ch" if text.endswith("bir") else ""
         return Heard(text=text, standing=Standing.READS, sentence=f"21:40 {text}", offered=offered)
 
+    def read_change(self, event_id: str, text: str) -> Heard:
+        return self.read(text)
+
     def only_read(self) -> str:
         return ""
 

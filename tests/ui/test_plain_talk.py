@@ -13,6 +13,7 @@ from fake_desk import FakeDesk
 
 from logbook.cli import main
 from logbook.demo import write_demo
+from logbook.errors import LogbookError
 from logbook.results.app import EmergencyPage
 from logbook.store.log import open_log
 from logbook.ui.keys import KEYS
@@ -37,7 +38,22 @@ class Sitting:
         return list(self.heard)
 
 
+class RefusesEdits(FakeDesk):
+    """As of a line that another window changed meanwhile."""
+
+    def edit(self, event_id, heard):
+        raise LogbookError("That line was changed meanwhile.\nLook at it again.")
+
+
 # A line
+
+
+def test_after_a_change_that_was_refused_the_next_line_is_a_line_of_its_own():
+    """It was put in the place of the line that could not be changed: a reading of another hour lost."""
+    sitting = Sitting(RefusesEdits())
+    assert sitting.says("edit 1 -12/17")[0].startswith("stop: That line was changed")
+    assert sitting.says("-11/18") == ["saved: 21:40 -11/18"]
+    assert sitting.desk.kept == ["-11/18"]
 
 
 def test_a_line_is_kept_and_said_back():

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
@@ -100,3 +101,32 @@ def test_a_line_left_out_in_another_window_meanwhile_says_so(two: tuple[Window, 
     here.press("x", "enter")
     assert "taken out of the log" in here.said()
     assert here.session.line.is_open
+
+
+def test_a_line_being_changed_reads_as_it_will_be_kept(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """It read as of now while typed, "21:07 in 18 °C", and was kept at its own time."""
+    noon = datetime(2026, 3, 7, 12, 0, tzinfo=UTC)
+    monkeypatch.setattr("logbook.actions.desk.clock", lambda: noon)
+    here = Window(tmp_path / "log.db")
+    here.line("in 17")
+    monkeypatch.setattr("logbook.actions.desk.clock", lambda: noon + timedelta(hours=9, minutes=7))
+    here.press("down", "enter", "backspace", "8")
+    assert here.said() == "12:00 in 18.0 °C"
+    here.press("enter")
+    assert here.said() == "12:00 in 18.0 °C"
+    here.press("enter", *["backspace"] * 5, *"12:30 in 19")
+    assert here.said() == "12:30 in 19.0 °C"
+    here.desk.close()
+
+
+def test_a_line_gone_meanwhile_still_reads_and_is_refused_when_kept(two: tuple[Window, Window]) -> None:
+    here, there = two
+    here.press("down", "enter")
+    there.press("down", "x")
+    here.press("3")
+    assert here.said().endswith("note two3")
+    here.press("enter")
+    assert "note two3" not in here.rows()
+    assert here.session.line.text == "note two3"
