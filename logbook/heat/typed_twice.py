@@ -87,5 +87,6 @@ def _copied(events: Sequence[_Event], off: int) -> set[int]:
     between = [e for e in events if first <= e.minute <= last and e not in copies]
     if len(pairs) < LEAST_SHARE * len(between):
         return set()
-    there, again = {e.stay for e, _ in pairs}, {copy.stay for copy in copies}
+    # The second of three in a row is a copy too: only what is none may overlap its copy.
+    there, again = {e.stay for e, _ in pairs if e not in copies}, {copy.stay for copy in copies}
     return again if there.isdisjoint(again) else there | again

@@ -40,7 +40,7 @@ class FitAnswer:
     twice: tuple[datetime, ...] = ()
     """The same of stays that stand in the log twice."""
     doubt: float = 1.0
-    """By how much the errors of the readings were too small, as a variance: ranges are as much wider."""
+    """By how much the errors of the readings were too small, as a variance; ranges are wider by its root."""
 
     @property
     def set_aside(self) -> int:

@@ -293,9 +293,8 @@ def fit_text(fit: FitAnswer, *, units: OwnUnits, zone: str) -> tuple[str, ...]:
     if fit.from_description_only:
         said.append("From the description alone: every evening's readings narrow it.")
     else:
-        said.append(
-            f"From {fit.readings} readings of {fit.stays} stays; {fit.effective_draws:.0f} draws count."
-        )
+        stays = "1 stay" if fit.stays == 1 else f"{fit.stays} stays"
+        said.append(f"From {fit.readings} readings of {stays}; {fit.effective_draws:.0f} draws count.")
     return tuple(said)
 
 

@@ -43,7 +43,7 @@ def doubts_text(
         said.append(
             f"The same loads and readings stand in the log twice ({_days(twice, zone)}), some hours or days "
             "apart: what can't be told to be at the right time was not learned from. Remove the copy that is "
-            "wrong."
+            "wrong." + ("" if stays or aside else " Until then the ranges are as wide as before any reading.")
         )
     if aside and not stays:
         which = (
@@ -58,10 +58,12 @@ def doubts_text(
         which = f"1 stay {days} fits" if len(aside) == 1 else f"{len(aside)} stays {days} fit"
         said.append(f"{which} neither the others nor what is described, and was not learned from. {LOOK_FOR}")
     wider_pct = round(100.0 * (math.sqrt(doubt) - 1.0))
-    if wider_pct:
+    if wider_pct and aside:
+        said.append(f"What is learned from the others is taken as {wider_pct} % less sure.")
+    elif wider_pct:
         said.append(
             "The readings fit one another less well than their errors allow: what is learned from them is "
-            f"taken as {wider_pct} % less sure." + ("" if aside else f" {LOOK_FOR}")
+            f"taken as {wider_pct} % less sure. {LOOK_FOR}"
         )
     if widened:
         said.append("Few draws fit these readings well: the ranges were widened.")
@@ -71,4 +73,4 @@ def doubts_text(
 def _days(starts: Sequence[datetime], zone: str) -> str:
     """The first days of the newest of these stays."""
     named = [day_text(at, zone=zone) for at in sorted(starts)[-MOST_DAYS:]]
-    return ", ".join([*dict.fromkeys(named), *(["..."] if len(starts) > MOST_DAYS else [])])
+    return ", ".join(dict.fromkeys(named)) + (" and earlier ones" if len(starts) > MOST_DAYS else "")

@@ -40,6 +40,12 @@ def test_of_two_apart_the_first_stays(off):
     assert typed_twice(told) == {1}
 
 
+def test_of_three_in_a_row_the_first_stays():
+    """The second is copy and copied at once; the first is not thrown away with it."""
+    told = stays([*weekend(), *moved(weekend(), 7 * DAY), *moved(weekend(), 14 * DAY)])
+    assert typed_twice(told) == {1, 2}
+
+
 def test_a_minute_more_or_less_and_a_row_left_out_are_a_copy_too():
     again = [replace(e, at=e.at + (i % 2) * MINUTE) for i, e in enumerate(moved(weekend(), 7 * DAY))]
     assert typed_twice(stays([*weekend(), *again[:6], *again[7:]])) == {1}
