@@ -55,8 +55,11 @@ def doubts_text(
         )
     elif aside:
         days = f"({_days(aside, zone)})"
-        which = f"1 stay {days} fits" if len(aside) == 1 else f"{len(aside)} stays {days} fit"
-        said.append(f"{which} neither the others nor what is described, and was not learned from. {LOOK_FOR}")
+        one = len(aside) == 1
+        which, were = (f"1 stay {days} fits", "was") if one else (f"{len(aside)} stays {days} fit", "were")
+        said.append(
+            f"{which} neither the others nor what is described, and {were} not learned from. {LOOK_FOR}"
+        )
     wider_pct = round(100.0 * (math.sqrt(doubt) - 1.0))
     if wider_pct and aside:
         said.append(f"What is learned from the others is taken as {wider_pct} % less sure.")
