@@ -22,6 +22,7 @@ from logbook.results.app import Standing
 from logbook.results.upkeep import DueState
 from logbook.results.year import PARTS, YearPage
 from logbook.setting import Setting
+from logbook.ui.pages.year import row_count
 from logbook.wording.damp import damp_text
 from logbook.wording.weather import weather_text
 
@@ -321,6 +322,14 @@ def test_what_there_is_no_room_for_is_counted_and_opens() -> None:
     assert "posts" not in keys.text
     keys.press("down", "down", "enter")
     assert "posts" in keys.text
+
+
+def test_on_a_narrow_screen_it_is_counted_too() -> None:
+    """Where the parts did not fit beside the keys nothing was said, as if all that is due stood there."""
+    keys = FakeKeys(width=60).press("y")
+    all_of_them = FakeKeys(width=120, height=40).press("y").session.view()
+    left = row_count(all_of_them) - row_count(keys.session.view())
+    assert keys.screen()[-2].strip() == f"Enter opens a row  v done  not shown: {left} more" and left > 3
 
 
 def test_a_wide_screen_shows_every_row() -> None:

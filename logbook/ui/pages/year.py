@@ -118,13 +118,12 @@ def _foot(view: View, page: YearPage, shown: tuple[YearRow, ...]) -> Row:
     if trouble and "year" not in view.stale:
         said = f"{clock(page.as_of, zone=view.zone)}: {trouble}"
         return margin_row("as of", Span(cut(said, view.words), Role.STOP))
-    more = [
-        f"{left} {part.name}"
-        for part in page.parts
-        if (left := sum(r.part == part.name and r not in shown for r in page.rows))
-    ]
-    longer = f"{KEYS}  not shown: {', '.join(more)}"
-    return margin_row("", Span(longer if more and cell_len(longer) <= view.words else KEYS, Role.FAINT))
+    left = {part.name: sum(r.part == part.name and r not in shown for r in page.rows) for part in page.parts}
+    more = ", ".join(f"{count} {name}" for name, count in left.items() if count)
+    said = f"{KEYS}  not shown: {more}" if more else KEYS
+    if cell_len(said) > view.words:  # a narrow screen, or a long year: how many, if not of what
+        said = f"{KEYS}  not shown: {sum(left.values())} more"
+    return margin_row("", Span(said, Role.FAINT))
 
 
 def part_rows(view: View) -> list[Row]:
