@@ -26,7 +26,6 @@ _VALUES = attrgetter(*ENTRY_COLUMNS)
 _AT, _RESET_AT, _MATTER, _FLAGS = (
     ENTRY_COLUMNS.index(name) for name in ("at", "reset_at", "matter", "flags")
 )
-_NUMBERS = tuple(at for at, field in enumerate(fields(Entry)) if field.type == "float | None")
 _YES_OR_NO = tuple(at for at, field in enumerate(fields(Entry)) if field.type == "bool")
 _NUMBERS = tuple(at for at, field in enumerate(fields(Entry)) if str(field.type).startswith("float"))
 _WORDS = tuple(
