@@ -216,10 +216,12 @@ def _low_ahead_c(house: House) -> float | None:
 def _fire(house: House) -> int:
     """1 while wood or coals may be in the stove: a load within a day, and neither said to be out since."""
     for entry in reversed(house.entries):
-        if house.as_of - entry.at > MAY_STILL_GLOW or entry.fire_out or entry.coals is Coals.NONE:
+        if house.as_of - entry.at > MAY_STILL_GLOW:
             return 0
-        if entry.load_kg or entry.kindling or entry.coals is not None:
+        if entry.load_kg or entry.kindling:  # said to be out in the same row, it was found so and lit anew
             return 1
+        if entry.fire_out or entry.coals is not None:
+            return int(not entry.fire_out and entry.coals is not Coals.NONE)
     return 0
 
 

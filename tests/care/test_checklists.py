@@ -315,6 +315,8 @@ FIRE = [
     (Entry(at=NOW - 3 * HOUR, load_kg=2.0), (Entry(at=NOW - HOUR, fire_out=True),), False),
     (Entry(at=NOW - 3 * HOUR, load_kg=2.0), (Entry(at=NOW - HOUR, coals=Coals.NONE),), False),
     (Entry(at=NOW - 3 * HOUR, load_kg=2.0), (Entry(at=NOW - HOUR, coals=Coals.FEW),), True),
+    (Entry(at=NOW - 3 * HOUR, coals=Coals.NONE, load_kg=2.0, kindling=True), (), True),  # found out, relit
+    (Entry(at=NOW - 3 * HOUR, fire_out=True, load_kg=2.0), (), True),
 ]
 
 
