@@ -80,4 +80,5 @@ def word_at(tokens: tuple[Token, ...], index: int) -> str:
 
 def number_text(value: float) -> str:
     """A number as an owner writes it: no needless zeros, a proper minus sign."""
-    return f"{value:.6g}".replace("-", "−")
+    figures = f"{value:.6g}" if abs(value) < 999_999.5 else f"{value:.0f}"
+    return figures.replace("-", "−")

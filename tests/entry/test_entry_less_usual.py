@@ -124,6 +124,10 @@ MATTERS = [
         "weather sat -9 -2 and clear",
         DayWeather(day=date(2026, 1, 17), low_c=-9.0, high_c=-2.0, sky=Sky.CLEAR),
     ),
+    *(
+        (f"weather sat {pair}", DayWeather(day=date(2026, 1, 17), low_c=-10.0, high_c=pytest.approx(-20 / 9)))
+        for pair in ("14f/28", "14/28f", "-10c/28f")  # 28 °F is (28 − 32) / 1.8
+    ),
     ("weather sat -9 -2 wind calm", DayWeather(day=date(2026, 1, 17), low_c=-9.0, high_c=-2.0, wind="calm")),
 ]
 
@@ -170,6 +174,10 @@ def test_wood_in_the_measures_of_several_lands(
 
 
 REFUSED = [
+    ("stack birch 3", "How much of it?", (12, 13)),
+    ("stack birch 2 yards", '"yards" is no measure of wood', (12, 19)),
+    ("level water -3 L", "−3 L is less than nothing", (12, 16)),
+    ("level water 2000000 L", "2000000 L is more than can be", (12, 21)),  # was said as 2e+06
     ("stack birch 2 solid m3", "2 solid m3 is solid wood", (12, 22)),  # named without its unit before
     ("stack birch 2 loose bags", "no measure of wood", (12, 24)),
     # A fraction after a number is a part of one more, or no number at all.
@@ -210,6 +218,7 @@ def test_what_cannot_be_is_refused_where_it_stands_and_says_what_to_type(
         "cost roof 99999999999",  # a telephone number is no sum
         "cost us 3 nights of sleep",
         "every year the snow slides",
+        "stack chairs 3 high",
         "every 2 years or month flue",
         "every 2 years, as J said",
         "never gutters again please",
@@ -428,3 +437,25 @@ class TestTheTimeItIs:
 
     def test_hours_from_a_clock_that_is_wrong_tell_nothing(self, known: Setting) -> None:
         assert self.told("+2h", known) is None
+
+
+def test_a_supply_is_known_by_the_logs_own_name_and_a_longer_one_is_another(known: Setting) -> None:
+    own = replace(known, supplies=("LED lamps",))
+    for line in ("brought 2 led lamps", "brought led lamps 2"):
+        assert entry_of(line, own).matter.item == "LED lamps"
+    assert entry_of("brought 2 led lamps spare", own).matter.item == "led lamps spare"
+
+
+def test_a_stack_of_the_log_needs_no_tree_in_its_name_to_be_asked_its_measure(known: Setting) -> None:
+    got = read_line("stack attic 2 yards", now=NOW, setting=replace(known, stacks=("attic",)))
+    assert got.problem is not None
+    assert got.problem.wrong == '"yards" is no measure of wood known here.'
+    assert entry_of("stack attic 2 yards", known).note == "stack attic 2 yards"
+
+
+@pytest.mark.parametrize(("last_c", "asked"), [(9.9, True), (10.0, False)])
+def test_a_quarter_is_asked_about_only_within_six_kelvin_of_the_last_room(
+    last_c: float, asked: bool, known: Setting
+) -> None:
+    got = read_line("1/4", now=NOW, setting=replace(known, last_indoor_c=last_c))
+    assert [q.kind for q in got.questions] == ["fraction"] * asked
