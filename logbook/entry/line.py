@@ -194,7 +194,7 @@ def _entry(timing: Timing, done: Settled, *, place: str, note: str | None, chang
 
 
 def _says_something(done: Settled, parts: Parts, left_over: str, change: str | None) -> None:
-    """A time or the word note alone is no record.
+    """A time, the word note or signs alone are no record.
 
     Raises:
         RefusedError: saying what is missing.
@@ -209,7 +209,9 @@ def _says_something(done: Settled, parts: Parts, left_over: str, change: str | N
         or parts.note_from is not None
     ):
         return
-    start = parts.phrase.start if parts.phrase else 0
+    if parts.phrase is None:
+        raise refused("That says nothing.", "Type what happened, for example 4M.", (0, 0))
+    start = parts.phrase.start
     raise refused(
         f"{said} and nothing else.",
         f"Type what happened then, for example {said} 4M.",

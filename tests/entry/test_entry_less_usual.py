@@ -366,6 +366,14 @@ def test_a_plan_may_name_its_moment_with_its_offset(known: Setting) -> None:
     assert step.at == datetime(2026, 1, 17, 2, 30, tzinfo=UTC)
 
 
+@pytest.mark.parametrize("text", ["...", "?", "!!", ";"])
+def test_signs_alone_are_said_to_say_nothing(text: str, known: Setting) -> None:
+    """It was " and nothing else. Type what happened then, for example  4M.", of a time that was not there."""
+    problem = read_line(text, now=NOW, setting=known).problem
+    assert problem is not None
+    assert problem.text == "That says nothing. Type what happened, for example 4M."
+
+
 def test_a_change_is_asked_again_when_its_time_is_none(known: Setting) -> None:
     got = read_line("new gasket", now=NOW, setting=known)
     assert [q.kind for q in got.questions] == ["from"]
