@@ -188,6 +188,9 @@ TELLS: list[tuple[str, Matter]] = [
     ("level big blue can water 4 L", Level(item="big blue can water", amount=4.0, unit="L")),
     ("brought 4 L of big blue can water", Brought(item="big blue can water", amount=4.0, unit="L")),
     ("brought Lamp Oil 2 L", Brought(item="lamp oil", amount=2.0, unit="L")),
+    ("level 2/3 lamp oil", Level(item="lamp oil", amount=66.667, unit="%")),  # was air 2/3 open
+    ("level half full water", Level(item="water", amount=50.0, unit="%")),
+    ("level 1/4 of the water", Level(item="water", amount=25.0, unit="%")),
     ("level gas 1/4", Level(item="gas", amount=25.0, unit="%")),
     ("level AA batteries 12", Level(item="AA batteries", amount=12.0)),
     ("level propane 2 1/2 bottles", Level(item="propane", amount=2.5, unit="bottles")),
@@ -295,6 +298,7 @@ PROSE = [
     "level crossing was closed",
     "level crossing 3 was closed",
     "level 3 was closed",
+    "level full water butts outside",
     "level one two three four five 4 L",
     "brought 4 L of one two three four five",
     "count me in",

@@ -50,8 +50,8 @@ Amount = tuple[float, str, int]
 
 
 def read_level(line: MatterLine) -> MatterSaid | None:
-    """Reads "level water 14 L", "level gas 40 %", "level gas half", "level 14 L water"."""
-    found = _item_and_amount(line, shares=True)
+    """Reads "level water 14 L", "level gas 40 %", "level gas half", "level 14 L water", "level 2/3 gas"."""
+    found = _share_first(line) or _item_and_amount(line, shares=True)
     if found is None:
         return None
     item, amount, unit, end = found
@@ -119,6 +119,24 @@ def _item_and_amount(line: MatterLine, *, shares: bool) -> tuple[str, float, str
     if not line.parted(end) and known is None and not found[1]:
         return None  # "level crossing 3 was closed"
     return _item_name(line, 1, first), found[0], found[1], end
+
+
+def _share_first(line: MatterLine) -> tuple[str, float, str, int] | None:
+    """A share before a supply that is known, and nothing after: unread, "level 2/3 gas" would set the air."""
+    part, at = fraction_of(line.word(1)), 2
+    if part is not None and part[0] <= part[1]:
+        percent = 100.0 * part[0] / part[1]
+    elif line.word(1) in _WORDS:
+        percent = _WORDS[line.word(1)]
+    else:
+        return None
+    at += line.word(at) == "full"
+    at += line.word(at) == "of"
+    at += line.word(at) == "the"
+    known = known_name(line, at, line.setting.supplies)
+    if known is None or not line.parted(at + known[1]):
+        return None
+    return known[0], percent, "%", at + known[1]
 
 
 def _amount_first(line: MatterLine, found: Amount) -> tuple[str, float, str, int] | None:
