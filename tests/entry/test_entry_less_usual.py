@@ -78,6 +78,7 @@ MATTERS = [
     ("every 2 years the gutter", UpkeepRule(task="gutters", every_days=730.0)),
     ("did our gutter", Upkeep(task="gutters")),
     ("did my flues", Upkeep(task="flue")),
+    ("did skirting vent", Upkeep(task="skirting vents")),
     # Said gone before its place, under the name it was seen by
     ("leak fixed at flashing", Seen(sight=Sight.GONE, place="leak flashing")),
     ("condensation gone at north", Seen(sight=Sight.GONE, place="sweating north")),

@@ -373,7 +373,12 @@ def test_a_list_of_up_to_three_words_is_asked_about_by_its_name(name: str, setti
 
 @pytest.mark.parametrize(
     ("said", "note"),
-    [(" porch roof", None), (", porch roof", None), (" our porch roof, as J said", "as J said")],
+    [
+        (" porch roof", None),
+        (", porch roof", None),
+        (" our porch roof, as J said", "as J said"),
+        (" my porch roof", None),
+    ],
 )
 def test_a_rule_for_a_task_of_ones_own_ends_where_its_name_does(
     said: str, note: str | None, setting: Setting
