@@ -340,6 +340,10 @@ FIRES = [
         (Entry(at=at("16T20:00"), load_kg=3.2), Entry(at=at("16T21:00"), fire_out=True)),
         "out at 21:00, window shut",
     ),
+    (  # found out, and lit anew in the same line
+        (Entry(at=at("16T21:00"), fire_out=True, load_kg=3.2, kindling=True),),
+        "3.2 kg at 21:00, window shut",
+    ),
     (
         (Entry(at=at("16T20:00"), load_kg=3.2), Entry(at=at("16T20:20"), air_open_pct=25.0)),
         "3.2 kg at 20:00, air 1/4 open (3/4 closed) since 20:20, window shut",

@@ -313,6 +313,21 @@ def test_a_stove_cold_since_the_night_wants_kindling(day_out, capsys, command):
         assert any("The stove is cold: kindling first" in said for said in choice["cautions"])
 
 
+@pytest.mark.parametrize("command", ["tonight", "woke", "arrive"])
+@pytest.mark.parametrize(
+    ("said", "kindling"), [("coals none", True), ("fire out", True), ("coals few", False)]
+)
+def test_who_writes_that_the_stove_is_out_is_believed(log, capsys, command, said, kindling):
+    """Four hours after the last wood the model has coals, whatever the owner found in the stove."""
+    assert run(log, "note", "--yes", f"2026-01-17 01:00 in 17 {said}") == 0
+    capsys.readouterr()
+    assert run(log, command, "--as-of", "2026-01-17T01:10", "--json") == 0
+    got = answered(capsys)
+    loads = [c["loads"][0] for c in got.get("choices", [got]) if c["loads"]]
+    assert loads
+    assert {load["kindling"] for load in loads} == {kindling}
+
+
 def test_arriving_to_it_the_list_has_the_cold_flue_and_the_lighting(day_out, capsys):
     """Also where something may still glow in a few draws: what is warned of does not say how it is lit."""
     assert run(day_out, "arrive", "--as-of", "2026-01-17T17:00", "--json") == 0

@@ -35,7 +35,7 @@ from logbook.heat.leaving import HORIZON_H, USUAL_LINES_C, leave_now
 from logbook.heat.next_reading import Asked, write_down_next
 from logbook.heat.night import Base, Evening, current_stay, fire_now, prepare_night
 from logbook.heat.notebook import Said
-from logbook.heat.outcome import Question
+from logbook.heat.outcome import Question, said_out
 from logbook.heat.outdoors_ahead import OutdoorAhead, Told, outdoors_ahead, tonight_ahead
 from logbook.heat.past_nights import at_local, past_nights
 from logbook.heat.versions import stove_since
@@ -142,6 +142,7 @@ def _arrival(told: Known, door: Door) -> tuple[Arrival, bool]:
         airs_used_pct=[e.air_open_pct for e in _in_order(told) if e.air_open_pct is not None],
         rh_pct=_humidity_pct(told, door),
         flue_blocked=nest_seen(told) is not None,
+        said_out=said_out(_in_order(told)),
     )
     return asked, guessed
 

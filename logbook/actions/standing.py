@@ -100,7 +100,7 @@ def fire_text(here: Sequence[Entry], *, setting: Setting) -> str:
     if load is not None and load.load_kg:
         size = bundle_text(load.pieces or "", load.load_kg, units=setting.units)
         parts = [f"{size} at {time_text(load.at, zone=setting.zone)}"]
-    if out is not None and (load is None or out.at >= load.at):
+    if out is not None and out is not load and (load is None or out.at >= load.at):
         parts = [f"out at {time_text(out.at, zone=setting.zone)}"]
     if air is not None and air.air_open_pct is not None:
         same = load is not None and abs(air.at - load.at) < timedelta(minutes=1)

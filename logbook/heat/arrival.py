@@ -100,6 +100,8 @@ class Arrival:
     rh_pct: float | None = None
     flue_blocked: bool = False
     """A nest is in the cap: nothing is lit."""
+    said_out: bool = False
+    """The stove was found out, as its owner wrote last."""
 
     @property
     def busy_until(self) -> datetime:
@@ -137,7 +139,7 @@ def warm_up(base: Base, asked: Arrival, *, rng: np.random.Generator) -> WarmUp:
     """Choose the loads and tell the stages."""
     seed = int(rng.integers(2**32))
     wood_kg, char_kg = np.median((base.fire.fresh_kg + base.fire.wood_kg, base.fire.char_kg), axis=1)
-    dead = bool(what_burns(wood_kg, char_kg) == 0)
+    dead = asked.said_out or bool(what_burns(wood_kg, char_kg) == 0)
     plans = plans_for(asked, dead=dead)
     tended = round((asked.judged_until - asked.as_of) / STEP)
     looked = _run(fewer(base, ROUGH_EVERY), asked, plans, steps=tended, seed=seed)

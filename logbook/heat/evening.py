@@ -33,6 +33,7 @@ from logbook.heat.outcome import (
     outcome,
     plan_entries,
     plan_figures,
+    said_out,
     standing_air_pct,
     written_damper_pct,
 )
@@ -158,6 +159,7 @@ def _means(question: Question) -> Means:
     night = question.night
     idle = _idle(question)
     at_start = index_of(idle.times, question.start)
+    out = said_out(question.entries)
     return Means(
         as_of=night.as_of,
         bed=night.bed,
@@ -168,8 +170,8 @@ def _means(question: Question) -> Means:
         pieces_kg=question.description.wood.pieces_kg,
         clean_floor_pct=stove.clean_floor_open_pct,
         standing_air_pct=standing_air_pct(question.entries),
-        dead_now=bool(idle.fire[0, 0] == OUT),
-        dead_at_bed=bool(idle.fire[0, at_start] == OUT),
+        dead_now=out or bool(idle.fire[0, 0] == OUT),
+        dead_at_bed=out or bool(idle.fire[0, at_start] == OUT),
     )
 
 
@@ -321,12 +323,12 @@ def _plan_of(question: Question, steps: Sequence[Entry], idle: Paths) -> Plan:
 
     The first load on a stove that is dead by then is lit with kindling, said or not.
     """
-    air = standing_air_pct(question.entries)
+    air, out = standing_air_pct(question.entries), said_out(question.entries)
     puts: list[Put] = []
     for e in sorted(steps, key=lambda e: e.at):
         air = air if e.air_open_pct is None else e.air_open_pct
         if e.load_kg:
-            dead = not puts and idle.fire[0, index_of(idle.times, e.at)] == OUT
+            dead = not puts and (out or idle.fire[0, index_of(idle.times, e.at)] == OUT)
             puts.append(Put(e.at, Size(e.load_kg, e.pieces or ""), air, e.kindling or bool(dead)))
     windows = [e.window for e in sorted(steps, key=lambda e: e.at) if e.window is not None]
     return Plan(tuple(puts), air, windows[-1] if windows else Window.SHUT)

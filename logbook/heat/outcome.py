@@ -17,7 +17,7 @@ from logbook.heat.ranking import FloatArray
 from logbook.heat.reasons import likeness, untried_parts
 from logbook.heat.versions import description_at, stove_since
 from logbook.heat.wood import pile_dry_share
-from logbook.records import MAIN_PLACE, DatedDescription, Description, Entry, Window
+from logbook.records import MAIN_PLACE, Coals, DatedDescription, Description, Entry, Window
 from logbook.results.night import Choice, PlannedLoad, Why
 
 if TYPE_CHECKING:
@@ -130,6 +130,19 @@ def written_damper_pct(entries: Sequence[Entry]) -> float | None:
     return next(
         (e.flue_damper_open_pct for e in reversed(entries) if e.flue_damper_open_pct is not None), None
     )
+
+
+def said_out(entries: Sequence[Entry]) -> bool:
+    """Whether the stove was found out, by what was last written of its fire; entries in order of time.
+
+    Who looked into the stove is believed when it comes to lighting it; what is warned of goes by the draws.
+    """
+    for e in reversed(entries):
+        if e.load_kg or e.kindling:
+            return False
+        if e.fire_out or e.coals is not None:
+            return e.fire_out or e.coals is Coals.NONE
+    return False
 
 
 def loads_of_this_stove(question: Question) -> tuple[float, ...]:

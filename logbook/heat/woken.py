@@ -20,6 +20,7 @@ from logbook.heat.outcome import (
     outcome,
     plan_entries,
     plan_figures,
+    said_out,
     standing_air_pct,
 )
 from logbook.heat.reasons import untried_parts
@@ -102,6 +103,8 @@ def plans_now(question: Question, *, dead: bool) -> tuple[Plan, ...]:
 
 
 def _dead(question: Question) -> bool:
+    if said_out(question.entries):
+        return True
     as_of = question.night.as_of
     idle: Sequence[tuple[Entry, ...]] = [(Entry(at=as_of, window=Window.SHUT),)]
     return bool(question.forecast(idle, question.night, rough=True).fire[0, 0] == OUT)

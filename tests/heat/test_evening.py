@@ -20,7 +20,17 @@ from logbook.heat.evening import COLDER_K, _usable, advise, try_plan
 from logbook.heat.outcome import Question, loads_of_this_stove
 from logbook.heat.past_nights import PastNight
 from logbook.heat.ranking import PEAK_ERROR_SD_K, Figures, _tie_limit, figures, fitting, worth_cracking
-from logbook.records import Cabin, Comfort, DatedDescription, Description, Entry, Stove, Window, WoodPile
+from logbook.records import (
+    Cabin,
+    Coals,
+    Comfort,
+    DatedDescription,
+    Description,
+    Entry,
+    Stove,
+    Window,
+    WoodPile,
+)
 from logbook.results.night import Untried
 
 BED = datetime(2026, 1, 16, 22, 30, tzinfo=UTC)
@@ -496,6 +506,25 @@ def test_a_tried_load_on_a_dead_stove_is_a_cold_start():
     out = try_plan(dead, [Entry(at=BED, load_kg=3.0, air_open_pct=30.0)])
     assert out.facts.cold_start
     assert out.choice.loads[0].open_minutes == 22.0
+
+
+@pytest.mark.parametrize(
+    ("rows", "cold"),
+    [
+        ((Entry(at=BED, coals=Coals.NONE),), True),
+        ((Entry(at=BED, fire_out=True), Entry(at=BED, indoor_c=12.0)), True),
+        ((Entry(at=BED, coals=Coals.NONE), Entry(at=BED, load_kg=1.0)), False),
+        ((Entry(at=BED, coals=Coals.NONE, load_kg=1.0, kindling=True),), False),  # found out, and lit anew
+        ((Entry(at=BED, fire_out=True), Entry(at=BED, kindling=True)), False),
+        ((Entry(at=BED, coals=Coals.NONE), Entry(at=BED, coals=Coals.FEW)), False),
+    ],
+)
+def test_a_tried_load_on_a_stove_found_out_is_a_cold_start(rows, cold):
+    """Whatever is reckoned to be left: who looked into it is believed, until something is laid or seen anew."""
+    asked = question(forecast=FakeForecast(coals_left_kg=2.0))
+    asked = replace(asked, entries=(*asked.entries, *rows))
+    out = try_plan(asked, [Entry(at=BED, load_kg=3.0, air_open_pct=30.0)])
+    assert out.facts.cold_start is cold
 
 
 def test_a_tried_plan_starts_with_the_window_shut_unless_it_names_one():
