@@ -40,26 +40,9 @@ def doubts_text(
     """
     said = []
     if twice:
-        said.append(
-            f"The same loads and readings stand in the log twice ({_days(twice, zone)}), some hours or days "
-            "apart: what can't be told to be at the right time was not learned from. Remove the copy that is "
-            "wrong." + ("" if stays or aside else " Until then the ranges are as wide as before any reading.")
-        )
-    if aside and not stays:
-        which = (
-            "The readings don't" if len(aside) == 1 else f"The readings of the last {len(aside)} stays don't"
-        )
-        said.append(
-            f"{which} fit what is described, nor one another: nothing is learned from them, and the ranges "
-            f"are as wide as before any reading. {LOOK_FOR}"
-        )
-    elif aside:
-        days = f"({_days(aside, zone)})"
-        one = len(aside) == 1
-        which, were = (f"1 stay {days} fits", "was") if one else (f"{len(aside)} stays {days} fit", "were")
-        said.append(
-            f"{which} neither the others nor what is described, and {were} not learned from. {LOOK_FOR}"
-        )
+        said.append(_twice_text(twice, zone, left=bool(stays or aside)))
+    if aside:
+        said.append(f"{_aside_text(aside, zone) if stays else _all_aside_text(len(aside))} {LOOK_FOR}")
     wider_pct = round(100.0 * (math.sqrt(doubt) - 1.0))
     if wider_pct and aside:
         said.append(f"What is learned from the others is taken as {wider_pct} % less sure.")
@@ -71,6 +54,31 @@ def doubts_text(
     if widened:
         said.append("Few draws fit these readings well: the ranges were widened.")
     return tuple(said)
+
+
+def _twice_text(twice: Sequence[datetime], zone: str, *, left: bool) -> str:
+    """``left``: there are other stays."""
+    wide = "" if left else " Until then the ranges are as wide as before any reading."
+    return (
+        f"The same loads and readings stand in the log twice ({_days(twice, zone)}), some hours or days "
+        "apart: what can't be told to be at the right time was not learned from. Remove the copy that is "
+        f"wrong.{wide}"
+    )
+
+
+def _aside_text(aside: Sequence[datetime], zone: str) -> str:
+    days = f"({_days(aside, zone)})"
+    one = len(aside) == 1
+    which, were = (f"1 stay {days} fits", "was") if one else (f"{len(aside)} stays {days} fit", "were")
+    return f"{which} neither the others nor what is described, and {were} not learned from."
+
+
+def _all_aside_text(count: int) -> str:
+    which = "The readings don't" if count == 1 else f"The readings of the last {count} stays don't"
+    return (
+        f"{which} fit what is described, nor one another: nothing is learned from them, and the ranges "
+        "are as wide as before any reading."
+    )
 
 
 def _days(starts: Sequence[datetime], zone: str) -> str:

@@ -520,7 +520,7 @@ def test_a_tried_load_on_a_dead_stove_is_a_cold_start():
     ],
 )
 def test_a_tried_load_on_a_stove_found_out_is_a_cold_start(rows, cold):
-    """Whatever is reckoned to be left: who looked into it is believed, until something is laid or seen anew."""
+    """Whatever is reckoned to be left: who looked is believed, until something is laid in or seen anew."""
     asked = question(forecast=FakeForecast(coals_left_kg=2.0))
     asked = replace(asked, entries=(*asked.entries, *rows))
     out = try_plan(asked, [Entry(at=BED, load_kg=3.0, air_open_pct=30.0)])
