@@ -76,9 +76,26 @@ def test_it_stays_listed_until_it_is_settled(two, capsys) -> None:
     assert "in 15.0 °C" in told(capsys)
     run(mine, "check", "--json")
     assert json.loads(told(capsys))["unsettled"] == 1
-    run(mine, "undo"), told(capsys)
+    run(mine, "undo")
+    assert told(capsys).endswith("Open again: nightload conflicts\n")
     run(mine, "check", "--json")
     assert json.loads(told(capsys))["unsettled"] == 2
+
+
+def test_taking_back_what_settled_by_leaving_out_says_that_and_no_other_thing(two, capsys) -> None:
+    """It was told as a page or list of the owner's own."""
+    mine, yours = two
+    run(mine, "merge", str(yours)), told(capsys)
+    run(mine, "conflicts", "--json")
+    sides = {c["id"]: [s["entry"] for s in c["sides"]] for c in json.loads(told(capsys))["conflicts"]}
+    (ident, entries) = next((i, e) for i, e in sides.items() if None in e)
+    assert run(mine, "conflicts", ident[:8], str(entries.index(None) + 1)) == 0
+    told(capsys)
+    assert run(mine, "undo") == 0
+    said, beside = capsys.readouterr()
+    assert (said, beside) == ("Taken back: an entry left out. Open again: nightload conflicts\n", "")
+    run(mine, "redo")
+    assert told(capsys) == "Brought back: an entry left out\n"
 
 
 @pytest.mark.parametrize(

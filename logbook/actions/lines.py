@@ -15,6 +15,7 @@ from logbook.entry import LineActKind, Understood, answered, may_tell_matter, re
 from logbook.errors import EntryError, LogbookError
 from logbook.records import Act, Description, Entry, Event, How, NewEvent
 from logbook.setting import Setting
+from logbook.store.conflicts import settles
 from logbook.wording import day_text, line_cautions, sentence, span_text, time_text
 
 if TYPE_CHECKING:
@@ -335,7 +336,8 @@ def _turned(word: str, log: Log, turn: Callable[[], Sequence[Event]], *, now: da
 
 
 def _acts_text(events: Sequence[Event]) -> str:
-    return ", ".join(sorted({TURNED_WORDS.get(e.act, str(e.act)) for e in events})) or "nothing"
+    acts = {TURNED_WORDS.get(e.act, str(e.act)) for e in events if not settles(e)}
+    return ", ".join(sorted(acts)) or "nothing"
 
 
 def _turned_text(
@@ -353,10 +355,12 @@ def _turned_text(
     else:
         said = _acts_text(events)
     back = [e.supersedes for e in events if e.act is Act.REMOVE and e.supersedes]
-    if word == UNDONE and len(back) == 1:
+    if word == UNDONE and len(back) == 1 and log.version(back[0]).act is not Act.REMOVE:
         said = f"{said}; it is back: {event_text(log.find(back[0]), setting, now=now)}"
     if measured:
         said = f"{said}; {measured}"
+    if word == UNDONE and any(map(settles, events)):
+        said = f"{said}. Open again: nightload conflicts"
     return said
 
 

@@ -24,6 +24,7 @@ import sqlite3
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from logbook.records import Act, Event
 from logbook.store.queries import stands
 from logbook.store.rows import ENTRY_COLUMNS, Row
 
@@ -160,6 +161,11 @@ def other_claims(db: sqlite3.Connection, *, root: str, but: str) -> tuple[str, .
         return ()
     conflict = conflict_of(db, root)
     return tuple(claim.key for claim in conflict.claims if claim.key != but) if conflict else ()
+
+
+def settles(event: Event) -> bool:
+    """Whether an event says which claims about an entry have lost."""
+    return event.act is Act.SETTING and event.line.startswith(f"{OF} ")
 
 
 def knowing(db: sqlite3.Connection, batch: str) -> str:
