@@ -232,7 +232,7 @@ class Pieces:
 
     def gone(self, kept: Collection[int]) -> int:
         """How many events there must have been of which no row was found: keys count on without a gap."""
-        return sum(key not in self.events for key in range(1, max(kept, default=0) + 1))
+        return sum(key not in self.events for key in range(1, max(kept) + 1))
 
 
 class _Lost:

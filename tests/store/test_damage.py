@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import csv
+import json
 import random
 import sqlite3
 import sys
@@ -17,8 +19,11 @@ from logbook.cli import main
 from logbook.errors import LogFileError
 from logbook.store import schema
 from logbook.store.copies import restore
+from logbook.store.digest import fill
 from logbook.store.log import Log, open_log
 from logbook.store.merging import merge
+from logbook.store.pages import Found
+from logbook.store.pieces import Pieces
 from logbook.store.salvage import salvage
 from logbook.store.soundness import check
 
@@ -211,7 +216,13 @@ def test_what_is_not_whole_is_left_out_and_written_beside(opened: Callable[..., 
     (left,) = found.left_out
     assert first.uuid in left
     assert found.beside == tmp_path / "new left out.csv"
-    assert "51.0" in found.beside.read_text(encoding="utf-8")
+    with found.beside.open(encoding="utf-8", newline="") as file:
+        head, *rows = csv.reader(file)
+    assert (head, [row[:2] for row in rows]) == (["what", "event", "said"], [["event", "1"], ["entry", "1"]])
+    event, entry = (json.loads(row[2]) for row in rows)
+    assert (event["uuid"], event["act"], event["line"]) == (first.uuid, "record", "as typed")
+    assert len(bytes.fromhex(event["digest"])) == 16
+    assert (entry["at"], entry["indoor_c"]) == ("2026-01-16T20:00:00.000000Z", 51.0)
     with open_log(tmp_path / "new.db") as new:
         assert new.events()[0].uuid == second.uuid
         assert rooms(new) == [None, 17.0]
@@ -268,11 +279,14 @@ def test_the_name_of_an_act_is_known_from_its_undo(opened: Callable[..., Log], t
         assert rooms(new) == [15.0, 16.0]
 
 
-@pytest.mark.parametrize("known", [True, False])
+@pytest.mark.parametrize(
+    ("also", "known"),
+    [("", True), ("WHERE name = 'device'", True), ("WHERE name = 'kept:device'", True), ("WHERE 1", False)],
+)
 def test_a_lost_name_of_the_machine_loses_no_event(
-    opened: Callable[..., Log], tmp_path: Path, known: bool
+    opened: Callable[..., Log], tmp_path: Path, also: str, known: bool
 ) -> None:
-    # It is one row: a single bad sector takes it. The log keeps it in a second place.
+    # It is one row: a single bad sector takes it. The log keeps it in two other places.
     log = opened()
     log.add([said(hour, indoor_c=15.0 + hour) for hour in range(3)])
     (last,) = log.add([said(5, indoor_c=20.0)])
@@ -280,8 +294,8 @@ def test_a_lost_name_of_the_machine_loses_no_event(
     log.undo()
     log.close()
     changed_in(log.path, "DELETE FROM device")
-    if not known:
-        changed_in(log.path, "DELETE FROM info")
+    if also:
+        changed_in(log.path, f"DELETE FROM info {also}")
     changed_in(log.path, "VACUUM")
     found = salvage(log.path, tmp_path / "new.db")
     assert (found.saved, found.nameless, found.left_out) == (6, 0 if known else 6, ())
@@ -307,6 +321,46 @@ def test_an_edit_of_a_lost_entry_stands_for_it(opened: Callable[..., Log], tmp_p
     assert check(tmp_path / "new.db").sound
 
 
+def test_an_edit_that_was_taken_back_does_not_stand_for_a_lost_entry(
+    opened: Callable[..., Log], tmp_path: Path
+) -> None:
+    log = opened()
+    (first,) = log.add([said(0, indoor_c=15.0)])
+    log.edit(first.uuid, said(0, indoor_c=16.0))
+    log.edit(first.uuid, said(0, indoor_c=17.0))
+    log.undo()
+    log.close()
+    changed_in(log.path, f"UPDATE event SET line = 'x' WHERE uuid = '{first.uuid}'")
+    assert salvage(log.path, tmp_path / "new.db").mended == 1
+    with open_log(tmp_path / "new.db") as new:
+        assert rooms(new) == [16.0]
+
+
+def test_an_event_in_words_of_another_program_is_left_out_and_the_others_saved(
+    opened: Callable[..., Log], tmp_path: Path
+) -> None:
+    """Its digest fits; a new log with it in would not be sound, and nothing would be saved."""
+    log = opened()
+    log.add([said(0, indoor_c=15.0)])
+    (other,) = log.add([said(1, indoor_c=16.0)])
+    log.close()
+    changed_in(log.path, "UPDATE entry SET \"window\" = 'ajar' WHERE event = 2")
+    with closing(sqlite3.connect(log.path)) as db, db:
+        fill(db, where="e.id = 2")
+    found = salvage(log.path, tmp_path / "new.db")
+    assert found.saved == 1
+    assert [other.uuid in left for left in found.left_out] == [True]
+
+
+def test_a_time_an_index_repeats_is_no_name_and_a_number_no_setting() -> None:
+    pieces = Pieces()
+    pieces.take([Found(None, ("2026-01-16T20:00:00.000000Z", 2)), Found(7, (None, 3, "kg"))])
+    assert not pieces.names
+    assert not pieces.settings
+    pieces.take([Found(None, ("a-device", 2)), Found(7, (None, "mass", "kg"))])
+    assert (dict(pieces.names), dict(pieces.settings)) == ({2: ["a-device"]}, {7: [("mass", "kg")]})
+
+
 @pytest.mark.parametrize("version", [1, 2])
 def test_an_older_log_is_salvaged_too_but_not_proved(tmp_path: Path, version: int) -> None:
     path = tmp_path / "old.db"
@@ -315,13 +369,15 @@ def test_an_older_log_is_salvaged_too_but_not_proved(tmp_path: Path, version: in
         db.executescript(
             "INSERT INTO device VALUES (1, 'a-device'); INSERT INTO batch VALUES (1, 'a-batch');"
             "INSERT INTO event VALUES (1, 'an-event', 1, 1, 1, 'record', NULL, NULL, NULL, '', 'UTC',"
-            " '2026-01-16T18:00:00.000000Z', 'typed', '15');"
+            " '2026-01-16T18:00:00.000000Z', 'typed', '15'), (2, 'another', 1, 2, 1, 'record',"
+            " NULL, NULL, NULL, '', 'UTC', '2026-01-16T19:00:00.000000Z', 'typed', '16');"
             "INSERT INTO entry (event, at, place, indoor_c, kindling, fire_out, alarms_tested, flags)"
             " VALUES (1, '2026-01-16T18:00:00.000000Z', '', 15.0, 0, 0, 0, '');"
         )
-    found = salvage(path, tmp_path / "new.db")
+    found = salvage(path, tmp_path / "new" / "folder" / "new.db")
     assert not found.proved
-    with open_log(tmp_path / "new.db") as new:
+    assert (found.saved, len(found.left_out)) == (1, 1), "a record without its entry is none"
+    with open_log(tmp_path / "new" / "folder" / "new.db") as new:
         assert rooms(new) == [15.0]
         assert new.events()[0].device == "a-device"
         assert new.events()[0].batch == "a-batch"

@@ -16,6 +16,7 @@ from logbook.demo import demo_description_text
 from logbook.store import connection
 from logbook.store.copies import back_up, restore
 from logbook.store.log import open_log
+from logbook.store.salvage import salvage
 
 pytestmark = pytest.mark.skipif(os.name != "posix", reason="modes are of POSIX systems")
 
@@ -69,6 +70,18 @@ def test_a_log_shared_on_purpose_stays_shared_and_its_copies_are_private(tmp_pat
     path.write_bytes(b"ruined" * 1000)
     restore(path, copy, now=START)
     assert mode(path) == 0o660
+
+
+@pytest.mark.usefixtures("open_to_all")
+def test_what_was_salvaged_and_what_was_not_are_private_both(tmp_path: Path) -> None:
+    path = tmp_path / "cabin.db"
+    with open_log(path) as log:
+        log.add([said(0, indoor_c=15.0), said(1, indoor_c=16.0)])
+        log.connection.execute("UPDATE entry SET indoor_c = 51.0 WHERE event = 1")
+    found = salvage(path, tmp_path / "saved" / "cabin.db")
+    assert found.beside is not None
+    assert found.beside.exists()
+    assert for_others(tmp_path) == []
 
 
 def test_every_command_leaves_only_private_files(tmp_path: Path) -> None:
