@@ -169,6 +169,15 @@ def test_a_sound_log_is_salvaged_whole(cabin: Path, tmp_path: Path) -> None:
     assert check(tmp_path / "new.db").sound
 
 
+def test_what_a_salvage_cut_short_left_neither_spoils_the_next_nor_stays(cabin: Path, tmp_path: Path) -> None:
+    before = told_by(cabin)
+    for ending in ("", "-wal", "-shm"):
+        (tmp_path / f"new.db.part{ending}").write_bytes(random.Random(1).randbytes(5000))
+    salvage(cabin, tmp_path / "new.db")
+    assert [path.name for path in tmp_path.glob("new*")] == ["new.db"]
+    assert told_by(tmp_path / "new.db") == before
+
+
 @pytest.mark.parametrize("harm", ["head", "schema", "index", "roots"])
 def test_nothing_is_lost_where_only_the_way_to_it_is(
     cabin: Path, tmp_path: Path, sound_log: bytes, harm: str
