@@ -169,6 +169,18 @@ def test_a_sound_log_is_salvaged_whole(cabin: Path, tmp_path: Path) -> None:
     assert check(tmp_path / "new.db").sound
 
 
+def test_a_half_typed_line_that_is_not_as_it_was_is_let_go_and_all_else_is_saved(
+    cabin: Path, tmp_path: Path
+) -> None:
+    """Taken over, it made the new log unsound, and nothing was saved at all."""
+    changed_in(cabin, "UPDATE info SET value = value || '5' WHERE name = 'kept:draft'")
+    assert salvage(cabin, tmp_path / "new.db").left_out == ()
+    with closing(sqlite3.connect(tmp_path / "new.db")) as db:
+        kept = {name for (name,) in db.execute("SELECT name FROM info")}
+    assert "kept:device" in kept
+    assert "kept:draft" not in kept
+
+
 def test_what_a_salvage_cut_short_left_neither_spoils_the_next_nor_stays(cabin: Path, tmp_path: Path) -> None:
     before = told_by(cabin)
     for ending in ("", "-wal", "-shm"):
