@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import json
 import shutil
+import sqlite3
+from contextlib import closing
 from pathlib import Path
 
 import pytest
@@ -272,3 +274,24 @@ def test_a_copy_that_fails_stops_no_import(two, capsys) -> None:
     got = capsys.readouterr()
     assert "Brought in 130 of 130" in got.out and "kept as" not in got.out
     assert "No copy of the log could be made" in got.err
+
+
+def test_one_is_not_told_as_many(cabin: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    mine, yours, table = cabin / "mine.db", cabin / "yours.db", cabin / "t.csv"
+    run(mine, "setup", str(cabin / "cabin.toml")), run(mine, "note", "2026-01-02 20:00 in 18")
+    shutil.copy(mine, yours)
+    run(yours, "note", "2026-01-03 20:00 in 19"), told(capsys)
+    run(mine, "merge", str(yours))
+    assert told(capsys).startswith("1 event was new.\n")
+    run(mine, "check")
+    assert told(capsys) == "Sound: 4 events, 2 entries, 1 description.\n"
+    table.write_text("at,indoor_c\n2026-01-04 20:00,17\n2026-01-05 20:00,16\n")
+    run(mine, "import", str(table))
+    table.write_text("at,indoor_c\n2026-01-05 20:00,16\n2026-01-06 20:00,15\n")
+    told(capsys), run(mine, "import", str(table))
+    assert "\n1 row is in the log already and adds nothing.\n" in told(capsys)
+    with closing(sqlite3.connect(mine)) as db:
+        db.execute("UPDATE entry SET indoor_c = 18.5 WHERE event = (SELECT min(event) FROM entry)")
+        db.commit()
+    assert run(mine, "check") == 3
+    assert "is damaged: 1 problem.\n" in capsys.readouterr().err

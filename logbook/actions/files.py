@@ -31,6 +31,7 @@ from logbook.store.raw_out import export_raw
 from logbook.store.tables_in import Remark, read_table
 from logbook.store.tables_out import export_log
 from logbook.wording import day_text, mass_text, time_text
+from logbook.wording.amounts import how_many
 from logbook.wording.copies import copies_text, earlier_copies_said, kept_before_text
 
 MOST_BYTES = 256 * 1024**2
@@ -211,12 +212,14 @@ def _import_said(report: ImportReport, setting: Setting) -> tuple[str, ...]:
     else:
         said.append(f"Nothing new: {report.duplicates} of {report.read} rows are in the log already.")
     if report.added and report.duplicates:
-        said.append(f"{report.duplicates} rows are in the log already and add nothing.")
+        are, add = ("is", "adds") if report.duplicates == 1 else ("are", "add")
+        said.append(f"{how_many(report.duplicates, 'row')} {are} in the log already and {add} nothing.")
     if report.first_at and report.last_at:
         first, last = (_moment_text(at, setting) for at in (report.first_at, report.last_at))
         said.append(f"From {first} to {last}.")
     if report.by_logger:
-        said.append(f"{report.by_logger} rows look like a logging thermometer's.")
+        looks = "looks" if report.by_logger == 1 else "look"
+        said.append(f"{how_many(report.by_logger, 'row')} {looks} like a logging thermometer's.")
     said += report.remarks
     said += [f"kept, flagged: {row}" for row in _listed(report.flagged)]
     if report.added and not report.preview:

@@ -16,6 +16,7 @@ from logbook.store.conflicts import Conflict
 from logbook.store.dated_copies import dated_copies
 from logbook.store.log import Log
 from logbook.store.sides import Sides
+from logbook.wording.amounts import how_many
 from logbook.wording.conflicts import (
     NONE_OPEN,
     SHORT,
@@ -24,6 +25,7 @@ from logbook.wording.conflicts import (
     setting_rows,
     side_text,
 )
+from logbook.wording.copies import kept_before_text
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -63,11 +65,11 @@ def merge(log: Log, other: Path, *, copies: Path, now: datetime, yes: bool = Fal
     made = copy_now(log, copies, now=now) if kin.theirs else None
     new = merging.merge(log, other)
     found, kept_apart = told_conflicts(log), told_settings(log)
-    said = [f"{new} events were new." if new else "Nothing new: everything is here already."]
+    were = f"{how_many(new, 'event')} {'was' if new == 1 else 'were'} new."
+    said = [were if new else "Nothing new: everything is here already."]
     newest = dated_copies(log.path, copies)[-1:]
     if new and newest and not (made and made.trouble):
-        kept = newest[0].path
-        said.append(f"As it was before, the log is kept as {kept}; nightload restore FILE brings that back.")
+        said.append(kept_before_text(newest[0].path))
     setting = setting_now(log)
     said += [r for c in found if c.ident not in before for r in conflict_rows(c, setting=setting)]
     said += [r for s in kept_apart if s.ident not in before for r in setting_rows(s, setting=setting)]

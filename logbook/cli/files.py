@@ -15,6 +15,7 @@ from logbook.cli.progress import Progress
 from logbook.description import example_toml
 from logbook.errors import BadInputError, LogFileError, NewerLogError
 from logbook.store.settling import unsettled_in
+from logbook.wording.amounts import how_many
 from logbook.wording.conflicts import count_text
 
 
@@ -151,7 +152,7 @@ def check(asked: Namespace) -> int:
         raise LogFileError(
             "\n".join(
                 [
-                    f"The log {path} is damaged: {len(found.problems)} problems.",
+                    f"The log {path} is damaged: {how_many(len(found.problems), 'problem')}.",
                     *found.problems,
                     "Copy the file aside first, then bring back a copy: nightload restore lists them.",
                     "Without one, save what is whole into a new log: nightload salvage DAMAGED NEW.db",
@@ -166,8 +167,9 @@ def check(asked: Namespace) -> int:
         "descriptions": found.descriptions,
         "unsettled": unsettled,
     }
-    versions = "1 description" if found.descriptions == 1 else f"{found.descriptions} descriptions"
-    said = f"Sound: {found.events} events, {found.entries} entries, {versions}."
+    entries = how_many(found.entries, "entry", "entries")
+    versions = how_many(found.descriptions, "description")
+    said = f"Sound: {how_many(found.events, 'event')}, {entries}, {versions}."
     return answer(asked, counts, [said, *([count_text(unsettled)] if unsettled else [])])
 
 

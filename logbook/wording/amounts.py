@@ -30,6 +30,11 @@ def number_text(value: float, decimals: int = 0) -> str:
     return f"{0.0:.{decimals}f}" if float(text) == 0.0 else text.replace("-", MINUS)
 
 
+def how_many(count: int, one: str, many: str = "") -> str:
+    """So many of a thing: "1 event", "2 events", or with its own plural "2 entries"."""
+    return f"{count} {one if count == 1 else many or f'{one}s'}"
+
+
 def date_text(day: date, *, year: bool = True) -> str:
     """A day as it is typed and printed: "3 May 2033", "3 May"."""
     return f"{day.day} {MONTHS[day.month - 1]}" + (f" {day.year}" if year else "")
