@@ -21,7 +21,7 @@ from logbook.store import schema
 from logbook.store.copies import restore
 from logbook.store.digest import fill
 from logbook.store.log import Log, open_log
-from logbook.store.merging import merge
+from logbook.store.merging import kinship, merge
 from logbook.store.pages import Found
 from logbook.store.pieces import Pieces
 from logbook.store.salvage import salvage
@@ -155,7 +155,11 @@ def test_an_unsound_file_is_neither_restored_nor_merged(
 ) -> None:
     changed_in(cabin, "UPDATE entry SET indoor_c = 1.0")
     log = opened("other.db")
-    for act in (lambda: merge(log, cabin), lambda: restore(tmp_path / "other.db", cabin, now=START)):
+    for act in (
+        lambda: kinship(log, cabin),
+        lambda: merge(log, cabin),
+        lambda: restore(tmp_path / "other.db", cabin, now=START),
+    ):
         with pytest.raises(LogFileError, match="not sound"):
             act()
     assert log.events() == ()
