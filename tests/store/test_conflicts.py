@@ -5,10 +5,12 @@ from __future__ import annotations
 import shutil
 from collections.abc import Callable
 from contextlib import closing
+from dataclasses import replace
 
 import pytest
 from log_lines import rooms, said
 
+from logbook.demo import demo_description
 from logbook.errors import BadInputError, LogFileError
 from logbook.store.conflicts import _settled
 from logbook.store.connection import connect_for_looking
@@ -214,6 +216,18 @@ def test_what_two_logs_have_in_common(apart: Two, opened: Callable[..., Log]) ->
     assert kinship(mine, yours.path).common == 2
     assert not kinship(mine, yours.path).strangers
     assert not kinship(mine, opened("blank.db").path).strangers, "no description: nothing tells them apart"
+
+
+def test_logs_begun_apart_with_one_description_are_of_one_cabin(opened: Callable[..., Log]) -> None:
+    """Nobody is asked whether it is a second one."""
+    cabin = demo_description()
+    other = replace(cabin, cabin=replace(cabin.cabin, floor_m2=19.0))
+    assert cabin != other
+    mine, yours, strange = (opened(f"{name}.db") for name in ("mine", "yours", "strange"))
+    for log, described in ((mine, cabin), (yours, cabin), (strange, other)):
+        log.add_description(described)
+    assert not kinship(mine, yours.path).strangers
+    assert kinship(mine, strange.path).strangers
 
 
 def test_each_took_back_its_own_change_of_one_entry(apart: Two) -> None:
