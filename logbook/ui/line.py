@@ -111,7 +111,8 @@ class WritingLine:
     def ask(self, answers: tuple[str, ...], *, takes_time: bool = False) -> None:
         """A question stands: the next key answers it, Esc goes back to the text.
 
-        ``takes_time``: a digit begins a time that answers it; Enter ends it, Esc goes back to the question.
+        ``takes_time``: any other letter, digit or sign begins a time that answers it, such as "fri 18:00";
+        Enter ends it, Esc goes back to the question.
         """
         self.question = answers
         self._takes_time = takes_time
@@ -142,7 +143,7 @@ class WritingLine:
         if key in ("escape", "left", "right", "backspace", "home", "end"):
             self.question = ()
             return (Act("typed"),)
-        if self._takes_time and character and character.isdigit():
+        if self._takes_time and character and (character.isalnum() or character in OPENERS):
             self.aside, self._told_keys, self.question = self.text, self.question, ()
             self.text, self.caret = character, 1
             return (Act("telling"),)

@@ -62,6 +62,28 @@ def test_a_whole_date_does_too(desk: AppDesk) -> None:
     assert kept(desk)[1:] == [(18.0, datetime(2026, 1, 18, 6, 15, tzinfo=UTC))]
 
 
+@pytest.mark.parametrize(
+    ("told", "since"),
+    [
+        ("yesterday 18:00", "2026-01-15T17:00"),
+        ("-20h", "2026-01-15T16:00"),
+        ("9 jan 18:00", "2026-01-09T17:00"),
+    ],
+)
+def test_since_when_a_change_holds_may_begin_with_a_word_or_a_sign(
+    desk: AppDesk, monkeypatch: pytest.MonkeyPatch, told: str, since: str
+) -> None:
+    """Only digits did something: of "yesterday 18:00" the word was lost and 18:00 taken for the whole time."""
+    monkeypatch.setattr("logbook.actions.desk.clock", lambda: FRIDAY)
+    keys = Keys(desk)  # type: ignore[arg-type] - the real one
+    keys.write(" new gasket").press("enter")
+    assert keys.row(3) == "   asks From now? Enter, or a time."
+    keys.write(told)
+    assert keys.row(2) == f"   time {told}"
+    keys.press("enter")
+    assert kept(desk)[1:] == [(None, datetime.fromisoformat(since).replace(tzinfo=UTC))]
+
+
 def test_what_is_no_time_is_said_and_the_question_stands(desk: AppDesk) -> None:
     keys = asked(desk).write("99:99").press("enter")
     assert keys.row(3).startswith('   asks "99:99" is no time that can be. Computer says')
