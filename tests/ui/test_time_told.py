@@ -73,7 +73,7 @@ def test_a_whole_date_does_too(desk: AppDesk) -> None:
 def test_since_when_a_change_holds_may_begin_with_a_word_or_a_sign(
     desk: AppDesk, monkeypatch: pytest.MonkeyPatch, told: str, since: str
 ) -> None:
-    """Only digits did something: of "yesterday 18:00" the word was lost and 18:00 taken for the whole time."""
+    """Only digits did something: of "yesterday 18:00" the word was lost and 18:00 taken for the time."""
     monkeypatch.setattr("logbook.actions.desk.clock", lambda: FRIDAY)
     keys = Keys(desk)  # type: ignore[arg-type] - the real one
     keys.write(" new gasket").press("enter")
