@@ -94,7 +94,6 @@ def unite(db: sqlite3.Connection) -> int:
     Returns:
         How many events were new.
     """
-    db.execute("PRAGMA defer_foreign_keys = ON")
     before = db.execute("SELECT count(*) FROM main.event").fetchone()[0]
     for table in ("device", "batch"):
         db.execute(f"INSERT OR IGNORE INTO main.{table} (uuid) SELECT uuid FROM other.{table} ORDER BY id")
