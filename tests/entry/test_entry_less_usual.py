@@ -219,6 +219,7 @@ def test_what_cannot_be_is_refused_where_it_stands_and_says_what_to_type(
         "cost roof 99999999999",  # a telephone number is no sum
         "cost us 3 nights of sleep",
         "every year the snow slides",
+        "level 3 crossing closed",
         "stack chairs 3 high",
         "every 2 years or month flue",
         "every 2 years, as J said",

@@ -80,10 +80,8 @@ def read_bring(line: MatterLine) -> MatterSaid | None:
         item, amount, unit, end = found
         return MatterSaid(matter=Bring(item=item, amount=amount, unit=unit), note=line.said(end))
     first = 2 if line.word(1) in {"a", "an", "some", "more"} and line.count > 2 else 1
-    if has_number(line, first) and not any(line.parted(i) for i in range(first + 1, line.count)):
-        return MatterSaid(matter=Bring(item=_bring_name(line, first, line.count)))
     end = next((i for i in range(first + 1, line.count) if line.parted(i)), line.count)
-    return MatterSaid(matter=Bring(item=_bring_name(line, first, end)), note=line.said(end))
+    return MatterSaid(matter=Bring(item=_item_name(line, first, end)), note=line.said(end))
 
 
 def read_got(line: MatterLine) -> MatterSaid | None:
@@ -206,7 +204,3 @@ def _item_name(line: MatterLine, first: int, last: int) -> str:
     if known is not None and first + known[1] == last:
         return known[0]
     return line.name(first, last)
-
-
-def _bring_name(line: MatterLine, first: int, last: int) -> str:
-    return _item_name(line, first, last)
