@@ -220,6 +220,7 @@ def test_what_cannot_be_is_refused_where_it_stands_and_says_what_to_type(
         "cost us 3 nights of sleep",
         "every year the snow slides",
         "level 3 crossing closed",
+        "level 3 tank 2 L",
         "stack chairs 3 high",
         "every 2 years or month flue",
         "every 2 years, as J said",

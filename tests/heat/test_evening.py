@@ -16,7 +16,7 @@ from fake_night import Evening, FakeForecast, Paths
 
 from logbook.heat import closer, ranking
 from logbook.heat.candidates import Means, Plan, Put, Size, airs, candidates, cap_kg, sizes
-from logbook.heat.evening import COLDER_K, _usable, advise, try_plan
+from logbook.heat.evening import _usable, advise, try_plan
 from logbook.heat.outcome import Question, loads_of_this_stove
 from logbook.heat.past_nights import PastNight
 from logbook.heat.ranking import PEAK_ERROR_SD_K, Figures, _tie_limit, figures, fitting, worth_cracking
@@ -282,7 +282,7 @@ def test_plans_are_run_together_look_by_look():
 def test_a_colder_night_is_told_in_kelvin():
     """In the fake room a night colder by 3 K lowers waking by 3·(1 − (1 − 0.25/9)^32)."""
     out = advise(question())[0]
-    assert out.why.colder_outside_k == pytest.approx(-COLDER_K * (1 - (1 - 0.25 / 9) ** 32), abs=0.01)
+    assert out.why.colder_outside_k == pytest.approx(-3.0 * (1 - (1 - 0.25 / 9) ** 32), abs=0.01)
     assert advise(question(low_c=None))[0].why.colder_outside_k is None
 
 

@@ -65,6 +65,14 @@ def test_both_ends_of_the_band_are_in_it(room_c: float, inside: float):
     assert got.chance_in_band[0] == inside
 
 
+def test_a_range_is_from_five_to_ninety_five_in_a_hundred():
+    """Of the hundred and one whole temperatures from 0 to 100 °C these are 5, 50 and 95 °C."""
+    times = quarters(BED, WAKE)
+    flat = np.tile(np.arange(101.0)[:, None], len(times))[None]
+    got = figures(flat, times, as_of=BED, bed=BED, wake=WAKE, band_c=BAND_C)
+    assert got.wake[0].tolist() == got.low[0].tolist() == [5.0, 50.0, 95.0]
+
+
 def test_of_a_night_shorter_than_an_hour_the_last_moment_counts():
     times = quarters(BED, BED + timedelta(minutes=45))
     room = np.array([19.0, 18.0, 17.0, 15.0])
