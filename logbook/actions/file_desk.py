@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 from logbook.actions.opening import Place
 from logbook.errors import LogbookError
-from logbook.store.connection import is_free
+from logbook.store.connection import explained, is_free, times_changed
 from logbook.store.reading import is_only_read, only_read_text
 
 if TYPE_CHECKING:
@@ -54,7 +54,9 @@ class FileDesk:
 
     def is_stale(self) -> bool:
         """Whether another window wrote since this was last asked."""
-        age = int(self._log().connection.execute("PRAGMA data_version").fetchone()[0])
+        log = self._log()
+        with explained(log.path):
+            age = times_changed(log.connection)
         seen, self._seen = self._seen, age
         return seen not in (None, age)
 

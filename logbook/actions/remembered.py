@@ -16,7 +16,7 @@ from logbook.records import DatedDescription, Entry, Event
 from logbook.setting import Setting
 from logbook.store.additions import entries_added, entries_lately
 from logbook.store.conflicts import conflicts_about
-from logbook.store.connection import explained
+from logbook.store.connection import explained, times_changed
 from logbook.store.log import Log
 from logbook.store.long_matters import lasting_matters, lasting_matters_added
 
@@ -135,7 +135,8 @@ class Remembered:
 
     def _age(self) -> Age:
         acts = self.log.acts_written()
-        return acts, int(self.log.connection.execute("PRAGMA data_version").fetchone()[0])
+        with explained(self.log.path):
+            return acts, times_changed(self.log.connection)
 
 
 def _by_time(entries: Iterable[Entry]) -> tuple[Entry, ...]:

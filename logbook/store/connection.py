@@ -100,11 +100,16 @@ def is_free(connection: sqlite3.Connection) -> bool:
     try:
         connection.execute("BEGIN IMMEDIATE")
         connection.execute("ROLLBACK")
-    except sqlite3.OperationalError as error:  # any other trouble is for the writing itself to tell
+    except sqlite3.DatabaseError as error:  # any other trouble is for the writing itself to tell
         return not str(getattr(error, "sqlite_errorname", "")).startswith("SQLITE_BUSY")
     finally:
         connection.execute(f"PRAGMA busy_timeout = {wait_ms}")
     return True
+
+
+def times_changed(connection: sqlite3.Connection) -> int:
+    """A number that changes whenever another connection wrote the file."""
+    return int(connection.execute("PRAGMA data_version").fetchone()[0])
 
 
 def keep_as_it_was(connection: sqlite3.Connection, path: Path, *, version: int) -> Path:
@@ -189,12 +194,9 @@ def _looking(path: Path) -> sqlite3.Connection:
     with explained(path):
         _check_file(path, create=False)
         connection = sqlite3.connect(path.absolute(), timeout=BUSY_WAIT_S, isolation_level=None)
-        try:
+        with closed_on_failure(connection):
             _check_kind(connection, path, create=False)
             connection.execute("PRAGMA query_only = ON")
-        except BaseException:
-            connection.close()
-            raise
     return connection
 
 

@@ -111,7 +111,7 @@ class Session(Keeping, Moving):
         if character == "!" and self.line.is_open and self.line.changing.startswith(LINE):
             self.paste("!")  # on the page it would lead to, it is a sign like any other
             return
-        if not self.line.is_open and self.desk.is_stale():
+        if not self.line.is_open and self._asked(self.desk.is_stale):
             self._refresh(elsewhere=True)
         for act in self.line.press(key, character, at):
             self.do(act)
@@ -228,7 +228,7 @@ class Session(Keeping, Moving):
 
     def tick(self) -> None:
         """A minute has passed: what is pending may have changed."""
-        self._refresh(elsewhere=self.desk.is_stale())
+        self._refresh(elsewhere=bool(self._asked(self.desk.is_stale)))
         self._say_told()
 
     def begin(self) -> None:
@@ -243,7 +243,7 @@ class Session(Keeping, Moving):
         if self._paper is not None:
             self._paper.keep_draft()
         text = self.line.written if self.line.is_open and not self.line.changing else ""
-        if text != self._drafted and self.desk.is_free():
+        if text != self._drafted and self._asked(self.desk.is_free):
             self._drafted = text
             self._asked(lambda: self.desk.keep_draft(text))
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections import deque
 from typing import TYPE_CHECKING
 
+from logbook.errors import LogbookError
 from logbook.ui.keys import ANYWHERE
 from logbook.ui.line import OPENERS, WORD_GUARD_S
 from logbook.ui.view import Answer
@@ -57,7 +58,7 @@ class Turns:
         session = self._session
         while self._put_by and session.page != "emergency":
             key, character, at = self._put_by[0]
-            if self._may_write(key, character) and not session.desk.is_free():
+            if self._may_write(key, character) and not self._is_free():
                 session.answer = WAITS
                 return
             if session.answer is WAITS:
@@ -73,6 +74,12 @@ class Turns:
         session = self._session
         at_rest = not session.line.is_open and session.page not in FORMS
         return key == "e" and at_rest and (not self._put_by or at - self._put_by[-1][2] > WORD_GUARD_S)
+
+    def _is_free(self) -> bool:
+        try:
+            return self._session.desk.is_free()
+        except LogbookError:
+            return True  # there is no log to wait for: that is for the key itself to tell
 
     def _may_write(self, key: str, character: str | None) -> bool:
         session = self._session

@@ -55,7 +55,7 @@ def desk(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[AppDesk]:
 @pytest.mark.filterwarnings("ignore:The log")
 def test_the_app_says_at_its_start_that_nothing_can_be_saved(desk: AppDesk) -> None:
     keys = Keys(desk, width=200)  # type: ignore[arg-type] - the real one
-    assert keys.row(3).startswith("   stop The log ")
+    assert keys.row(3).startswith("   stop The log")
     assert "can't be written: it is read as it stands, and nothing can be saved." in " ".join(keys.screen())
     assert "15.0" in " ".join(keys.screen())
     keys.session.begin()
@@ -83,4 +83,58 @@ def test_a_log_that_can_be_written_says_nothing(tmp_path: Path) -> None:
         lines.note(log, "in 15", now=FRIDAY)
     desk = AppDesk(Place(tmp_path / "log.db"))
     assert desk.only_read() == ""
+    desk.close()
+
+
+DAMAGES = {"overwritten": b"garbage" * 600, "zeroed": bytes(8192), "cut": b""}
+
+
+@pytest.mark.parametrize("how", DAMAGES)
+def test_a_file_damaged_while_the_app_is_open_is_told_and_nothing_else_stops(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, how: str
+) -> None:
+    """The question whether another window wrote ended the app, with a half-typed line and the way to help."""
+    path = tmp_path / "log.db"
+    with Place(path).open(create=True, now=lambda: FRIDAY) as log:
+        log.add_description(parse_description(DESCRIPTION, machine_zone="UTC"))
+    monkeypatch.setattr("logbook.actions.desk.clock", lambda: FRIDAY)
+    desk = AppDesk(Place(path))
+    keys = Keys(desk)  # type: ignore[arg-type] - the real one
+    keys.write(" in 15").press("enter")
+    with path.open("r+b") as file:
+        file.write(DAMAGES[how])
+        file.truncate(4096 if how == "cut" else path.stat().st_size)
+    desk._log().connection.execute("PRAGMA shrink_memory")  # else it goes by what it has read before
+    keys.session.tick()
+    keys.press("n", "escape", "t", "escape", "down", "u").write(" in 16").press("enter")
+    assert keys.row(2) == "  write in 16"
+    assert keys.row(3).startswith("   stop The ")
+    keys.press("f1")
+    assert "EMERGENCY" in keys.row(0)
+    keys.session.close()
+    desk.close()
+
+
+def test_a_log_replaced_by_what_is_none_is_told_and_nothing_else_stops(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Whether another window writes was asked of a file that can't be opened, and the app ended."""
+    path = tmp_path / "log.db"
+    with Place(path).open(create=True, now=lambda: FRIDAY) as log:
+        log.add_description(parse_description(DESCRIPTION, machine_zone="UTC"))
+    monkeypatch.setattr("logbook.actions.desk.clock", lambda: FRIDAY)
+    desk = AppDesk(Place(path))
+    keys = Keys(desk)  # type: ignore[arg-type] - the real one
+    for file in tmp_path.glob("log.db*"):
+        file.unlink()
+    keys.write(" in 15").press("enter")
+    assert keys.row(3).startswith("   stop The log")
+    path.write_bytes(b"no log at all" * 400)
+    for key in ("escape", "n", "u", "9", "enter"):
+        keys.at += 1.0
+        keys.session.turns.press(key, key if len(key) == 1 else None, keys.at)
+    keys.session.keep_draft()
+    assert keys.row(2) == "  write 9"
+    assert keys.row(3).startswith("   stop ")
+    keys.session.close()
     desk.close()
