@@ -56,18 +56,18 @@ def kept_and_replaced(connection: sqlite3.Connection, path: Path) -> bool:
 
 
 def gone(connection: sqlite3.Connection, path: Path) -> LogFileError:
-    """What to say when it is: nothing was saved, where all that was in it is kept, what to do."""
+    """What to say when it is: nothing was saved, and how what was in it, kept in a copy, comes back.
+
+    With one path and no more: in the app three rows must hold it.
+    """
     kept = kept_beside(connection, path)
     how = "replaced by another" if path.exists() else "deleted or moved away"
-    saved = f"What was in it is kept as {kept}." if kept else "What was in it could not be kept anywhere."
+    what = f'To bring it back: nightload restore "{kept}". Then enter it again.'
     if path.exists():
         what = f'Enter it again: it goes into the file there now. Then: nightload merge "{kept}"'
-    else:
-        what = f'First bring it back: nightload restore "{kept}". Then enter it again.'
-    return LogFileError(
-        f"The log {path} was {how} while it was open: this was not saved. {saved}\n"
-        + (what if kept else "Write down what matters; then look for the file.")
-    )
+    if kept is None:
+        what = f"What was in it could not be kept. Write down what matters; then look for {path}"
+    return LogFileError(f"The log was {how} while open: this was not saved.\n{what}")
 
 
 def kept_beside(connection: sqlite3.Connection, path: Path) -> Path | None:
@@ -82,9 +82,8 @@ def kept_beside(connection: sqlite3.Connection, path: Path) -> Path | None:
     for folder in (path.parent, Path(user_data_dir("nightload", appauthor=False)), Path(gettempdir())):
         if connection.kept_as is None and folder.is_dir():
             with suppress(LogFileError, OSError, sqlite3.Error):
-                copy = _free(folder / f"{path.stem} as it was{path.suffix}")
-                copied(connection, copy)
-                connection.kept_as = copy
+                copy = folder / f"{path.stem} as it was{path.suffix}"
+                connection.kept_as = copied(connection, copy, over=False)
     with suppress(sqlite3.Error):
         connection.execute("PRAGMA wal_checkpoint(TRUNCATE)")
     return connection.kept_as
@@ -120,11 +119,3 @@ def _taken_away_empty(connection: sqlite3.Connection, path: Path) -> bool:
         finally:
             connection.execute("ROLLBACK")
     return False
-
-
-def _free(path: Path) -> Path:
-    free, number = path, 2
-    while free.exists():
-        free = path.with_name(f"{path.stem} ({number}){path.suffix}")
-        number += 1
-    return free

@@ -116,19 +116,20 @@ def test_a_file_damaged_while_the_app_is_open_is_told_and_nothing_else_stops(
 
 
 def test_a_log_replaced_by_what_is_none_is_told_and_nothing_else_stops(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """Whether another window writes was asked of a file that can't be opened, and the app ended."""
-    path = tmp_path / "log.db"
+    path = tmp_path_factory.mktemp("l") / "log.db"  # some 40 characters, as in a person's folder
     with Place(path).open(create=True, now=lambda: FRIDAY) as log:
         log.add_description(parse_description(DESCRIPTION, machine_zone="UTC"))
     monkeypatch.setattr("logbook.actions.desk.clock", lambda: FRIDAY)
     desk = AppDesk(Place(path))
     keys = Keys(desk)  # type: ignore[arg-type] - the real one
-    for file in tmp_path.glob("log.db*"):
+    for file in path.parent.glob("log.db*"):
         file.unlink()
     keys.write(" in 15").press("enter")
-    assert keys.row(3).startswith("   stop The log")
+    said = " ".join(keys.row(n)[8:] for n in (3, 4, 5))
+    assert f'nightload restore "{path.with_name("log as it was.db")}". Then enter it again.' in said, "whole"
     path.write_bytes(b"no log at all" * 400)
     for key in ("escape", "n", "u", "9", "enter"):
         keys.at += 1.0
