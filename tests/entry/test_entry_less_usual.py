@@ -110,6 +110,7 @@ MATTERS = [
     # Readings of a meter and levels
     ("meter birch 17 and 19 %", StackMoisture(name="birch", readings_pct=(17.0, 19.0), basis=Basis.WET)),
     ("level water 40%", Level(item="water", amount=40.0, unit="%")),
+    ("level blue rain water barrel 14 L", Level(item="blue rain water barrel", amount=14.0, unit="L")),
     ("level water a half", Level(item="water", amount=50.0, unit="%")),  # was of "water a"
     ("level water a quarter full", Level(item="water", amount=25.0, unit="%")),
     ("level gas half a bottle", Level(item="gas", amount=0.5, unit="bottle")),  # was one, of "gas half"
@@ -221,6 +222,10 @@ def test_what_cannot_be_is_refused_where_it_stands_and_says_what_to_type(
         "every year the snow slides",
         "level 3 crossing closed",
         "level 3 tank 2 L",
+        "brought 2 jars, one broken",
+        "brought 2 jars",
+        "level big blue rain water barrel 14 L",  # five words are no name
+        "brought us 2 jars of jam",
         "stack chairs 3 high",
         "every 2 years or month flue",
         "every 2 years, as J said",

@@ -593,6 +593,7 @@ def test_what_cannot_be_is_refused_with_what_to_type(
 def test_words_left_over_are_the_note(known: Setting) -> None:
     rows = [
         ("level water 14 L in the tank", "in the tank"),
+        ("level diesel 14 L in the can", "in the can"),
         ("bring lamp oil, for the lamps", "for the lamps"),
         ("bring 2 x 4 boards, J asked", "J asked"),
         ("got mouse traps, two broke", "two broke"),

@@ -5,6 +5,7 @@ The figures are given, so that only the picking is tested: plans of one kind, ch
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import timedelta
 
 import numpy as np
@@ -12,6 +13,7 @@ import pytest
 from fake_night import FakeForecast
 from test_evening import BED, question
 
+from logbook.heat import closer
 from logbook.heat.candidates import Plan, Put, Size
 from logbook.heat.evening import Looked, _best_of_each_kind, _worth_all_draws, advise, try_plan
 from logbook.heat.outcome import Beside
@@ -61,6 +63,13 @@ def test_doubtful_plans_do_not_take_the_places_of_cool_ones():
     assert [plan.wood_kg for plan in kept] == [0.0, 3.0, 3.1, 3.2, 5.0, 6.5]
 
 
+def test_a_window_cracked_without_a_fire_gets_all_draws_though_it_looks_dearer():
+    """What there is left to do in a room that is warm without one; of loads, only where it pays."""
+    cracked, dear = replace(NO_FIRE, window=Window.CRACKED), replace(FIVE[0], window=Window.CRACKED)
+    kept = _worth_all_draws(question(), looked([NO_FIRE, FIVE[0], cracked, dear], too_hot=[0.0] * 4))
+    assert kept == [NO_FIRE, FIVE[0], cracked]
+
+
 def test_the_best_two_of_a_kind_are_looked_around():
     asked = question()
     assert _best_of_each_kind(asked, looked([NO_FIRE, *FIVE], too_hot=[0.0] * 6), 2) == FIVE[:2]
@@ -107,6 +116,7 @@ def test_every_look_begins_with_no_fire_which_tells_what_is_left_in_the_stove():
     advise(question(forecast=Watched()))
     assert len(first) >= 4  # as it stands, far apart, closer, with all draws
     assert not any(entry.load_kg for plan in first[:-1] for entry in plan)
+    assert first[1] == first[2] == first[3], "with all as it stands"
 
 
 @pytest.mark.parametrize(("gets_up", "looks"), [(False, 4), (True, 5)])
@@ -121,6 +131,40 @@ def test_a_third_look_is_only_for_those_who_get_up(gets_up, looks):
 
     advise(question(forecast=Watched(time_constant_h=4.0), low_c=-15.0, gets_up=gets_up))
     assert sum(asked) == looks
+
+
+@pytest.mark.parametrize("gets_up", [False, True])
+def test_the_closest_look_is_around_the_best_plan_alone(gets_up, monkeypatch):
+    """Around all of them it took three times as long and found nothing; for those who sleep there is none."""
+    looks, really = [], closer.around
+
+    def watched(best, *given, reach, **more):
+        looks.append((reach, len(best)))
+        return really(best, *given, reach=reach, **more)
+
+    monkeypatch.setattr(closer, "around", watched)
+    advise(question(forecast=FakeForecast(time_constant_h=4.0), low_c=-15.0, gets_up=gets_up))
+    (first, around), (second, closest) = looks
+    assert (first, second) == (closer.SECOND_LOOK, closer.THIRD_LOOK)
+    assert around > 1
+    assert closest == (1 if gets_up else 0)
+
+
+@pytest.mark.parametrize("hours", [0.0, 2.0])
+def test_coals_that_glow_now_need_no_kindling_now_though_they_will_be_out_in_minutes(hours):
+    """0.07 kg are 0.04 kg a quarter of an hour later, which is out (``FakeForecast``)."""
+    early = BED - timedelta(hours=hours)
+    shown = advise(question(forecast=FakeForecast(coals_left_kg=0.07, start_c=14.0), as_of=early))
+    puts = [put for o in shown for put in o.choice.loads]
+    assert {put.kindling for put in puts if put.at == early} == {False}
+    begun = {o.choice.loads[0].kindling for o in shown if o.choice.loads and o.choice.loads[0].at == BED}
+    assert begun == {hours > 0.0}, "by bed it is out"
+
+
+def test_nothing_goes_in_a_stove_whose_flue_is_blocked():
+    """Safety: a nest in the cap. Not even a small piece."""
+    shown = advise(replace(question(low_c=-15.0, gets_up=True), flue_blocked=True))
+    assert not [put for o in shown for put in o.choice.loads]
 
 
 def test_a_tried_load_is_lit_with_kindling_only_where_the_stove_is_dead():

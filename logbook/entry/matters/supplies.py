@@ -143,12 +143,7 @@ def _amount_first(line: MatterLine, found: Amount) -> tuple[str, float, str, int
     end = start + 1
     while not line.parted(end):
         end += 1
-    if (
-        start >= line.count
-        or end - start > LONGEST_ITEM
-        or line.word(start) in NOT_NAMES
-        or line.parted(start)
-    ):
+    if line.parted(start) or end - start > LONGEST_ITEM or line.word(start) in NOT_NAMES:
         return None
     if has_number(line.without(end), start):
         return None
