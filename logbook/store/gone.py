@@ -62,7 +62,7 @@ def gone(connection: sqlite3.Connection, path: Path) -> LogFileError:
     """
     kept = kept_beside(connection, path)
     how = "replaced by another" if path.exists() else "deleted or moved away"
-    what = f'To bring it back: nightload restore "{kept}". Then enter it again.'
+    what = f'Bring it back: nightload restore "{kept}", then enter it again.'
     if path.exists():
         what = f'Enter it again: it goes into the file there now. Then: nightload merge "{kept}"'
     if kept is None:

@@ -129,7 +129,7 @@ def test_a_log_replaced_by_what_is_none_is_told_and_nothing_else_stops(
         file.unlink()
     keys.write(" in 15").press("enter")
     said = " ".join(keys.row(n)[8:] for n in (3, 4, 5))
-    assert f'nightload restore "{path.with_name("log as it was.db")}". Then enter it again.' in said, "whole"
+    assert f'nightload restore "{path.with_name("log as it was.db")}", then enter it again.' in said, "whole"
     path.write_bytes(b"no log at all" * 400)
     for key in ("escape", "n", "u", "9", "enter"):
         keys.at += 1.0
