@@ -112,6 +112,12 @@ MATTERS = [
     ("level water 40%", Level(item="water", amount=40.0, unit="%")),
     ("level blue rain water barrel 14 L", Level(item="blue rain water barrel", amount=14.0, unit="L")),
     ("level water a half", Level(item="water", amount=50.0, unit="%")),  # was of "water a"
+    ("level water 3/4 full", Level(item="water", amount=75.0, unit="%")),  # was 0.75 of nothing
+    ("level diesel 1/2 full", Level(item="diesel", amount=50.0, unit="%")),  # was the air set to 1/2
+    ("level gas 2/3 of the tank", Level(item="gas", amount=pytest.approx(200 / 3), unit="%")),  # likewise
+    ("level gas half of the bottle", Level(item="gas", amount=50.0, unit="%")),
+    ("level gas 1/2 bottle", Level(item="gas", amount=0.5, unit="bottle")),
+    ("level a quarter of the water", Level(item="water", amount=25.0, unit="%")),
     ("level water a quarter full", Level(item="water", amount=25.0, unit="%")),
     ("level gas half a bottle", Level(item="gas", amount=0.5, unit="bottle")),  # was one, of "gas half"
     ("brought half of a bottle of gas", Brought(item="gas", amount=0.5, unit="bottle")),

@@ -121,20 +121,16 @@ def _item_and_amount(line: MatterLine, *, shares: bool) -> tuple[str, float, str
 
 def _share_first(line: MatterLine) -> tuple[str, float, str, int] | None:
     """A share before a supply that is known, and nothing after: unread, "level 2/3 gas" would set the air."""
-    part, at = fraction_of(line.word(1)), 2
-    if part is not None and part[0] <= part[1]:
-        percent = 100.0 * part[0] / part[1]
-    elif line.word(1) in _WORDS:
-        percent = _WORDS[line.word(1)]
-    else:
+    part = _part(line, 1)
+    if part is None:
         return None
-    at += line.word(at) == "full"
+    at = 1 + part[1]
     at += line.word(at) == "of"
     at += line.word(at) == "the"
     known = known_name(line, at, line.setting.supplies)
     if known is None or not line.parted(at + known[1]):
         return None
-    return known[0], percent, "%", at + known[1]
+    return known[0], part[0], "%", at + known[1]
 
 
 def _amount_first(line: MatterLine, found: Amount) -> tuple[str, float, str, int] | None:
@@ -153,8 +149,6 @@ def _amount_first(line: MatterLine, found: Amount) -> tuple[str, float, str, int
 def _amount(line: MatterLine, at: int, *, shares: bool) -> Amount | None:
     """A number with its unit. ``shares`` allows "half", "full" and fractions of a tank."""
     word = line.word(at)
-    if shares and (part := fraction_of(word)) and part[0] <= part[1] and line.parted(at + 1):
-        return 100.0 * part[0] / part[1], "%", 1
     if shares and at > 1 and (share := _share(line, at)):
         return share
     if match := _PERCENT.fullmatch(word):
@@ -175,12 +169,27 @@ def _amount(line: MatterLine, at: int, *, shares: bool) -> Amount | None:
 
 
 def _share(line: MatterLine, at: int) -> Amount | None:
-    """A share of a tank in words, with nothing after it: "full", "half", "a quarter full"."""
-    first = at + (line.word(at) in {"a", "an"} and line.word(at + 1) in {"half", "quarter"})
-    full = line.word(first + 1) == "full"
-    if line.word(first) not in _WORDS or not line.parted(first + 1 + full):
+    """A share with nothing after it but what holds it: "half", "3/4 full", "a quarter of the tank"."""
+    part = _part(line, at)
+    if part is None:
         return None
-    return _WORDS[line.word(first)], "%", first + 1 + full - at
+    end = at + part[1]
+    if line.words(end, end + 2) == ("of", "the") and line.word(end + 2) in _PIECES:
+        end += 3
+    return (part[0], "%", end - at) if line.parted(end) else None
+
+
+def _part(line: MatterLine, at: int) -> tuple[float, int] | None:
+    """A share in per cent, and the words it takes: "1/2", "full", "half full", "a quarter"."""
+    first = at + (line.word(at) in {"a", "an"})
+    word = line.word(first)
+    if (part := fraction_of(word)) is not None and part[0] <= part[1]:
+        percent = 100.0 * part[0] / part[1]
+    elif word in _WORDS:
+        percent = _WORDS[word]
+    else:
+        return None
+    return percent, first + 1 + (line.word(first + 1) == "full") - at
 
 
 def _checked(line: MatterLine, at: int, value: float, unit: str, taken: int) -> Amount:
