@@ -594,6 +594,7 @@ def test_words_left_over_are_the_note(known: Setting) -> None:
     rows = [
         ("level water 14 L in the tank", "in the tank"),
         ("level diesel 14 L in the can", "in the can"),
+        ("level diesel 40% or so", "or so"),
         ("bring lamp oil, for the lamps", "for the lamps"),
         ("bring 2 x 4 boards, J asked", "J asked"),
         ("got mouse traps, two broke", "two broke"),

@@ -185,6 +185,15 @@ def test_near_ties_take_less_wood():
     assert advise(question(forecast=flat, low_c=15.0))[0].choice.wood_kg == 0.0
 
 
+def test_near_ties_take_what_was_done_here_before():
+    """Where a fire was lit every night, none at all is the thing nobody knows the end of."""
+    flat = FakeForecast(start_c=19.0, time_constant_h=200.0, heat_k_per_kg=0.05)
+    lived = tuple(night(i, kg=3.2, air=25.0) for i in range(1, 4))
+    first = advise(question(forecast=flat, low_c=15.0, nights=lived))[0]
+    assert first.choice.loads
+    assert not first.choice.untried
+
+
 def test_a_dead_stove_gets_kindling_and_its_time():
     dead = advise(question(forecast=FakeForecast(coals_left_kg=0.0)))
     loads = [load for o in dead for load in o.choice.loads if load.at == BED]
@@ -284,6 +293,21 @@ def test_a_colder_night_is_told_in_kelvin():
     out = advise(question())[0]
     assert out.why.colder_outside_k == pytest.approx(-3.0 * (1 - (1 - 0.25 / 9) ** 32), abs=0.01)
     assert advise(question(low_c=None))[0].why.colder_outside_k is None
+
+
+def test_a_colder_night_is_colder_in_the_outdoor_readings_too():
+    """Without a forecast they are all that says how cold it is."""
+    asked = []
+
+    class Watched(FakeForecast):
+        def __call__(self, plans, night, *, rough=False):
+            asked.append((night.night_low_c, night.outdoor))
+            return super().__call__(plans, night, rough=rough)
+
+    read = question(forecast=Watched(), low_c=None)
+    read = replace(read, night=replace(read.night, outdoor=((BED, -4.0), (BED + timedelta(hours=1), -5.0))))
+    assert advise(read)[0].why.colder_outside_k is not None
+    assert asked[-1] == (None, ((BED, -7.0), (BED + timedelta(hours=1), -8.0)))
 
 
 def test_figures_are_those_of_the_contract():
