@@ -139,6 +139,11 @@ def wrapped(text: str, *, width: int) -> list[str]:
     return [*lines, line] if line else lines
 
 
+def cut(text: str, columns: int) -> str:
+    """The text, or as much of it as fits and a sign that there is more."""
+    return text if cell_len(text) <= columns else set_cell_size(text, columns - 2).rstrip() + " …"
+
+
 UNIT = re.compile(
     r"(°[CF]|%|kg|lb|h|min|mm|m[²³]?|W|kWh|L|Jan|Feb|Mar|Apr|May|Jun|Jul|Aug|Sep|Oct|Nov|Dec)[.,;:)?]*"
 )

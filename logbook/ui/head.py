@@ -15,6 +15,7 @@ from logbook.ui.cells import (
     Role,
     Row,
     Span,
+    cut,
     margin_row,
     right_aligned,
     width_of,
@@ -130,7 +131,9 @@ def _three_rows(view: View) -> tuple[Row, Row, Row]:
     if view.answer is None:
         return rows[0], rows[1], rows[2]
     role = ANSWER_ROLES.get(view.answer.word, Role.FAINT)
-    lines = wrapped(view.answer.sentence, width=view.words)[:3]
+    lines = wrapped(view.answer.sentence, width=view.words)
+    if len(lines) > 3:
+        lines = [*lines[:2], cut(f"{lines[2]} {lines[3]}", view.words)]
     said: list[Row] = [
         margin_row(view.answer.word if n == 0 else "", Span(line), role=role) for n, line in enumerate(lines)
     ]

@@ -507,3 +507,11 @@ def test_twenty_thousand_random_keys() -> None:
     assert not keys.session.quitting
     assert all(line.strip() for line in keys.desk.kept)
     assert len(keys.desk.slow_calls) > 500  # it did record and turn pages, not only sit in emergency
+
+
+def test_an_answer_too_long_for_its_three_rows_shows_that_it_is_cut() -> None:
+    keys = Keys(width=60)
+    keys.session.answer = Answer("stop", " ".join(["what is wrong and what to do about it"] * 6) + ".")
+    assert keys.row(5).endswith("…")
+    keys.session.answer = Answer("stop", "what is wrong. " * 9 + "Do this.")
+    assert "…" not in "".join(keys.row(n) for n in (3, 4, 5)) and keys.row(5).endswith("Do this.")

@@ -6,10 +6,10 @@ import math
 from dataclasses import dataclass
 from datetime import timedelta
 
-from rich.cells import cell_len, set_cell_size
+from rich.cells import cell_len
 
 from logbook.results.app import Blank, CabinPage, CoolingLine, Stretch
-from logbook.ui.cells import BLANK, Act, Role, Row, Span, margin_row, paragraph, spread, wrapped
+from logbook.ui.cells import BLANK, Act, Role, Row, Span, cut, margin_row, paragraph, spread, wrapped
 from logbook.ui.chart import Drawing, Frame, drawn
 from logbook.ui.pages.night import said_rows
 from logbook.ui.phrases import clock, day, temperature
@@ -40,11 +40,6 @@ class Item:
 
     kind: str
     index: int = 0
-
-
-def cut(text: str, columns: int) -> str:
-    """The text, or as much of it as fits and a sign that there is more."""
-    return text if cell_len(text) <= columns else set_cell_size(text, columns - 2).rstrip() + " …"
 
 
 def items(view: View) -> tuple[Item, ...]:

@@ -7,8 +7,7 @@ from collections.abc import Iterable, Iterator
 from rich.cells import cell_len
 
 from logbook.results.year import YearPage, YearPart, YearRow
-from logbook.ui.cells import BLANK, Act, Role, Row, Span, margin_row, paragraph, spread, wrapped
-from logbook.ui.pages.cabin import cut
+from logbook.ui.cells import BLANK, Act, Role, Row, Span, cut, margin_row, paragraph, spread, wrapped
 from logbook.ui.pages.night import said_rows
 from logbook.ui.phrases import clock
 from logbook.ui.view import View
