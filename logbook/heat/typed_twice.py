@@ -17,6 +17,10 @@ LEAST_LOADS, LEAST_READINGS, LEAST_RISE_K = 2, 4, 3.0
 """So many loads and readings that come again, the readings so far apart. ASSUMED: to a tenth of a kelvin and
 of a kilogram, two evenings with the same hours and figures are not met."""
 
+MOVED_K = 1.5
+"""A reading that comes again tells something only where others around the two lie so far from it: a room that
+moves slowly under a logging thermometer reads the same ten minutes later. ASSUMED."""
+
 LEAST_SHARE = 0.8
 """As much of what stands between the first and the last of them comes again. ASSUMED: a row may be lost."""
 
@@ -66,17 +70,35 @@ def _offsets(events: Sequence[_Event]) -> list[int]:
     return often[:MOST_OFFSETS]
 
 
+def _telling(pairs: Sequence[tuple[_Event, _Event]], events: Sequence[_Event]) -> list[_Event]:
+    """Readings among the pairs that a room moving slowly would not have given again: of the rows of their
+    stays, from the one before to the one after the two, some lie ``MOVED_K`` away."""
+    read = [e for e in events if e.kind == "indoor"]
+    place = {e: i for i, e in enumerate(read)}
+    return [
+        e
+        for e, copy in pairs
+        if e.kind == "indoor"
+        and any(
+            abs(r.value - e.value) > MOVED_K and r.stay in (e.stay, copy.stay)
+            for r in read[max(place[e] - 1, 0) : place[copy] + 2]
+        )
+    ]
+
+
 def _copied(events: Sequence[_Event], off: int) -> set[int]:
     """The stays that hold the same so many minutes later; of two apart the later."""
     by_key = {(e.kind, e.value, e.minute): e for e in events}
     pairs = []
     for e in events:
-        found = (by_key.get((e.kind, e.value, e.minute + off + slip)) for slip in (0, -1, 1))
+        # A minute off a minute is no time at all: nothing is a copy of itself.
+        later = [e.minute + off + slip for slip in (0, -1, 1) if off + slip > 0]
+        found = (by_key.get((e.kind, e.value, minute)) for minute in later)
         copy = next((c for c in found if c is not None), None)
         if copy is not None:
             pairs.append((e, copy))
     read = [e for e, _ in pairs if e.kind == "indoor"]
-    if len(read) < LEAST_READINGS:
+    if len(_telling(pairs, events)) < LEAST_READINGS:
         return set()
     first, last = read[0].minute, read[-1].minute
     pairs = [(e, copy) for e, copy in pairs if first <= e.minute <= last]

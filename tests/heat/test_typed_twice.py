@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 from datetime import timedelta
 
 import numpy as np
 import pytest
-from simulated import HOUR, live
+from simulated import FRIDAY, HOUR, live
 
 from logbook.heat.fit import learn, written_once
 from logbook.heat.notebook import stays
 from logbook.heat.typed_twice import typed_twice
-from logbook.records import Entry, Mark
+from logbook.records import Entry, Flag, Mark
 
 MINUTE, DAY = timedelta(minutes=1), timedelta(days=1)
 
@@ -61,6 +62,33 @@ def test_what_only_looks_alike_is_left_alone():
         e for n in range(40) for e in (Entry(at=one[0].at + n * HOUR, indoor_c=18.0, load_kg=1.0),)
     ]  # fmt: skip
     assert not typed_twice(stays(steady)), "hour by hour the same: it may well be so"
+    halves = [
+        replace(e, at=e.at + n * MINUTE, load_kg=e.load_kg / 2.0, indoor_c=None if n else e.indoor_c)
+        if e.load_kg
+        else e
+        for e in one
+        for n in range(2 if e.load_kg else 1)
+    ]
+    assert not typed_twice(stays([*halves, *moved(warmer, 7 * DAY)])), "a load in two rows, a minute apart"
+
+
+@pytest.mark.parametrize("step_k", [0.1, 0.5, 1.0])
+@pytest.mark.parametrize("apart_min", [5, 10, 20, 30])
+def test_a_slow_room_under_a_logging_thermometer_is_no_copy(step_k, apart_min):
+    """Every ten minutes, to half a kelvin, most readings come again ten minutes later; with two loads of one
+    mass as far apart on two evenings no stay was learned from."""
+    rows = []
+    for week, warmer_k in enumerate((0.0, 1.7)):
+        begin = FRIDAY + week * 7 * DAY
+        for n in range(100):
+            course_c = 5.0 + warmer_k + 15.0 * (1.0 - math.exp(-n / 20.0)) * math.exp(-max(n - 48, 0) / 90.0)
+            reading_c = round(course_c / step_k) * step_k
+            rows.append(Entry(at=begin + 10 * n * MINUTE, indoor_c=reading_c, flags=frozenset({Flag.LOGGER})))
+        for hour, kg in ((0.5, 1.5 + week), (3.0, 2.2 + week)):
+            rows += [Entry(at=begin + hour * HOUR + n * MINUTE, load_kg=kg) for n in (0, apart_min)]
+    told = stays(sorted(rows, key=lambda e: e.at))
+    assert len(told) == 2
+    assert not typed_twice(told)
 
 
 def test_sound_logs_have_none():
