@@ -600,6 +600,18 @@ def test_steps_of_a_tried_plan_count_by_their_time_not_by_the_order_they_were_ty
     typed, by_time = (try_plan(question(), order) for order in (steps, steps[::-1]))
     assert typed.facts.least_air_pct == 10.0
     assert (typed.plan, typed.facts) == (by_time.plan, by_time.facts)
+    assert typed.choice == by_time.choice
+    ajar = Entry(at=BED, window=Window.CRACKED), Entry(at=BED + timedelta(hours=1), window=Window.SHUT)
+    for order in (ajar, ajar[::-1]):
+        assert try_plan(question(), order).choice.window is Window.SHUT, "as it stands in the end"
+
+
+def test_the_least_air_is_told_of_minutes_between_the_forecasts_steps_too():
+    """Ten minutes at 10 % on a new load: the forecast looks every quarter of an hour."""
+    minutes = ((0, 60.0), (2, 10.0), (12, 40.0))
+    steps = [Entry(at=BED + timedelta(minutes=m), air_open_pct=air) for m, air in minutes]
+    steps[0] = replace(steps[0], load_kg=3.0)
+    assert try_plan(question(), steps).facts.least_air_pct == 10.0
 
 
 @pytest.mark.parametrize(("coldest_c", "chance"), [(2.9, 1.0), (3.1, 0.0)])
