@@ -145,7 +145,8 @@ def when(parts: Parts, asker: Asker, *, now: datetime, setting: Setting, is_chan
     at = _twice(moment, asker, setting=setting)
     at = _skipped(moment, at, asker, setting=setting)
     at = _soon(phrase, moment, at, asker, now=whole, setting=setting)
-    _before_stay(at, typed, asker, setting=setting)
+    if not is_change:  # one made before the stay is no arrival
+        _before_stay(at, typed, asker, setting=setting)
     return Timing(at=at, typed=typed)
 
 

@@ -181,6 +181,18 @@ def test_a_line_from_before_the_stay_asks_whether_the_arrival_was_earlier(settin
     assert read_line("last night 11 2m", now=now, setting=stay).questions == (), "another stay's"
 
 
+def test_a_change_made_before_the_stay_moves_no_arrival(setting):
+    """A gasket was put in the day before: it could not be kept without saying the stay began then."""
+    stay = replace(setting, stay_began=local("2026-01-16T18:05", "Europe/London"))
+    now = local("2026-01-16T21:41", "Europe/London")
+    made = local("2026-01-16T12:00", "Europe/London")
+    for got in (
+        read_line("fri 12:00 new gasket", now=now, setting=stay),
+        answered(read_line("new gasket", now=now, setting=stay), "12:00"),
+    ):
+        assert (got.questions, got.entry.at, got.entry.change) == ((), made, "new gasket")
+
+
 # A clock that runs behind
 
 
