@@ -270,7 +270,7 @@ def learn(
     draws: int = 400,
     last_stays: int | None = 5,
 ) -> Posterior:
-    """What the notebook up to ``as_of`` teaches; the prior alone where no stay has two that are believed.
+    """What the notebook up to ``as_of`` teaches; the prior alone without two readings of a stay to believe.
 
     Args:
         descriptions: All versions, oldest first; at least one.
