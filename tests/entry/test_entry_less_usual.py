@@ -111,6 +111,8 @@ MATTERS = [
     ("meter birch 17 and 19 %", StackMoisture(name="birch", readings_pct=(17.0, 19.0), basis=Basis.WET)),
     ("level water 40%", Level(item="water", amount=40.0, unit="%")),
     ("level blue rain water barrel 14 L", Level(item="blue rain water barrel", amount=14.0, unit="L")),
+    ("level gas 100 %", Level(item="gas", amount=100.0, unit="%")),
+    ("bring oil for lamps", Bring(item="oil for lamps")),
     ("level water a half", Level(item="water", amount=50.0, unit="%")),  # was of "water a"
     ("level water 3/4 full", Level(item="water", amount=75.0, unit="%")),  # was 0.75 of nothing
     ("level diesel 1/2 full", Level(item="diesel", amount=50.0, unit="%")),  # was the air set to 1/2
@@ -228,6 +230,8 @@ def test_what_cannot_be_is_refused_where_it_stands_and_says_what_to_type(
         "every year the snow slides",
         "level 3 crossing closed",
         "level 3 tank 2 L",
+        "bring us wine",
+        "bring some",  # was on the list as "some"
         "brought 2 jars, one broken",
         "brought 2 jars",
         "level big blue rain water barrel 14 L",  # five words are no name

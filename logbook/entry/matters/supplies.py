@@ -79,7 +79,9 @@ def read_bring(line: MatterLine) -> MatterSaid | None:
     if found is not None:
         item, amount, unit, end = found
         return MatterSaid(matter=Bring(item=item, amount=amount, unit=unit), note=line.said(end))
-    first = 2 if line.word(1) in {"a", "an", "some", "more"} and line.count > 2 else 1
+    first = 1 + (line.word(1) in {"a", "an", "some", "more"})
+    if first >= line.count:
+        return None
     end = next((i for i in range(first + 1, line.count) if line.parted(i)), line.count)
     return MatterSaid(matter=Bring(item=_item_name(line, first, end)), note=line.said(end))
 
