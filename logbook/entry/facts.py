@@ -92,6 +92,16 @@ def temperature_at(tokens: Tokens, at: int) -> tuple[float, str, int] | None:
     return float(match.group(1)), unit, 1
 
 
+_DURATIONS = "h hr hrs hour hours mins minute minutes secs seconds days nights weeks"
+_LASTING = frozenset(_DURATIONS.split())
+
+
+def lasts(tokens: Tokens, at: int) -> bool:
+    """Whether a word says how long by the number before it; the min of "18 min 9" is the lowest."""
+    word = word_at(tokens, at)
+    return word in _LASTING or (word == "min" and temperature_at(tokens, at + 1) is None)
+
+
 def piece_name(word: str, setting: Setting) -> str | None:
     """The owner's name for a counted thing, whatever its case or plural; None if it has no weight."""
     names = {name.lower(): name for name, _ in setting.weights_kg}

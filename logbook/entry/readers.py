@@ -12,12 +12,13 @@ from logbook.entry.facts import (
     Soft,
     Tokens,
     found_number,
+    lasts,
     parted,
     percent_at,
     piece_name,
     temperature_at,
 )
-from logbook.entry.phrases import time_phrase
+from logbook.entry.phrases import PARTS, time_phrase
 from logbook.entry.tokens import NUMBER, word_at
 from logbook.entry.understood import Problem, RefusedError
 from logbook.entry.words import LABELS, PLACES
@@ -82,13 +83,15 @@ def read_label(tokens: Tokens, at: int, setting: Setting) -> Match | None:
         place_at = at + 2 if word_at(tokens, at + 1) == "the" else at + 1
         place = word_at(tokens, place_at)
         found, reach = temperature_at(tokens, place_at + 1), place_at + 1 - at
-        if not place.isalpha() or place in LABELS or reach > 3:
+        if not place.isalpha() or place in LABELS or place in PARTS or reach > 3:
             return None
     if found is None:
         return None
     value, unit, taken = found
     after = word_at(tokens, at + reach + taken)
     if taken == 1 and not unit and (after in MASS_UNITS or piece_name(after, setting)):
+        return None
+    if not unit and lasts(tokens, at + reach + taken):
         return None
     fact = Fact(name=label, value=value, unit=unit, extra=place)
     soft = Soft.AFTER_UNREAD if word == place else Soft.AMID_UNREAD

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from logbook.entry.air import read_air, read_bare_air, read_pair
-from logbook.entry.facts import Fact, Match, Reader, Soft, Tokens, percent_at, temperature_at
+from logbook.entry.facts import Fact, Match, Reader, Soft, Tokens, lasts, percent_at, temperature_at
 from logbook.entry.readers import read_label, read_note, read_percent_label, read_since, read_time, read_words
 from logbook.entry.tokens import tokens_of, word_at
 from logbook.entry.wood import read_species, read_wood
@@ -61,6 +61,8 @@ def _read_number(tokens: Tokens, at: int, setting: Setting) -> Match | None:
     if found is None:
         return None
     value, unit, taken = found
+    if not unit and lasts(tokens, at + taken):
+        return None
     label = _LABELS_AFTER.get(word_at(tokens, at + taken))
     if label and _label_belongs_before(tokens, at + taken):
         last, place = at + taken + 1, ""

@@ -167,3 +167,32 @@ def test_a_reading_beside_words_stays_one(
     got = read_line(line, now=NOW, setting=setting).entry
     assert got is not None
     assert (got.indoor_c, got.outdoor_c, got.note) == (inside, outside, note)
+
+
+@pytest.mark.parametrize(
+    ("line", "note"),
+    [
+        ("window cracked 30 minutes", "30 minutes"),  # was 30 °C inside
+        ("window open 10 min", "10 min"),
+        ("4kg 2 hours", "2 hours"),
+        ("window shut in 2 h", "in 2 h"),
+        ("window open 2 days", "2 days"),
+    ],
+)
+def test_how_long_something_lasts_is_no_temperature(setting: Setting, line: str, note: str) -> None:
+    got = read_line(line, now=NOW, setting=setting)
+    assert got.questions == () and got.entry is not None
+    assert (got.entry.indoor_c, got.entry.outdoor_c, got.entry.note) == (None, None, note)
+
+
+def test_a_lowest_temperature_after_a_bare_one_is_still_that(setting: Setting) -> None:
+    got = read_line("18 min 9", now=NOW, setting=setting).entry
+    assert got is not None
+    assert (got.indoor_c, got.low_c) == (18.0, 9.0)
+
+
+@pytest.mark.parametrize("part", ["morning", "evening", "afternoon", "night"])
+def test_a_part_of_the_day_is_no_room(setting: Setting, part: str) -> None:
+    got = read_line(f"in the {part} 18", now=NOW, setting=setting).entry
+    assert got is not None
+    assert got.place == ""
