@@ -66,10 +66,14 @@ _FILLERS = (frozenset({"is", "now", "temp", "temperature", "at"}), frozenset({"l
 """Words between a label and its number that add nothing: for readings, and for a forecast."""
 
 
+_LAYING = frozenset({"put", "laid", "threw", "throw"})
+"""Before "in" they say that wood was laid in."""
+
+
 def read_label(tokens: Tokens, at: int, setting: Setting) -> Match | None:
     """Reads "in 17.5", "outside -9", "low 9", "in loft 19", "loft 19", "rh 55%"."""
     word = word_at(tokens, at)
-    label = LABELS.get(word)
+    label = None if word == "in" and word_at(tokens, at - 1) in _LAYING else LABELS.get(word)
     place, reach = "", 1
     if label is None and word in PLACES | {name.lower() for name in setting.places}:
         label, place = "indoor_c", word
@@ -170,9 +174,8 @@ def _pairs_of_words() -> dict[tuple[str, str], Fact]:
         pairs["coals", coals.value] = pairs[coals.value, "coals"] = Fact(name="coals", value=coals)
     for wind in Wind:
         pairs["wind", wind.value] = pairs[wind.value, "wind"] = Fact(name="wind", value=wind)
-    for alarm in ("alarm", "alarms"):
-        for said in ("ok", "tested"):
-            pairs[alarm, said] = Fact(name="alarms_tested", value=True)
+    for said in ("ok", "tested"):  # "alarm tested" may be one of the two
+        pairs["alarms", said] = Fact(name="alarms_tested", value=True)
     return pairs
 
 

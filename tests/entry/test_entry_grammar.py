@@ -102,7 +102,10 @@ def test_what_a_line_means(line, means, setting):
     assert sentence_of(got.entries, setting, now=NOW) == f"21:41 {means}"
 
 
-@pytest.mark.parametrize("line", ["smoke alarm tested", "alarms tested, CO dead", "alarms failed", "alarm"])
+@pytest.mark.parametrize(
+    "line",
+    ["smoke alarm tested", "alarm tested", "alarm ok", "alarms tested, CO dead", "alarms failed", "alarm"],
+)
 def test_only_a_whole_alarm_test_counts(line, setting):
     got = read_line(line, now=NOW, setting=setting)
     assert not got.entry.alarms_tested and got.entry.note == line
