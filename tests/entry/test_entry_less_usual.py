@@ -229,7 +229,7 @@ def test_what_cannot_be_is_refused_where_it_stands_and_says_what_to_type(
         "cost us 3 nights of sleep",
         "every year the snow slides",
         "level 3 crossing closed",
-        "level 3 tank 2 L",
+        "level 3 valve 2 L",
         "bring us wine",
         "bring some",  # was on the list as "some"
         "brought 2 jars, one broken",
