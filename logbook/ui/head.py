@@ -110,7 +110,7 @@ def _pending(view: View, *, first: bool) -> Pending | None:
 def _pending_row(view: View, word: str, item: Pending | None, role: Role) -> Row:
     if item is None:
         return BLANK
-    said = item.long if view.wide else item.short
+    said = cut(item.long if view.wide else item.short, view.words)
     return margin_row(word, Span(said, role if word == "first" else Role.INK), role=role)
 
 
@@ -126,16 +126,14 @@ def _three_rows(view: View) -> tuple[Row, Row, Row]:
         _pending_row(view, "first", first, Role.FIRST),
         _pending_row(view, "then", then, Role.ASKS),
     ]
+    answer = _at_most(3, view.answer.sentence, view) if view.answer else []
     if view.narrow:
-        rows[1:] = _narrow_pending(view, first, then)
+        rows[1:] = _narrow_pending(view, first, then, most=1 if len(answer) > 1 else 2)
     if view.answer is None:
         return rows[0], rows[1], rows[2]
     role = ANSWER_ROLES.get(view.answer.word, Role.FAINT)
-    lines = wrapped(view.answer.sentence, width=view.words)
-    if len(lines) > 3:
-        lines = [*lines[:2], cut(f"{lines[2]} {lines[3]}", view.words)]
     said: list[Row] = [
-        margin_row(view.answer.word if n == 0 else "", Span(line), role=role) for n, line in enumerate(lines)
+        margin_row(view.answer.word if n == 0 else "", Span(line), role=role) for n, line in enumerate(answer)
     ]
     pressing = [row for row in rows[1:] if row]
     if len(said) <= 1:
@@ -144,13 +142,19 @@ def _three_rows(view: View) -> tuple[Row, Row, Row]:
     return filled[0], filled[1], filled[2]
 
 
-def _narrow_pending(view: View, first: Pending | None, then: Pending | None) -> list[Row]:
-    """Under 80 columns: the most pressing thing whole, over both rows if it needs them."""
+def _at_most(rows: int, said: str, view: View) -> list[str]:
+    """A sentence in so many rows; where it needs more, with a sign at the end that it is cut."""
+    lines = wrapped(said, width=view.words)
+    return lines if len(lines) <= rows else [*lines[: rows - 1], cut(" ".join(lines[rows - 1 :]), view.words)]
+
+
+def _narrow_pending(view: View, first: Pending | None, then: Pending | None, *, most: int) -> list[Row]:
+    """Under 80 columns: the most pressing thing, over both rows if it needs them and they are free."""
     item = first or then
     if item is None:
         return [BLANK, BLANK]
     word, role = ("first", Role.FIRST) if first else ("then", Role.ASKS)
-    lines = wrapped(item.short, width=view.words)[:2]
+    lines = _at_most(most, item.short, view)
     rows: list[Row] = [
         margin_row(word if n == 0 else "", Span(line, role if first else Role.INK), role=role)
         for n, line in enumerate(lines)

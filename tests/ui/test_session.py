@@ -515,3 +515,13 @@ def test_an_answer_too_long_for_its_three_rows_shows_that_it_is_cut() -> None:
     assert keys.row(5).endswith("…")
     keys.session.answer = Answer("stop", "what is wrong. " * 9 + "Do this.")
     assert "…" not in "".join(keys.row(n) for n in (3, 4, 5)) and keys.row(5).endswith("Do this.")
+
+
+def test_on_a_narrow_screen_what_is_first_shows_that_it_is_cut() -> None:
+    """Its second row gave way to the answer, and the sentence broke off as if that were all of it."""
+    keys = Keys(width=60)
+    assert keys.row(5).strip(), "two rows of it"
+    whole = f"{keys.row(4)[8:]} {keys.row(5).strip()}"
+    keys.session.answer = Answer("stop", "what is wrong and what to do about it " * 2)
+    assert keys.row(4).strip() and keys.row(5).startswith("  first ")
+    assert keys.row(5).endswith(" …") and whole.startswith(keys.row(5)[8:-2])
