@@ -176,7 +176,9 @@ class Keeping:
     def _settle(self, key: str) -> None:
         item = next((item for item in self.known.head.pending if item.key == key), None)
         self._unsay = None
-        if item is not None:
+        if item is None:
+            self.answer = Answer("none", f"Nothing waits that {key} would settle.")
+        else:
             self._record(item.done)
 
     def _skip(self) -> None:

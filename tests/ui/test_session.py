@@ -525,3 +525,13 @@ def test_on_a_narrow_screen_what_is_first_shows_that_it_is_cut() -> None:
     keys.session.answer = Answer("stop", "what is wrong and what to do about it " * 2)
     assert keys.row(4).strip() and keys.row(5).startswith("  first ")
     assert keys.row(5).endswith(" …") and whole.startswith(keys.row(5)[8:-2])
+
+
+def test_a_key_that_settles_says_so_when_nothing_waits_for_it() -> None:
+    """Pressed again, k did nothing and said nothing, as if it were broken."""
+    keys = Keys().press("k")
+    assert keys.row(3).startswith("  saved ")
+    kept = list(keys.desk.kept)
+    keys.press("k")
+    assert keys.row(3) == "   none Nothing waits that k would settle."
+    assert keys.desk.kept == kept
