@@ -677,6 +677,7 @@ def two_plans(**columns: list[float]) -> Figures:
 
 ALL_TOO_HOT = [  # chance too hot of both, degree-hours of both, which comes first
     ((0.16, 0.23), (31.0, 14.0), 1),
+    ((0.1, 0.2), (31.0, 14.0), 1),
     ((0.16, 0.29), (31.0, 14.0), 0),
     ((0.45, 0.93), (30.0, 26.0), 0),
 ]

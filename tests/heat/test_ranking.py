@@ -57,6 +57,14 @@ def test_a_hot_evening_before_bed_is_no_hot_bedroom():
     assert (got.asleep_too_hot[0], got.chance_too_hot[0]) == (1.0, 0.0), "at bed it is; by an hour after not"
 
 
+def test_at_twenty_eight_a_bedroom_is_not_yet_too_hot():
+    """Above it, as the sentence says."""
+    times = quarters(BED, WAKE)
+    flat = np.array([27.99, 28.0, 28.01])[:, None, None] * np.ones((3, 2, len(times)))
+    got = figures(flat, times, as_of=BED, bed=BED, wake=WAKE, band_c=BAND_C)
+    assert got.asleep_too_hot.tolist() == [0.0, 0.0, 1.0]
+
+
 @pytest.mark.parametrize(("room_c", "inside"), [(15.99, 0.0), (16.0, 1.0), (22.0, 1.0), (22.01, 0.0)])
 def test_both_ends_of_the_band_are_in_it(room_c: float, inside: float):
     times = quarters(BED, WAKE)

@@ -116,7 +116,7 @@ def _item_and_amount(line: MatterLine, *, shares: bool) -> tuple[str, float, str
     found = _amount(line, first, shares=shares)
     assert found is not None, "found above"
     end = first + found[2]
-    if not line.parted(end) and known is None and not found[1]:
+    if not line.parted(end) and not found[1]:
         return None  # "level crossing 3 was closed"
     return _item_name(line, 1, first), found[0], found[1], end
 
