@@ -231,6 +231,8 @@ def test_what_cannot_be_is_refused_where_it_stands_and_says_what_to_type(
         "every year the snow slides",
         "level 3 crossing closed",
         "level 3 valve 2 L",
+        "level half",
+        "brought water half",
         "brought 2 jars from town",
         "level pump, pressure 3 L",
         "level water valve 3 was closed",  # was 3 of "water valve", for water is a supply

@@ -104,6 +104,12 @@ def test_six_are_shown_however_many_kinds_there_are():
     assert worth_showing(range(8), plans, got, start=BED) == (0, 1, 2, 3, 6, 7)
 
 
+def test_those_shown_keep_the_order_of_all():
+    plans = [load((3.0, 0.0), window=Window.CRACKED), NO_FIRE, load((3.0, 3.0)), load((3.0, 0.0))]
+    got = got_of([3.0, 2.0, 4.0, 1.0])
+    assert worth_showing((3, 1, 0, 2), plans, got, start=BED) == (3, 1, 0, 2)
+
+
 def first_of(plans: list[Plan], got: Figures, *, untried: tuple[bool, ...] = (False, False)) -> int:
     usable = np.ones(len(plans), dtype=bool)
     more = {"untried": untried, "usable": usable, "high_c": BAND_C[1]}

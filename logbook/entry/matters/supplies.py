@@ -151,7 +151,7 @@ def _amount_first(line: MatterLine, found: Amount) -> tuple[str, float, str, int
 def _amount(line: MatterLine, at: int, *, shares: bool) -> Amount | None:
     """A number with its unit. ``shares`` allows "half", "full" and fractions of a tank."""
     word = line.word(at)
-    if shares and at > 1 and (share := _share(line, at)):
+    if shares and (share := _share(line, at)):
         return share
     if match := _PERCENT.fullmatch(word):
         return _checked(line, at, float(match.group(1)), "%", 1)
