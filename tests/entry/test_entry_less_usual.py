@@ -113,6 +113,7 @@ MATTERS = [
     ("level blue rain water barrel 14 L", Level(item="blue rain water barrel", amount=14.0, unit="L")),
     ("level gas 100 %", Level(item="gas", amount=100.0, unit="%")),
     ("bring oil for lamps", Bring(item="oil for lamps")),
+    ("bring quarter turn valve", Bring(item="quarter turn valve")),
     ("brought: 2L milk", Brought(item="milk", amount=2.0, unit="L")),
     ("level water a half", Level(item="water", amount=50.0, unit="%")),  # was of "water a"
     ("level water 3/4 full", Level(item="water", amount=75.0, unit="%")),  # was 0.75 of nothing
@@ -232,6 +233,8 @@ def test_what_cannot_be_is_refused_where_it_stands_and_says_what_to_type(
         "level 3 crossing closed",
         "level 3 valve 2 L",
         "level half",
+        "level gas half of the people",
+        "level gas half behind that tank",
         "brought water half",
         "brought 2 jars from town",
         "level pump, pressure 3 L",

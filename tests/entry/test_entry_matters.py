@@ -595,6 +595,7 @@ def test_words_left_over_are_the_note(known: Setting) -> None:
         ("level water 14 L in the tank", "in the tank"),
         ("level diesel 14 L in the can", "in the can"),
         ("level water 14 in the tank", "in the tank"),
+        ("level gas half of the tank, pump slow", "pump slow"),
         ("level diesel 40% or so", "or so"),
         ("brought 20 L of water, in two trips", "in two trips"),
         ("bring mouse traps 2, the big ones", "the big ones"),

@@ -119,6 +119,24 @@ def test_every_look_begins_with_no_fire_which_tells_what_is_left_in_the_stove():
     assert first[1] == first[2] == first[3], "with all as it stands"
 
 
+@pytest.mark.parametrize("gets_up", [False, True])
+def test_a_closer_look_takes_no_plan_seen_before(gets_up):
+    """Twice in the list it would take another's place among the best."""
+    looks = []
+
+    class Watched(FakeForecast):
+        def __call__(self, plans, night, *, rough=False):
+            looks.append(list(plans))
+            return super().__call__(plans, night, rough=rough)
+
+    advise(question(forecast=Watched(time_constant_h=4.0), low_c=-15.0, gets_up=gets_up))
+    idle, far, *closer_looks, full, colder = looks
+    del idle, full, colder
+    assert len(closer_looks) == (2 if gets_up else 1)
+    seen = [*far, *(plan for look in closer_looks for plan in look[1:])]
+    assert len(seen) == len(set(seen))
+
+
 @pytest.mark.parametrize(("gets_up", "looks"), [(False, 4), (True, 5)])
 def test_a_third_look_is_only_for_those_who_get_up(gets_up, looks):
     """Looks: as it stands, far apart, closer, (closer still,) and the shown ones on a colder night."""
