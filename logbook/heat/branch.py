@@ -53,6 +53,7 @@ class Base:
     mode_fire: FireState  # now, at the mode; axes (1, 1)
     mode_room: RoomState
     correction_k: FloatArray  # (draw, time): pull of the readings plus one sample of the common effects
+    wind: FloatArray  # (draw, block): the wind of that sample, sd beyond the usual
     grid: np.ndarray  # steps from the stay's start at which paths are given
     outdoor_guessed: bool
     arriving: bool
@@ -91,6 +92,7 @@ def fewer(base: Base, every: int) -> Base:
         fire=FireState(*(part[::every] for part in base.fire)),
         room=RoomState(*(part[::every] for part in base.room)),
         correction_k=base.correction_k[::every],
+        wind=base.wind[::every],
     )
 
 

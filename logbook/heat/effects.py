@@ -128,6 +128,17 @@ def load_shapes(heat_w: FloatArray) -> list[FloatArray]:
     return [HEAT_SD * heat_w, SHAPE_SD * heat_w * along, PEAK_SD * heat_w * (1.5 * along**2 - 0.5)]
 
 
+def wind_blocks(steps: int) -> FloatArray:
+    """Which steps of a stay belong to which block of wind; axes (step, block)."""
+    return _blocks(steps, WIND_BLOCK_H)
+
+
+def wind_effects(s: Scenario) -> slice:
+    """Which of a stay's effects are its blocks of wind, in the order of ``forcing``."""
+    first = LOAD_SHAPES * len(s.load_steps) + _blocks(s.steps, OUTDOOR_BLOCK_H).shape[1]
+    return slice(first, first + wind_blocks(s.steps).shape[1])
+
+
 def outdoor_sd_k(s: Scenario) -> FloatArray:
     """Spread of the outdoor temperature at each step, K: it grows with the time to the nearest reading."""
     grown = OUTDOOR_PAST_SD_K + OUTDOOR_GROWTH_K_PER_H * np.maximum(s.outdoor_gap_h - OUTDOOR_BLOCK_H, 0.0)
@@ -154,7 +165,7 @@ def forcing(
     loads = _load_shapes(s, heat_w)
     outdoors = _blocks(steps, OUTDOOR_BLOCK_H) * outdoor_sd[:, None]
     colder = (outdoor_c - air_c)[:, None]
-    wind = _blocks(steps, WIND_BLOCK_H) * WIND_SD * leak_w_per_k * colder
+    wind = wind_blocks(steps) * WIND_SD * leak_w_per_k * colder
     windows = []
     for first, last, _code in s.episodes:
         part = np.zeros(steps)

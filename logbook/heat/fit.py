@@ -28,7 +28,7 @@ from logbook.heat.versions import description_at
 from logbook.records import DatedDescription, Description, Entry
 from logbook.results.night import FitAnswer
 
-MODEL_VERSION = "8"
+MODEL_VERSION = "9"
 """Goes up with every change that moves a learned number; the cache and logged forecasts carry it."""
 
 LEAST_EFFECTIVE = 120.0

@@ -18,7 +18,15 @@ from logbook.heat.arrays import STEP_H, BoolArray, FloatArray
 from logbook.heat.branch import DEAD_STOVE_KG, PATH_STEPS, Base, branch, branch_all
 from logbook.heat.cabin import Course, RoomState, respond, stack_factor
 from logbook.heat.conditioning import condition
-from logbook.heat.effects import LOAD_SHAPES, WINDOW_EXTRA_W_PER_K, WINDOW_SD, load_shapes, matern
+from logbook.heat.effects import (
+    LOAD_SHAPES,
+    WIND_SD,
+    WINDOW_EXTRA_W_PER_K,
+    WINDOW_SD,
+    load_shapes,
+    matern,
+    wind_blocks,
+)
 from logbook.heat.fit import Posterior, prepare, thinned
 from logbook.heat.model import Batch, batch, simulate, window_w_per_k
 from logbook.heat.notebook import Stay, stays
@@ -130,7 +138,7 @@ def prepare_night(
     mode_sim = simulate(b, posterior.mode[None, :])
     past = _evening_so_far(batch(whole.frame, [cut(s, max(now, 1))]), posterior, now=now, start_c=b.start_c)
     grid = _grid(now, s.steps)
-    correction = condition(
+    pulled = condition(
         b,
         mode=posterior.mode,
         mode_sim=mode_sim,
@@ -151,7 +159,8 @@ def prepare_night(
         mode_sim=mode_sim,
         mode_fire=past.mode_fire,
         mode_room=past.mode_room,
-        correction_k=correction,
+        correction_k=pulled.course_k,
+        wind=pulled.wind,
         grid=grid,
         outdoor_guessed=guessed,
         arriving=arriving,
@@ -271,56 +280,75 @@ def run_plans(
 
 def _add_luck(base: Base, arrays: PlanArrays, out: FloatArray, rng: np.random.Generator) -> None:
     """Add to each course the pull of the readings, and what none has seen yet: the new loads' own heat and
-    timing, the plan's window, the unevenness of the room.
+    timing, the plan's window, the wind as far as the plan makes it felt more, the unevenness of the room.
 
     The same random numbers serve every plan, so that plans differ by what they do and not by luck.
     """
-    s, b = base.scenario, base.batch
-    plans = arrays.air_open.shape[1]
     most = max((len(loads) for loads in arrays.first_load), default=0)
     fire, course, window = _mode_night(base, arrays)
-    net = network(b.frame, base.mode[None, :])
-    to_fabric = float(net.to_fabric[0, 0])
-    heat = _new_heat_w(base, arrays, fire, most)
-    to_air = (1.0 - to_fabric) * heat
-    outside = s.outdoor_c[base.now : s.steps, None] + float(
-        values(base.mode[None, :])["outdoor_offset"][0, 0]
+    ahead = wind_blocks(base.scenario.steps)[base.now :]
+    to_come = ahead.any(axis=0)
+    felt = _felt_k(
+        base,
+        course=course,
+        window=window,
+        heat=_new_heat_w(base, arrays, fire, most),
+        blocks=ahead[:, to_come],
     )
-    inside = course.air_c[:, 0, :]
-    episode = WINDOW_SD * (window + WINDOW_EXTRA_W_PER_K) * (window > 0.0) * stack_factor(inside, outside)
-    to_air[:, :, -1] = episode * (outside - inside)
-    zero = np.zeros((plans, heat.shape[2]))
-    response = respond(
-        net,
-        air_w_per_k=course.air_w_per_k[:, 0, :, None],
-        to_air_w=to_air,
-        to_fabric_w=to_fabric * heat,
-        start=RoomState(zero, zero, zero),
-    )
-    whole = np.concatenate([zero[None], response])[base.grid - base.now]
     # Window, room, then load after load: a plan's luck does not depend on what else is looked at.
     window_luck = rng.standard_normal((len(base.z), 1))
     room_luck = rng.standard_normal((len(base.z), len(base.grid)))
     load_luck = [rng.standard_normal((len(base.z), LOAD_SHAPES)) for _ in range(most)]
-    luck = np.concatenate([*load_luck, window_luck], axis=1)
+    luck = np.concatenate([*load_luck, window_luck, base.wind[:, to_come]], axis=1)
     strength, bumps = _unevenness(base, fire, room_luck)
     # A moved thermometer shows another temperature.
-    moved = base.correction_k + change_effect(b.frame, base.z, ChangeKind.THERMOMETER)
+    moved = base.correction_k + change_effect(base.batch.frame, base.z, ChangeKind.THERMOMETER)
     always, dice, bumps, strong, felt = (
-        part.astype(out.dtype) for part in (moved, luck, bumps, strength, whole.transpose(1, 2, 0))
+        part.astype(out.dtype) for part in (moved, luck, bumps, strength, felt)
     )
-    for p in range(plans):  # plan by plan: each stays in the cache
+    for p in range(len(felt)):  # plan by plan: each stays in the cache
         out[p] += always
         out[p] += dice @ felt[p]
         out[p] += strong[p] * bumps
 
 
+def _felt_k(
+    base: Base, *, course: Course, window: FloatArray, heat: FloatArray, blocks: FloatArray
+) -> FloatArray:
+    """What each plan's room feels, K at one sd, of its loads' shapes, its window and each block of wind; axes
+    (plan, effect, time).
+
+    Of the wind only what the plan adds: as much as it makes the room warmer than without it. The rest is in
+    the pull of the readings, with the same dice. Without it ranges of warm nights were too narrow (MODEL.md).
+    """
+    s = base.scenario
+    net, v = network(base.batch.frame, base.mode[None, :]), values(base.mode[None, :])
+    to_fabric = float(net.to_fabric[0, 0])
+    outside = s.outdoor_c[base.now : s.steps, None] + float(v["outdoor_offset"][0, 0])
+    inside = course.air_c[:, 0, :]
+    warmer = inside - base.mode_sim.course.air_c[base.now : s.steps, 0, :1]
+    gusts = -WIND_SD * float(net.leak_w_per_k[0, 0]) * warmer[:, :, None] * blocks[:, None, :]
+    episode = WINDOW_SD * (window + WINDOW_EXTRA_W_PER_K) * (window > 0.0) * stack_factor(inside, outside)
+    opened = (episode * (outside - inside))[:, :, None]
+    to_air = np.concatenate([(1.0 - to_fabric) * heat, opened, gusts], axis=2)
+    zero = np.zeros(to_air.shape[1:])
+    response = respond(
+        net,
+        air_w_per_k=course.air_w_per_k[:, 0, :, None],
+        to_air_w=to_air,
+        to_fabric_w=np.concatenate([to_fabric * heat, np.zeros_like(opened), np.zeros_like(gusts)], axis=2),
+        start=RoomState(zero, zero, zero),
+    )
+    felt: FloatArray = np.concatenate([zero[None], response])[base.grid - base.now].transpose(1, 2, 0)
+    return felt
+
+
 def _new_heat_w(base: Base, arrays: PlanArrays, fire_kw: FloatArray, most: int) -> FloatArray:
-    """What each plan's loads may give more or less, W at one sd; axes (step, plan, shape), the last free."""
+    """What each plan's loads may give more or less, W at one sd; axes (step, plan, shape)."""
     steps, plans = arrays.air_open.shape
     idle_kw = base.mode_sim.burn.to_room_kw[base.now : base.scenario.steps, 0, 0]
     extra = np.maximum(1000.0 * (fire_kw - idle_kw[:, None]), 0.0)
-    heat = np.zeros((steps, plans, LOAD_SHAPES * most + 1))
+    heat = np.zeros((steps, plans, LOAD_SHAPES * most))
     for p, loads in enumerate(arrays.first_load):
         for k, (first, last) in enumerate(zip(loads, (*loads[1:], steps), strict=False)):
             part = np.zeros(steps)

@@ -71,6 +71,12 @@ def step_of(start: datetime, at: datetime) -> int:
     return round((at - start) / STEP)
 
 
+def _found_out(stay: Stay, *, since: datetime, until: datetime) -> bool:
+    """Whether the last word for the coals after one load, up to the next, was that there are none."""
+    words = [seen.coals for seen in stay.coals if since < seen.at <= until and seen.coals is not None]
+    return bool(words) and words[-1] is Coals.NONE
+
+
 def scenario(
     stay: Stay,
     *,
@@ -87,7 +93,8 @@ def scenario(
     for n, laid in enumerate(stay.loads):
         i = step_of(start, laid.at)
         load[i] += counted_kg_dry(laid.kg, wood=laid, pile=description.wood)
-        if laid.kindling or n == 0:  # nobody lays the first load of a stay without lighting it
+        # Nobody lays the first load of a stay, or one on a stove found out, without lighting it.
+        if laid.kindling or n == 0 or _found_out(stay, since=stay.loads[n - 1].at, until=laid.at):
             kindled[i] = 1.0
     outdoor, gap = outdoor_course(
         (*stay.outdoor, *stay.expected_lows), start=start, steps=steps, site=description.site

@@ -9,15 +9,36 @@ from datetime import timedelta
 import numpy as np
 import pytest
 from reference_filter import smoothed
-from simulated import HOUR, Lived, live
+from simulated import HOUR, Lived, _with_plan, live
 
 from logbook.heat.arrays import STEP_H
 from logbook.heat.conditioning import condition
-from logbook.heat.effects import DISCREPANCY_H, DISCREPANCY_SD_K, effects, error_variance, matern, seen
+from logbook.heat.effects import (
+    DISCREPANCY_H,
+    DISCREPANCY_SD_K,
+    LOAD_SHAPES,
+    effects,
+    error_variance,
+    matern,
+    seen,
+    wind_blocks,
+    wind_effects,
+)
 from logbook.heat.fit import Posterior, learn
 from logbook.heat.mode import whitening
 from logbook.heat.model import batch, simulate
-from logbook.heat.night import Base, Paths, fire_now, forecast, prepare_night
+from logbook.heat.night import (
+    Base,
+    Paths,
+    _felt_k,
+    _mode_night,
+    _new_heat_w,
+    current_stay,
+    fire_now,
+    forecast,
+    plans_on_grid,
+    prepare_night,
+)
 from logbook.heat.outdoors_ahead import Evening
 from logbook.heat.scenario import cut
 from logbook.records import DatedDescription, Entry, Mark, Window
@@ -348,12 +369,13 @@ class Unit:
 
 
 def conditioned(base: Base, outdoor_sd: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-    """Mean and covariance of the path at the mode, as the product has them, the nugget taken off."""
-    size = len(base.grid)
+    """Mean and covariance of the path at the mode and of the wind's blocks, as the product has them, the
+    nugget taken off."""
+    size = len(base.grid) + wind_blocks(base.scenario.steps).shape[1]
     course = base.mode_sim.air_c[: base.now + 1, :, 0]
 
     def with_dice(rows: np.ndarray) -> np.ndarray:
-        return condition(
+        got = condition(
             base.batch,
             mode=base.mode,
             mode_sim=base.mode_sim,
@@ -363,6 +385,7 @@ def conditioned(base: Base, outdoor_sd: np.ndarray) -> tuple[np.ndarray, np.ndar
             now=base.now,
             rng=Unit(rows),  # type: ignore[arg-type]
         )
+        return np.concatenate([got.course_k, got.wind], axis=1)
 
     mean = with_dice(np.zeros((1, size)))[0]
     factor = with_dice(np.eye(size)) - mean
@@ -392,6 +415,7 @@ def parts(night: Evenings) -> dict[str, np.ndarray]:
         "miss_k": s.reading_c - look.at(np.append(past_course, past_course[-1])),
         "grid_h": base.grid * STEP_H,
         "grid_basis": response[base.grid],
+        "wind_basis": np.eye(response.shape[1])[wind_effects(s)],
         "mean": mean,
         "covariance": covariance,
     }
@@ -400,10 +424,11 @@ def parts(night: Evenings) -> dict[str, np.ndarray]:
 def test_conditioning_is_what_a_kalman_smoother_finds(parts: dict[str, np.ndarray]) -> None:
     """All effects and the Matern-3/2 discrepancy as a state space, smoothed by pykalman: the same mean and
     the same spread at every quarter of an hour of the night, to a millionth of a kelvin."""
-    given = {key: value for key, value in parts.items() if key not in ("mean", "covariance")}
+    given = {key: value for key, value in parts.items() if key not in ("mean", "covariance", "wind_basis")}
     reference = smoothed(sd_k=DISCREPANCY_SD_K, length_h=DISCREPANCY_H, **given)
-    np.testing.assert_allclose(parts["mean"], reference.mean_k, atol=1e-6)
-    np.testing.assert_allclose(np.diag(parts["covariance"]), reference.variance_k2, atol=1e-6)
+    times = len(parts["grid_h"])
+    np.testing.assert_allclose(parts["mean"][:times], reference.mean_k, atol=1e-6)
+    np.testing.assert_allclose(np.diag(parts["covariance"])[:times], reference.variance_k2, atol=1e-6)
 
 
 def test_the_smooth_discrepancy_alone_is_what_a_kalman_smoother_finds() -> None:
@@ -430,7 +455,7 @@ def test_the_smooth_discrepancy_alone_is_what_a_kalman_smoother_finds() -> None:
 
 def test_times_of_the_night_hang_together_as_they_should(parts: dict[str, np.ndarray]) -> None:
     """The whole covariance, from the other form of the same algebra: precisions added, then inverted.
-    Unknowns are the effects and the discrepancy at all times."""
+    Unknowns are the effects and the discrepancy at all times; wanted, the path and the wind."""
     rows_h, grid_h = parts["reading_h"], parts["grid_h"]
     basis, grid_basis = parts["reading_basis"], parts["grid_basis"]
     times, effect_count = np.concatenate([rows_h, grid_h]), basis.shape[1]
@@ -442,10 +467,39 @@ def test_times_of_the_night_hang_together_as_they_should(parts: dict[str, np.nda
     see[:, :effect_count] = basis
     see[np.arange(len(rows_h)), effect_count + np.arange(len(rows_h))] = 1.0
     left = np.linalg.inv(prior + see.T @ (see / parts["reading_variance_k2"][:, None]))
-    want = np.zeros((len(grid_h), effect_count + len(times)))
-    want[:, :effect_count] = grid_basis
+    effects_wanted = np.concatenate([grid_basis, parts["wind_basis"]])
+    want = np.zeros((len(effects_wanted), effect_count + len(times)))
+    want[:, :effect_count] = effects_wanted
     want[np.arange(len(grid_h)), effect_count + len(rows_h) + np.arange(len(grid_h))] = 1.0
     np.testing.assert_allclose(want @ left @ want.T, parts["covariance"], atol=1e-5)
+
+
+def test_the_wind_is_felt_as_much_as_the_plan_warms_the_room(night: Evenings) -> None:
+    """What the plan adds and what stands without it make the response of the whole night run with the plan
+    in it. Without the addition a room kept warm through a windy night was as sure as a cold one."""
+    base, plan = night.base(), night.load(4.0)
+    s = base.scenario
+    arrays = plans_on_grid(base, [plan], steps=s.steps - base.now)
+    fire, course, window = _mode_night(base, arrays)
+    heat = _new_heat_w(base, arrays, fire, 1)
+    blocks = wind_blocks(s.steps)[base.now :]
+    felt = _felt_k(base, course=course, window=window, heat=heat, blocks=blocks)[0, -blocks.shape[1] :, -1]
+    with_plan = _with_plan(
+        s,
+        current_stay(night.entries, as_of=night.lived.evening.as_of),
+        night.lived.evening,
+        plan,
+        night.lived.descriptions[0].description,
+    )
+    whole = batch(base.batch.frame, [with_plan])
+    one = effects(whole, base.mode, simulate(whole, base.mode[None, :]))[0].response_k
+    idle = effects(base.batch, base.mode, base.mode_sim)[0].response_k
+    last, wind = base.grid[-1], wind_effects(s)
+    added = (one[:, LOAD_SHAPES:] if one.shape[1] > idle.shape[1] else one)[last, wind] - idle[last, wind]
+    assert np.abs(idle[last, wind]).max() > 0.2
+    assert np.abs(added).max() > 0.1
+    # To a tenth: a warmer room leaks faster too, and so forgets the first gusts sooner.
+    np.testing.assert_allclose(felt, added, atol=0.02, rtol=0.1)
 
 
 @pytest.mark.parametrize("minutes_ago", [0.0, 1.0, 4.0])

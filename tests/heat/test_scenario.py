@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 
@@ -10,7 +11,7 @@ import pytest
 
 from logbook.heat.arrays import STEP_H
 from logbook.heat.construction import building
-from logbook.heat.notebook import AirSet, LoadLaid, Reading, Said, Stay, WindowSet, stays
+from logbook.heat.notebook import AirSet, CoalsSeen, LoadLaid, Reading, Said, Stay, WindowSet, stays
 from logbook.heat.scenario import Scenario, cut, scenario, step_of
 from logbook.heat.weather import DAILY_SWING_K, daily_swing_k, outdoor_course, solar_hours, sun_w
 from logbook.heat.wood import dry_share
@@ -53,6 +54,27 @@ def test_lines_land_on_their_steps(boards: Description) -> None:
     assert (s.other_w[11], s.other_w[12], s.other_w[35], s.other_w[36]) == (0.0, 1500.0, 1500.0, 0.0)
     assert s.reading_at == pytest.approx([0.0, 36.24])  # readings keep their minutes
     assert s.load_steps == (3, 24)
+
+
+@pytest.mark.parametrize(
+    ("words", "lit"),
+    [
+        ((), False),
+        (((1.0, Coals.NONE),), True),
+        (((2.0, Coals.NONE),), True),  # in the row of the load itself
+        (((1.0, Coals.NONE), (1.9, Coals.FEW)), False),  # a second look found some
+        (((1.0, Coals.GOOD),), False),
+        (((0.25, Coals.NONE),), False),  # found out before the load before: that one was lit
+    ],
+)
+def test_a_load_on_a_stove_found_out_was_lit(
+    boards: Description, words: Sequence[tuple[float, Coals]], lit: bool
+) -> None:
+    """Without it such a load lay smouldering through the model's night: nobody types "kindling" after
+    "coals none"."""
+    seen = tuple(CoalsSeen(after(hours), word, False) for hours, word in words)
+    s = on_grid(replace(EVENING, coals=seen), boards)
+    assert np.flatnonzero(s.kindled).tolist() == ([3, 24] if lit else [3])
 
 
 def test_the_same_minute_twice_adds_up(boards: Description) -> None:
