@@ -375,13 +375,19 @@ def test_an_event_in_words_of_another_program_is_left_out_and_the_others_saved(
     assert [other.uuid in left for left in found.left_out] == [True]
 
 
-def test_a_time_an_index_repeats_is_no_name_and_a_number_no_setting() -> None:
+def test_what_only_looks_like_a_row_of_the_log_is_left_aside() -> None:
+    """An index repeats times beside keys; a setting's name and a description are text; a table has names too."""
     pieces = Pieces()
-    pieces.take([Found(None, ("2026-01-16T20:00:00.000000Z", 2)), Found(7, (None, 3, "kg"))])
+    time = "2026-01-16T20:00:00.000000Z"
+    pieces.take([Found(None, (time, 2)), Found(7, (None, 3, "kg")), Found(8, (None, time, 5))])
     assert not pieces.names
     assert not pieces.settings
-    pieces.take([Found(None, ("a-device", 2)), Found(7, (None, "mass", "kg"))])
-    assert (dict(pieces.names), dict(pieces.settings)) == ({2: ["a-device"]}, {7: [("mass", "kg")]})
+    assert not pieces.descriptions
+    pieces.take([Found(None, ("a-device", 2)), Found(3, (None, "an-act")), Found(7, (None, "mass", "kg"))])
+    pieces.take([Found(8, (None, time, "[cabin]"))])
+    assert dict(pieces.names) == {2: ["a-device"], 3: ["an-act"]}
+    assert dict(pieces.settings) == {7: [("mass", "kg")]}
+    assert dict(pieces.descriptions) == {8: [(time, "[cabin]")]}
 
 
 @pytest.mark.parametrize("version", [1, 2])
