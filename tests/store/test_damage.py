@@ -376,7 +376,7 @@ def test_an_event_in_words_of_another_program_is_left_out_and_the_others_saved(
 
 
 def test_what_only_looks_like_a_row_of_the_log_is_left_aside() -> None:
-    """An index repeats times beside keys; a setting's name and a description are text; a table has names too."""
+    """An index repeats times beside keys; names and descriptions are text; a table of names has them too."""
     pieces = Pieces()
     time = "2026-01-16T20:00:00.000000Z"
     pieces.take([Found(None, (time, 2)), Found(7, (None, 3, "kg")), Found(8, (None, time, 5))])
