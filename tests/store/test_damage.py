@@ -251,6 +251,32 @@ def test_what_is_not_whole_is_left_out_and_written_beside(opened: Callable[..., 
         assert rooms(new) == [None, 17.0]
 
 
+def test_every_piece_left_out_is_told_by_the_names_of_its_columns(cabin: Path, tmp_path: Path) -> None:
+    changed_in(cabin, "UPDATE event SET line = line || 'x' WHERE id > 1")
+    found = salvage(cabin, tmp_path / "new.db")
+    assert found.beside is not None
+    named: dict[str, set[str]] = {}
+    with found.beside.open(encoding="utf-8", newline="") as file:
+        for row in csv.DictReader(file):
+            named.setdefault(row["what"], set()).update(json.loads(row["said"]))
+    assert named["typed"] == {"position", "name", "text", "unit"}
+    assert {"toml"} <= named["description"] <= {"valid_from", "toml"}
+    assert named["setting"] == {"name", "value"}
+
+
+def test_an_event_of_which_nothing_is_left_is_counted_be_it_the_first(
+    opened: Callable[..., Log], tmp_path: Path
+) -> None:
+    log = opened()
+    log.add([said(hour, indoor_c=15.0) for hour in range(4)])
+    log.close()
+    changed_in(log.path, "DELETE FROM entry WHERE event IN (1, 3)")
+    changed_in(log.path, "DELETE FROM event WHERE id IN (1, 3)")
+    changed_in(log.path, "VACUUM")
+    found = salvage(log.path, tmp_path / "new.db")
+    assert (found.saved, found.gone) == (2, 2)
+
+
 def test_an_act_whose_name_is_lost_is_kept_but_said_not_to_be_proved(
     opened: Callable[..., Log], tmp_path: Path
 ) -> None:
