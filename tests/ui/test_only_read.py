@@ -7,6 +7,7 @@ import warnings
 from collections.abc import Iterator
 from datetime import UTC, datetime
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 import pytest
 from test_session import Keys
@@ -115,11 +116,18 @@ def test_a_file_damaged_while_the_app_is_open_is_told_and_nothing_else_stops(
     desk.close()
 
 
+@pytest.fixture
+def short() -> Iterator[Path]:
+    """A folder whose name is no longer than a person's."""
+    with TemporaryDirectory(prefix="nightload-") as folder:
+        yield Path(folder)
+
+
 def test_a_log_replaced_by_what_is_none_is_told_and_nothing_else_stops(
-    tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.MonkeyPatch
+    short: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """Whether another window writes was asked of a file that can't be opened, and the app ended."""
-    path = tmp_path_factory.mktemp("l") / "log.db"  # some 40 characters, as in a person's folder
+    path = short / "log.db"
     with Place(path).open(create=True, now=lambda: FRIDAY) as log:
         log.add_description(parse_description(DESCRIPTION, machine_zone="UTC"))
     monkeypatch.setattr("logbook.actions.desk.clock", lambda: FRIDAY)

@@ -7,6 +7,7 @@ import time
 from collections.abc import Iterator
 from html.parser import HTMLParser
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 import pytest
 from test_copying import CABIN, NOW, Keys
@@ -47,12 +48,14 @@ def words_of(path: Path) -> str:
 
 
 @pytest.fixture
-def desk(tmp_path: Path) -> Iterator[AppDesk]:
-    desk = AppDesk(Place(tmp_path / "oddwater.db"), at=NOW)
-    desk._log().add_description(CABIN)
-    desk.keep(desk.read("swept"))
-    yield desk
-    desk.close()
+def desk() -> Iterator[AppDesk]:
+    """In a folder whose name is as long as a person's: what is said of a sheet must have room in three rows."""
+    with TemporaryDirectory(prefix="nightload-") as folder:
+        desk = AppDesk(Place(Path(folder) / "oddwater.db"), at=NOW)
+        desk._log().add_description(CABIN)
+        desk.keep(desk.read("swept"))
+        yield desk
+        desk.close()
 
 
 def printing(desk: AppDesk, name: str, **size: int) -> Keys:
