@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shlex
 from pathlib import Path
 
 from logbook.actions.files import LISTED, Done
@@ -21,11 +22,11 @@ def salvage(damaged: Path, new: Path) -> Done:
 
 def _said(damaged: Path, new: Path, found: Salvaged) -> tuple[str, ...]:
     lost = len(found.left_out) + found.gone
-    said = [f"{found.saved} events are in {new}. {damaged} was not changed."]
+    said = [f"{_events_are(found.saved)} in {new}. {damaged} was not changed."]
     if lost:
         said.append(
-            f"{lost} events are not: {len(found.left_out)} found but not whole, "
-            f"{found.gone} of which nothing was found."
+            f"{_events_are(lost)} not: {len(found.left_out)} found but not whole, or with nothing left to "
+            f"act on; {found.gone} of which nothing was found."
         )
     else:
         said.append(
@@ -35,7 +36,9 @@ def _said(damaged: Path, new: Path, found: Salvaged) -> tuple[str, ...]:
         said.append(f"What is left of the others can be read in {found.beside}")
     if found.mended:
         said.append(
-            f"{found.mended} edits were of an entry or edit that is lost: they stand for it in the new log."
+            "1 edit was of an entry or edit that is lost: it stands for it there."
+            if found.mended == 1
+            else f"{found.mended} edits were of entries or edits that are lost: they stand for them there."
         )
     if found.nameless:
         said.append(
@@ -46,12 +49,19 @@ def _said(damaged: Path, new: Path, found: Salvaged) -> tuple[str, ...]:
         said.append(
             "This log is of a format without digests: a changed letter or number inside a row can't be told."
         )
-    said.append(f"Look at it: nightload --log {new} events. Then put it in place: nightload restore {new}")
+    typed = shlex.quote(str(new))
+    said.append(
+        f"Look at it: nightload --log {typed} events. Then put it in place: nightload restore {typed}"
+    )
     return tuple(said)
 
 
+def _events_are(count: int) -> str:
+    return "1 event is" if count == 1 else f"{count} events are"
+
+
 def _left_out(found: Salvaged) -> tuple[str, ...]:
-    listed = [f"not whole: {what}" for what in found.left_out[:LISTED]]
+    listed = [f"left out: {what}" for what in found.left_out[:LISTED]]
     if len(found.left_out) > LISTED:
         listed.append(f"and {len(found.left_out) - LISTED} more")
     return tuple(listed)

@@ -468,8 +468,8 @@ def test_the_command_says_what_was_saved_and_what_was_not(
     assert "nightload salvage" in capsys.readouterr().err
     assert main(["salvage", str(cabin), str(tmp_path / "new.db")]) == 0
     out, err = capsys.readouterr()
-    assert "1 events are not" in out
-    assert "not whole: " in err
+    assert "1 event is not" in out
+    assert "left out: " in err
 
 
 def test_a_damaged_log_leaves_no_lock_behind_for_the_next_to_wait_for(tmp_path: Path) -> None:

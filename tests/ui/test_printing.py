@@ -49,7 +49,7 @@ def words_of(path: Path) -> str:
 
 @pytest.fixture
 def desk() -> Iterator[AppDesk]:
-    """In a folder whose name is as long as a person's: what is said of a sheet must have room in three rows."""
+    """In a folder whose name is as long as a person's: what is said of a sheet has room in three rows."""
     with TemporaryDirectory(prefix="nightload-") as folder:
         desk = AppDesk(Place(Path(folder) / "oddwater.db"), at=NOW)
         desk._log().add_description(CABIN)
