@@ -6,7 +6,7 @@ an ``Event``: an entry with who wrote it, when, how, as typed, and what it repla
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, fields
+from dataclasses import dataclass, field, fields, replace
 from datetime import date, datetime, time
 from enum import StrEnum
 from operator import attrgetter
@@ -149,6 +149,13 @@ class Entry:
         if self.matter is None:
             return False
         return bool(_of_the_night(self) == _NOTHING_OF_THE_NIGHT)
+
+    @property
+    def is_change_alone(self) -> bool:
+        """Whether it says no more than that something was changed: a date set down, often at home."""
+        if self.change is None:
+            return False
+        return bool(_of_the_night(replace(self, change=None)) == _NOTHING_OF_THE_NIGHT)
 
 
 _of_the_night = attrgetter(

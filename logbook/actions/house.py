@@ -71,7 +71,7 @@ def stays_lived(
 ) -> tuple[StayLived, ...]:
     """The stays in the entries, oldest first; the last one goes on until it is left, or silent for a day."""
     comfort = description.comfort if description else Comfort()
-    entries = [e for e in entries if not _change_alone(e)]
+    entries = [e for e in entries if not e.is_change_alone]
     spans = _spans(rows_by_stay(entries, until=as_of)[0], entries)
     left, to_bed = ({e.at for e in entries if e.mark is mark} for mark in (Mark.LEFT, Mark.BED))
     burned = sorted(burned, key=lambda load: load.at)
@@ -97,13 +97,6 @@ def _between(burned: Sequence[Burned], start: datetime, end: datetime) -> tuple[
     """The loads of a stretch, both ends included; ``burned`` is by time."""
     first = bisect_left(burned, start, key=lambda load: load.at)
     return tuple(burned[first : bisect_right(burned, end, key=lambda load: load.at)])
-
-
-def _change_alone(entry: Entry) -> bool:
-    """Whether it says no more than that something was changed: a date set down, often at home."""
-    return entry.change is not None and entry == Entry(
-        at=entry.at, change=entry.change, note=entry.note, matter=entry.matter, flags=entry.flags
-    )
 
 
 def _nights(start: datetime, end: datetime, *, zone: str, to_bed_at_last: bool) -> tuple[date, ...]:

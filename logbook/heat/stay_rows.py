@@ -59,10 +59,15 @@ def rows_by_stay(entries: Sequence[Entry], *, until: datetime | None = None) -> 
     """The rows of each stay in order of time, oldest stay first, and how many rows were pulled back.
 
     Args:
-        entries: As written, in the order written; what says nothing of the night is passed over.
+        entries: As written, in the order written; what says nothing of the night, as a change set down
+            at home, is passed over.
         until: Rows later than this are left out (records that don't exist yet).
     """
-    known = [e for e in entries if (until is None or e.at <= until) and not e.is_matter_alone]
+    known = [
+        e
+        for e in entries
+        if (until is None or e.at <= until) and not e.is_matter_alone and not e.is_change_alone
+    ]
     rows, pulled = in_written_order(known)
     pieces: list[list[Entry]] = []
     asleep = False

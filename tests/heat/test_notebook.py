@@ -191,6 +191,15 @@ def test_eighteen_hours_without_a_line_end_a_stay() -> None:
     assert len(stays([first, replace(first, at=first.at + timedelta(hours=18, minutes=1))])) == 2
 
 
+def test_a_change_set_down_at_home_begins_no_stay() -> None:
+    """The stay would begin hours before anybody was there, in a room nobody had read."""
+    at_home = row("09:00", change="skirting", note="the boards came")
+    arrived = [row("16:00", indoor_c=4.0), row("18:00", indoor_c=9.0)]
+    assert stays([at_home, *arrived]) == stays(arrived)
+    there = replace(at_home, indoor_c=3.0)
+    assert stays([there, *arrived])[0].start == at("09:00")
+
+
 def test_someone_asleep_is_still_there_for_longer() -> None:
     bed = row("22:00", mark=Mark.BED)
     assert len(stays([bed, replace(bed, at=bed.at + timedelta(hours=20), mark=Mark.WOKE)])) == 1
