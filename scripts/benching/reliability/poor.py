@@ -76,10 +76,9 @@ def spoilt(name: str, seed: int, *, draws: int = DRAWS) -> Night:
     import simulated as sim  # noqa: PLC0415 - stands beside the tests
 
     rng, dice = np.random.default_rng([11, seed]), random.Random(f"{name} {seed}")
-    lived, described = _lived(sim, rng), None
-    told, descriptions, z, evening, plan, woke_c, true_ua = lived
+    told, descriptions, _, evening, plan, woke_c, true_ua = lived(sim, rng)
     if name.startswith("two cabins"):
-        other = _lived(sim, np.random.default_rng([12, seed]))[0]
+        other = lived(sim, np.random.default_rng([12, seed]))[0]
         told = [*told[:1], *other[1:2], *told[2:3], told[-1]]
     spoil = SPOILS[name]
     rows = [e for stay in told[:-1] for e in stay]
@@ -93,7 +92,6 @@ def spoilt(name: str, seed: int, *, draws: int = DRAWS) -> Night:
     found = summary(posterior).heat_loss_w_per_k
     low, high = np.percentile(paths.indoor_c[0, :, -1], (5, 95))
     before = np.percentile(prior.derived.heat_loss_w_per_k, (5, 95))
-    del described, z
     return Night(
         ua=None if found is None else (found.p05, found.p95), prior_width=float(before[1] - before[0]),
         true_ua=true_ua, wake=(float(low), float(high)), woke_c=woke_c, said=says_so(posterior),
@@ -114,8 +112,9 @@ def says_so(posterior: Posterior) -> bool:
     )
 
 
-def _lived(sim, rng: np.random.Generator):  # type: ignore[no-untyped-def]
-    """Stays of one cabin, the last one an evening, with the night that followed it."""
+def lived(sim, rng: np.random.Generator):  # type: ignore[no-untyped-def]
+    """Stays of one cabin, the last one an evening, with the night that followed it: entries by stay, the
+    descriptions, the truth of every unknown, the evening, its plan, the truth at waking and the heat loss."""
     descriptions = [sim.DatedDescription(uuid="s", valid_from=None, description=sim.board_cabin())]
     z = rng.standard_normal(len(sim.UNKNOWNS))
     told: list[Sequence[Entry]] = []
