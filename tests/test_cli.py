@@ -336,6 +336,24 @@ def test_restore_without_a_name_lists_the_copies_even_of_a_ruined_log(log, capsy
     assert run(log, "check") == 0
 
 
+def test_the_same_line_twice_is_kept_and_said_to_stand_there_twice(log, capsys):
+    # A line copied from paper again: nothing said so, and twice the wood seemed to burn.
+    line = "2026-01-12 18:00 -5/15 4kg air 1/2"
+    assert run(log, "note", line) == 0
+    assert "already" not in capsys.readouterr().out
+    assert run(log, "note", line) == 0
+    assert (
+        "The same stood there already and counts twice now: undo takes this one back"
+        in capsys.readouterr().out
+    )
+    assert run(log, "undo") == 0
+    assert run(log, "note", "2026-01-12 18:00 -5/15 4.1kg air 1/2") == 0
+    assert "already" not in capsys.readouterr().out
+    assert run(log, "note", "2026-01-12 18:00 fire out") == 0
+    assert run(log, "note", "2026-01-12 18:00 fire out") == 0
+    assert "already" not in capsys.readouterr().out, "said twice it is no more out"
+
+
 def test_a_log_named_by_the_environment(log, capsys, monkeypatch):
     monkeypatch.setenv("NIGHTLOAD_LOG", str(log / "log.db"))
     assert main(["events", "--json"]) == 0

@@ -28,6 +28,7 @@ WRITTEN_SOON = timedelta(hours=36)
 """A line written this soon after its time had its clock time read against that evening. ASSUMED."""
 
 UNDONE, REDONE = "Taken back", "Brought back"
+STANDS_ALREADY = "The same stood there already and counts twice now: undo takes this one back"
 
 NAMES_FROM = 200
 """Matters looked at for the names in use. ASSUMED: two years of a busy log; older names are typed in full."""
@@ -128,9 +129,18 @@ def settled_for_scripts(heard: Understood, *, yes: bool) -> tuple[Understood, tu
 
 
 def keep(log: Log, heard: Understood, *, warnings: tuple[str, ...] = ()) -> Noted:
-    """Keep what a line says as one act, and say it back."""
+    """Keep what a line says as one act, and say it back; and that the same stands there already."""
+    said = said_back(heard)
+    if _stands_already(log, heard.entries):
+        said += f". {STANDS_ALREADY}"
     kept = log.add(_new_events(heard), learned=heard.learned)
-    return Noted(sentence=said_back(heard), event_ids=tuple(e.uuid for e in kept), warnings=warnings)
+    return Noted(sentence=said, event_ids=tuple(e.uuid for e in kept), warnings=warnings)
+
+
+def _stands_already(log: Log, entries: Sequence[Entry]) -> bool:
+    """Whether one of them stands in the log as it is, at its time: twice the wood would seem to burn."""
+    telling = [e for e in entries if e.load_kg or e.indoor_c is not None or e.outdoor_c is not None]
+    return any(e in log.entries(e.at, since=e.at) for e in telling)
 
 
 def edit(log: Log, event_id: str, text: str, *, now: datetime, yes: bool = False) -> Noted:
