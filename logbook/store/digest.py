@@ -160,6 +160,9 @@ def held_events(db: sqlite3.Connection, *, where: str = "1", digests: bool = Tru
     """The events of a file of this format, or without ``digests`` of an older one, by their key.
 
     Read in stretches, so that the caller may write between them.
+
+    Raises:
+        sqlite3.DatabaseError: A damaged file gives them out of order.
     """
     columns = entry_shape(db).columns
     sql = (
@@ -173,6 +176,8 @@ def held_events(db: sqlite3.Connection, *, where: str = "1", digests: bool = Tru
     )
     last = _BEFORE_ALL
     while rows := db.execute(sql, (last,)).fetchall():
+        if any(row[0] <= before for before, row in zip((last, *(r[0] for r in rows)), rows, strict=False)):
+            raise _out_of_order()  # the next stretch would begin in this one again, without end
         typed: dict[int, list[Row]] = {}
         for key, *part in db.execute(_TYPED, (rows[0][0], rows[-1][0])):
             typed.setdefault(key, []).append(tuple(part))
@@ -187,6 +192,13 @@ def held_events(db: sqlite3.Connection, *, where: str = "1", digests: bool = Tru
                 setting=None if row[3] is None else row[20:22],
             )
         last = rows[-1][0]
+
+
+def _out_of_order() -> sqlite3.DatabaseError:
+    """As SQLite itself would put it, had it looked: a damaged tree gives rows in another order than asked."""
+    error = sqlite3.DatabaseError("events out of order")
+    error.sqlite_errorname = "SQLITE_CORRUPT"
+    return error
 
 
 def fill(db: sqlite3.Connection, *, where: str = "1") -> int:

@@ -8,6 +8,7 @@ cases a single bit flipped. Found means by ``check`` or by opening the log and r
 from __future__ import annotations
 
 import random
+import signal
 import time
 import traceback
 from collections import Counter
@@ -31,10 +32,12 @@ READ_ON = 0.1
 
 SLOW_S = 1.0
 """Longest a case may take, s of processor time: other programs run beside."""
+ENDLESS_S = 60
+"""After so long by the clock a case is taken for endless and cut off."""
 BEGUN_BESIDE = ("-wal", "-shm", "-journal")
 
 FOUND, HARMLESS = "found", "harmless"
-BAD = ("unseen", "traceback", "slow")
+BAD = ("unseen", "traceback", "slow", "endless")
 """Outcomes that must not be: another answer and no word of it; an error that is not ours; a hang."""
 
 
@@ -83,12 +86,36 @@ def changed(log: Path, places: list[int], dice: random.Random) -> Iterator[tuple
             harmed[place] ^= change
             _put(log, bytes(harmed))
             began = time.process_time()
-            outcome = came_of(log, before, read_on=dice.random() < READ_ON)
+            outcome = _within(ENDLESS_S, log, before, read_on=dice.random() < READ_ON)
             if outcome not in BAD and time.process_time() - began > SLOW_S:
                 outcome = "slow"
             yield place, change, outcome
     finally:
         _put(log, whole)
+
+
+class _EndlessError(BaseException):
+    """Raised by the alarm: past every ``except Exception``."""
+
+
+def _within(seconds: int, log: Path, before: object, *, read_on: bool) -> str:
+    """As ``came_of``, cut off after so long where the system has an alarm."""
+
+    def ring(*_: object) -> None:
+        raise _EndlessError
+
+    if not hasattr(signal, "SIGALRM"):
+        return came_of(log, before, read_on=read_on)
+    former = signal.signal(signal.SIGALRM, ring)
+    signal.alarm(seconds)
+    try:
+        return came_of(log, before, read_on=read_on)
+    except _EndlessError:
+        traceback.print_exc()
+        return "endless"
+    finally:
+        signal.alarm(0)
+        signal.signal(signal.SIGALRM, former)
 
 
 def _put(log: Path, content: bytes) -> None:
