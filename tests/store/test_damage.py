@@ -474,8 +474,8 @@ def test_the_command_says_what_was_saved_and_what_was_not(
 
 
 def test_events_out_of_order_end_the_look_instead_of_beginning_it_again(tmp_path: Path) -> None:
-    """One flipped bit of an event's key in its page: check read the same stretch without end. Found by flipping
-    every byte; so was what the run before had called slow."""
+    """One flipped bit of an event's key in its page: check read the same stretch without end. Found by
+    flipping every byte; an earlier run had stood there unseen, and its hours were taken for slowness."""
     log = tmp_path / "dense.db"
     all_kinds.write(log, acts=flips.ACTS, seed=12, page_size=flips.PAGE_SIZE)
     harmed = bytearray(log.read_bytes())
