@@ -24,7 +24,7 @@ from logbook.store.connection import closed_on_failure, connect_or_read, explain
 from logbook.store.digest import seal_device, sealed, unsealed
 from logbook.store.gone import closed
 from logbook.store.rows import Row, entry_from, event_from, time_from, time_text, written_from
-from logbook.store.unreadable import read_all
+from logbook.store.unreadable import description_from, read_all
 
 if TYPE_CHECKING:
     from logbook.store.pen import Pen
@@ -395,5 +395,5 @@ class Log:
 
     def _description(self, uuid: str, toml: str) -> Description:
         if uuid not in self._parsed:
-            self._parsed[uuid] = parse_description(toml, machine_zone="UTC")
+            self._parsed[uuid] = description_from(toml)
         return self._parsed[uuid]

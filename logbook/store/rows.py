@@ -58,7 +58,7 @@ def time_from(text: str) -> datetime:
     try:
         return datetime.fromisoformat(text)
     except (ValueError, TypeError) as error:
-        raise _not_ours(text) from error
+        raise not_ours(text) from error
 
 
 def entry_values(entry: Entry) -> Row:
@@ -101,7 +101,7 @@ def entry_from(row: Row) -> Entry:
     try:
         return _entry_from(row)
     except (ValueError, TypeError, AttributeError, KeyError) as error:
-        raise _not_ours(row[_AT]) from error
+        raise not_ours(row[_AT]) from error
 
 
 def written_from(row: Row) -> tuple[datetime, Entry]:
@@ -109,9 +109,10 @@ def written_from(row: Row) -> tuple[datetime, Entry]:
     return time_from(row[0]), entry_from(row[1:])
 
 
-def _not_ours(what: object) -> LogFileError:
+def not_ours(value: object, *, what: str = "An entry") -> LogFileError:
+    """What to tell of something in the log that this program never writes."""
     return LogFileError(
-        f"An entry in the log ({what!s:.40}) holds what can't be read.\n"
+        f"{what} in the log ({value!s:.40}) holds what can't be read.\n"
         "Look through the log: nightload check. Then bring back a copy: nightload restore lists them."
     )
 
@@ -186,7 +187,7 @@ def event_from(row: Row, typed: tuple[Typed, ...], *, even_unreadable: bool = Fa
     try:
         how, act = How(row[7]), Act(row[11])
     except ValueError as error:
-        raise _not_ours(row[1]) from error
+        raise not_ours(row[1]) from error
     return Event(
         uuid=row[1],
         device=row[2],

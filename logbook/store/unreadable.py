@@ -1,4 +1,4 @@
-"""Entries that can't be read: spoilt by another hand, damaged, or of a newer version's kind.
+"""Entries and descriptions that can't be read: spoilt by another hand, damaged, or of a newer version's kind.
 
 One of them stops every question that reads it, so it is named, with the way to leave it out.
 """
@@ -10,11 +10,25 @@ from collections.abc import Callable, Iterable
 from contextlib import suppress
 from typing import TypeVar
 
+from logbook.description import parse_description
 from logbook.errors import LogbookError
+from logbook.records import Description
 from logbook.store import queries
-from logbook.store.rows import EVENT_WIDTH, Row, entry_from, unreadable
+from logbook.store.rows import EVENT_WIDTH, Row, entry_from, not_ours, unreadable
 
 Read = TypeVar("Read")
+
+
+def description_from(toml: object) -> Description:
+    """The description that a version's text holds.
+
+    Raises:
+        LogFileError: It is no text: damage, or another hand.
+        DescriptionError: It can't be read as a description.
+    """
+    if not isinstance(toml, str):
+        raise not_ours(toml, what="A description")
+    return parse_description(toml, machine_zone="UTC")
 
 
 def read_all(db: sqlite3.Connection, by: Callable[[Row], Read], rows: Iterable[Row]) -> tuple[Read, ...]:

@@ -473,6 +473,16 @@ def test_the_command_says_what_was_saved_and_what_was_not(
     assert "left out: " in err
 
 
+def test_a_description_that_is_no_text_is_damage_not_a_traceback(cabin: Path) -> None:
+    """A page of another table in its tree: no words where words should be. Found by flipping every byte."""
+    with closing(sqlite3.connect(cabin, isolation_level=None)) as db:
+        db.execute("PRAGMA writable_schema = ON")
+        db.execute("UPDATE sqlite_schema SET sql = replace(sql, 'STRICT', '') WHERE name = 'description'")
+    changed_in(cabin, "UPDATE description SET toml = zeroblob(3)")
+    with open_log(cabin) as log, pytest.raises(LogFileError, match="A description in the log"):
+        log.descriptions()
+
+
 def test_events_out_of_order_end_the_look_instead_of_beginning_it_again(tmp_path: Path) -> None:
     """One flipped bit of an event's key in its page: check read the same stretch without end. Found by
     flipping every byte; an earlier run had stood there unseen, and its hours were taken for slowness."""
