@@ -25,7 +25,8 @@ than this something else is wrong. The app's screen never waits so: it asks ``is
 _NOT_OUR_TABLES = re.compile(
     r"no such (?:table|column|view|index)|(?:table|view|index) \S+ already exists|has no column named|"
     r"error in (?:view|trigger|index)|malformed database schema|has \d+ columns but|datatype mismatch|"
-    r"unsupported file format|(?:unknown|no such) function|no such collation|no such module"
+    r"unsupported file format|(?:unknown|no such) function|no such collation|no such module|"
+    r"ambiguous column name|circularly defined"
 )
 """How SQLite words it when tables are missing or another's (as of 3.40). Bugs of ours that read so are caught
 by the tests, where the tables are ours."""

@@ -483,6 +483,16 @@ def test_a_description_that_is_no_text_is_damage_not_a_traceback(cabin: Path) ->
         log.descriptions()
 
 
+def test_a_name_that_has_become_anothers_is_damage_not_a_traceback(tmp_path: Path) -> None:
+    """One flipped bit in the words of a view: "ambiguous column name". Found by flipping every byte."""
+    log = tmp_path / "dense.db"
+    all_kinds.write(log, acts=flips.ACTS, seed=12, page_size=flips.PAGE_SIZE)
+    harmed = bytearray(log.read_bytes())
+    harmed[58558] ^= 4
+    log.write_bytes(harmed)
+    assert flips.came_of(log, None, read_on=True) == flips.FOUND
+
+
 def test_events_out_of_order_end_the_look_instead_of_beginning_it_again(tmp_path: Path) -> None:
     """One flipped bit of an event's key in its page: check read the same stretch without end. Found by
     flipping every byte; an earlier run had stood there unseen, and its hours were taken for slowness."""
