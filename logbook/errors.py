@@ -50,3 +50,11 @@ class LogFileError(LogbookError):
 
 class NewerLogError(LogFileError):
     """The log is of a later format than this version knows."""
+
+
+def beyond_measure() -> LogFileError:
+    """What to tell of a number without end in the log."""
+    return LogFileError(
+        "The log holds a number beyond all measure, which this program never writes.\n"
+        "Look which one: nightload check. Then bring back a copy: nightload restore lists them."
+    )

@@ -164,3 +164,10 @@ def test_a_blank_date_of_another_program_costs_its_row_and_no_other(log, cabin, 
     assert got.out.startswith("Brought in 1 of 3 rows")
     assert "line 2: at 0001-01-01 is before 1970; correct the year" in got.err
     assert "line 4: at 9999-12-31 is after 2199; correct the year" in got.err
+
+
+@pytest.mark.parametrize("words", [("x", "--", "--"), ("--", "x", "--"), ("--", "--", "--")])
+def test_a_double_dash_in_the_place_of_a_name_is_told(words: tuple[str, ...], capsys) -> None:
+    # argparse gives an empty list for it, which was a TypeError; found by the fuzz.
+    assert main(["salvage", *words]) == 2
+    assert "A -- stands where NEW.db should be." in capsys.readouterr().err

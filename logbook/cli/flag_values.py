@@ -41,7 +41,7 @@ def readable(word: str) -> str:
     return word
 
 
-FILES = frozenset({"log", "file", "folder", "html", "write", "outdoor"})
+FILES = frozenset({"log", "file", "folder", "html", "write", "outdoor", "damaged", "new"})
 """Flags and words that name a file: a name is whatever the system has, UTF-8 or not."""
 
 
@@ -49,13 +49,15 @@ def settled(asked: Namespace) -> Namespace:
     """What was asked, every word but the names of files readable.
 
     Raises:
-        BadInputError: A file's name is blank: a variable of a script that is empty names none.
+        BadInputError: A file's name is blank: a variable of a script that is empty names none; or it is a --.
     """
     for name, value in vars(asked).items():
         if name in FILES and value == "":
             raise BadInputError(
                 f"The name after {_flag(name)} is blank.\nName it, or leave {_flag(name)} out."
             )
+        if name in FILES and isinstance(value, list):  # argparse takes a second -- for no word at all
+            raise BadInputError(f"A -- stands where {_flag(name)} should be.\nName the file in its place.")
         if name not in FILES and isinstance(value, str):
             setattr(asked, name, readable(value))
         elif name not in FILES and isinstance(value, list):
@@ -64,4 +66,4 @@ def settled(asked: Namespace) -> Namespace:
 
 
 def _flag(name: str) -> str:
-    return {"file": "FILE", "folder": "DIR"}.get(name, f"--{name}")
+    return {"file": "FILE", "folder": "DIR", "damaged": "DAMAGED", "new": "NEW.db"}.get(name, f"--{name}")

@@ -13,7 +13,7 @@ from zoneinfo import ZoneInfo
 from logbook.actions.time_now import doubt_now, now_of
 from logbook.cli.arguments import moment
 from logbook.clock_doubt import Doubt, doubt_text
-from logbook.errors import LogFileError
+from logbook.errors import beyond_measure
 from logbook.records import DatedDescription
 from logbook.setting import local_instants
 from logbook.shown import shown, shown_json
@@ -40,10 +40,7 @@ def json_text(as_json: Mapping[str, Any]) -> str:
     try:
         text = json.dumps(as_json, ensure_ascii=not encoding.startswith("utf"), allow_nan=False)
     except ValueError as error:
-        raise LogFileError(
-            "The log holds a number beyond all measure, which this program never writes.\n"
-            "Look which one: nightload check. Then bring back a copy: nightload restore lists them."
-        ) from error
+        raise beyond_measure() from error
     return shown_json(text)
 
 

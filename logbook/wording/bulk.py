@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import math
 from datetime import date
 
+from logbook.errors import beyond_measure
 from logbook.records import Basis, OwnUnits
 from logbook.results.night import Range
 from logbook.results.woodshed import Unit
@@ -51,6 +53,8 @@ def month_text(day: date | None) -> str:
 
 
 def _bulk(kg: float, units: OwnUnits) -> str:
+    if not math.isfinite(kg):
+        raise beyond_measure()
     value = lb_from_kg(kg) if units.mass == "lb" else kg
     step = 1 if value < 50.0 else 5 if value < 1000.0 else 10
     if 0.0 < value < 0.5:

@@ -7,6 +7,7 @@ from datetime import UTC, date, datetime
 
 import pytest
 
+from logbook.errors import LogFileError
 from logbook.records import Basis, OwnUnits
 from logbook.results.night import Range
 from logbook.results.woodshed import (
@@ -486,3 +487,10 @@ def test_days_and_months():
     assert date_text(date(2026, 10, 1), year=False) == "1 Oct"
     assert date_text(date(2026, 10, 1)) == "1 Oct 2026"
     assert month_text(None) == ""
+
+
+@pytest.mark.parametrize("units", [KG.units, POUNDS.units])
+def test_a_mass_without_end_is_the_logs_damage_and_no_traceback(units: OwnUnits) -> None:
+    """Out of a matter in a database by another hand; found by the fuzz."""
+    with pytest.raises(LogFileError, match="beyond all measure"):
+        bulk_text(float("inf"), units=units)
