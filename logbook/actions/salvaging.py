@@ -8,6 +8,7 @@ from pathlib import Path
 from logbook.actions.files import LISTED, Done
 from logbook.store.salvage import Salvaged
 from logbook.store.salvage import salvage as save
+from logbook.wording.amounts import how_many
 
 
 def salvage(damaged: Path, new: Path) -> Done:
@@ -57,7 +58,7 @@ def _said(damaged: Path, new: Path, found: Salvaged) -> tuple[str, ...]:
 
 
 def _events_are(count: int) -> str:
-    return "1 event is" if count == 1 else f"{count} events are"
+    return f"{how_many(count, 'event')} {'is' if count == 1 else 'are'}"
 
 
 def _left_out(found: Salvaged) -> tuple[str, ...]:

@@ -218,7 +218,8 @@ def _worth_all_draws(question: Question, looked: Looked) -> list[Plan]:
     plans = looked.beside.plans
     worth = ranking.worth_cracking(plans, looked.beside.figures)
     # The one thing left to do in a room that is warm without a fire: all draws decide.
-    worth |= [plan == replace(plans[0], window=Window.CRACKED) for plan in plans]
+    airing = replace(plans[0], window=Window.CRACKED)
+    worth |= [plan == airing for plan in plans]
     taken: Counter[tuple[object, ...]] = Counter()
     kept: dict[tuple[object, ...], list[Plan]] = {}
     for i in looked.best_first():

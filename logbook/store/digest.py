@@ -16,7 +16,7 @@ import sqlite3
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cache
-from itertools import islice
+from itertools import islice, pairwise
 
 from logbook.store.rows import ENTRY_COLUMNS, Row
 
@@ -176,7 +176,7 @@ def held_events(db: sqlite3.Connection, *, where: str = "1", digests: bool = Tru
     )
     last = _BEFORE_ALL
     while rows := db.execute(sql, (last,)).fetchall():
-        if any(row[0] <= before for before, row in zip((last, *(r[0] for r in rows)), rows, strict=False)):
+        if any(key <= before for before, key in pairwise((last, *(row[0] for row in rows)))):
             raise _out_of_order()  # the next stretch would begin in this one again, without end
         typed: dict[int, list[Row]] = {}
         for key, *part in db.execute(_TYPED, (rows[0][0], rows[-1][0])):

@@ -180,9 +180,13 @@ class Pieces:
 
     def _devices_of(self, number: int) -> list[str]:
         """The names a device of this number may have, the likeliest first: a digest tells which is right."""
-        kept = [text for name, text in self.info.items() if name == "device"]
-        kept += [unsealed("device", text)[0] for name, text in self.info.items() if name == "kept:device"]
-        return _each([*self.devices.get(number, ()), *self.names.get(number, ()), *kept])
+        return _each([*self.devices.get(number, ()), *self.names.get(number, ()), *self._own_names])
+
+    @cached_property
+    def _own_names(self) -> list[str]:
+        """What the file kept for itself: the name of the machine that began it, plain and sealed."""
+        plain, sealed = self.info.get("device"), self.info.get("kept:device")
+        return [*([plain] if plain else ()), *([unsealed("device", sealed)[0]] if sealed else ())]
 
     def _batches_of(self, number: int) -> list[str]:
         """The same of an act."""

@@ -9,7 +9,7 @@ from pathlib import Path
 
 from logbook.results.copies import LaidCopy
 from logbook.setting import Setting
-from logbook.wording.amounts import day_text, time_text
+from logbook.wording.amounts import day_text, how_many, time_text
 
 SHOWN = 10
 """How many earlier copies are named; the rest are counted."""
@@ -37,7 +37,7 @@ def copies_text(log: Path, copies: Sequence[LaidCopy], *, setting: Setting) -> l
     """The copies beside a log, newest first, with what each holds, and how the newest comes back."""
     rows = [
         f"  {day_text(copy.at, zone=setting.zone, year=True)} {time_text(copy.at, zone=setting.zone)}  "
-        f"{'not readable' if copy.events is None else f'{copy.events:,} events'}  {copy.path}"
+        f"{'not readable' if copy.events is None else how_many(copy.events, 'event')}  {copy.path}"
         for copy in copies
     ]
     newest = next((copy.path for copy in copies if copy.events is not None), None)
