@@ -294,6 +294,7 @@ def fit_doubts(forecast: NightForecast) -> tuple[str, ...]:
     return doubts_text(
         aside=found.aside,
         twice=found.twice,
+        copied=found.copied,
         stays=found.stays,
         widened=found.widened,
         doubt=found.doubt,

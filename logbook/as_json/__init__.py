@@ -34,6 +34,7 @@ def fit_json(fit: FitAnswer) -> Json:
         "cannot_tell": dict(fit.cannot_tell),
         "stays_set_aside": fit.set_aside,
         "stays_typed_twice": len(fit.twice),
+        "stays_with_rows_twice": len(fit.copied),
         "doubt": number_json(fit.doubt),
     }
 

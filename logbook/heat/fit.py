@@ -28,7 +28,7 @@ from logbook.heat.versions import description_at
 from logbook.records import DatedDescription, Description, Entry
 from logbook.results.night import FitAnswer
 
-MODEL_VERSION = "9"
+MODEL_VERSION = "10"
 """Goes up with every change that moves a learned number; the cache and logged forecasts carry it."""
 
 LEAST_EFFECTIVE = 120.0
@@ -61,6 +61,8 @@ class Posterior:
     """When the stays began that fit neither the others nor what is described, and were not learned from."""
     twice: tuple[datetime, ...] = ()
     """The same of stays that stand in the log twice."""
+    copied: tuple[datetime, ...] = ()
+    """When the stays began of which rows stood there twice at the same time, and were read once."""
     doubt: float = 1.0
     """By how much the errors of the readings were too small, as a variance."""
     model_version: str = MODEL_VERSION
@@ -89,6 +91,7 @@ class Posterior:
             ),
             "aside": np.array([at.isoformat() for at in self.aside], dtype=str),
             "twice": np.array([at.isoformat() for at in self.twice], dtype=str),
+            "copied": np.array([at.isoformat() for at in self.copied], dtype=str),
             "derived": np.stack(
                 [
                     self.derived.heat_loss_w_per_k,
@@ -121,6 +124,7 @@ class Posterior:
             cannot_tell=tuple((str(key), str(why)) for key, why in arrays["cannot_tell"]),
             aside=tuple(datetime.fromisoformat(str(at)) for at in arrays["aside"]),
             twice=tuple(datetime.fromisoformat(str(at)) for at in arrays["twice"]),
+            copied=tuple(datetime.fromisoformat(str(at)) for at in arrays["copied"]),
             doubt=float(n[5]),
             model_version=str(arrays["model_version"]),
         )
@@ -309,6 +313,7 @@ def learn(
         cannot_tell=cannot_tell(told),
         aside=tuple(s.start for s in useful if s not in told),
         twice=twice,
+        copied=tuple(s.start for s in told if s.copied),
         doubt=best.doubt,
     )
 
@@ -380,5 +385,6 @@ def summary(posterior: Posterior, *, seconds: float = 0.0) -> FitAnswer:
         cannot_tell=posterior.cannot_tell,
         aside=posterior.aside,
         twice=posterior.twice,
+        copied=posterior.copied,
         doubt=posterior.doubt,
     )

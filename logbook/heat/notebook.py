@@ -11,6 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
+from logbook.heat.same_rows import each_once
 from logbook.heat.stay_rows import by_a_person, rows_by_stay
 from logbook.records import MAIN_PLACE, Basis, Coals, Entry, Mark, Wind, Window
 
@@ -97,6 +98,8 @@ class Stay:
     expected_lows: tuple[Said, ...] = ()
     occupied: bool = True
     pulled_back: int = 0
+    copied: int = 0
+    """So many rows stood there twice at the same time, and were read once."""
 
 
 def stays(entries: Sequence[Entry], *, until: datetime | None = None) -> tuple[Stay, ...]:
@@ -110,7 +113,8 @@ def stays(entries: Sequence[Entry], *, until: datetime | None = None) -> tuple[S
     return tuple(_stay(piece, pulled_back=pulled) for piece in pieces)
 
 
-def _stay(rows: Sequence[Entry], *, pulled_back: int) -> Stay:
+def _stay(written: Sequence[Entry], *, pulled_back: int) -> Stay:
+    rows, copied = each_once(written)
     readings: list[Reading] = []
     for row in rows:
         if row.place == MAIN_PLACE:
@@ -137,6 +141,7 @@ def _stay(rows: Sequence[Entry], *, pulled_back: int) -> Stay:
         expected_lows=tuple(_expected_lows(rows)),
         occupied=by_a_person(rows),
         pulled_back=pulled_back,
+        copied=copied,
     )
 
 

@@ -39,6 +39,8 @@ class FitAnswer:
     """When the stays began that fit neither the others nor the description: nothing was learned from them."""
     twice: tuple[datetime, ...] = ()
     """The same of stays that stand in the log twice."""
+    copied: tuple[datetime, ...] = ()
+    """When the stays began of which rows stood there twice at the same time, and were read once."""
     doubt: float = 1.0
     """By how much the errors of the readings were too small, as a variance; ranges are wider by its root."""
 

@@ -286,7 +286,13 @@ def fit_text(fit: FitAnswer, *, units: OwnUnits, zone: str) -> tuple[str, ...]:
         p05, p50, p95 = (number_text(x * scale, decimals) for x in (found.p05, found.p50, found.p95))
         said.append(f"{name} {p05}–{p95} {unit}, likely {p50}.")
     said += doubts_text(
-        aside=fit.aside, twice=fit.twice, stays=fit.stays, widened=False, doubt=fit.doubt, zone=zone
+        aside=fit.aside,
+        twice=fit.twice,
+        copied=fit.copied,
+        stays=fit.stays,
+        widened=False,
+        doubt=fit.doubt,
+        zone=zone,
     )
     if fit.set_aside and not fit.stays:
         return tuple(said)

@@ -22,6 +22,7 @@ def doubts_text(
     *,
     aside: Sequence[datetime],
     twice: Sequence[datetime],
+    copied: Sequence[datetime] = (),
     stays: int,
     widened: bool,
     doubt: float,
@@ -33,6 +34,7 @@ def doubts_text(
     Args:
         aside: When the stays began that fit neither the others nor the description.
         twice: The same of stays that stand in the log twice.
+        copied: The same of stays of which rows stand there twice at the same time.
         stays: Stays learned from.
         widened: Whether few draws fit.
         doubt: By how much the errors of the readings were too small, as a variance; 1 or more.
@@ -41,6 +43,11 @@ def doubts_text(
     said = []
     if twice:
         said.append(_twice_text(twice, zone, left=bool(stays or aside)))
+    if copied:
+        said.append(
+            f"Loads and readings stand in the log twice at the same times ({_days(copied, zone)}): counted once "
+            "here, but twice as wood burned until one of each is removed (events, remove)."
+        )
     if aside:
         said.append(f"{_aside_text(aside, zone) if stays else _all_aside_text(len(aside))} {LOOK_FOR}")
     wider_pct = round(100.0 * (math.sqrt(doubt) - 1.0))
