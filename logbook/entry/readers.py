@@ -26,6 +26,11 @@ from logbook.records import Coals, Mark, Wind, Window
 from logbook.setting import Setting
 
 _WATTS = re.compile(rf"({NUMBER})(k?w|watts?)", re.ASCII)
+
+LEAST_BARE_WATTS = 20.0
+"""A smaller number after "heater" without its unit is the setting of its dial, or kW. ASSUMED: none is so
+weak."""
+
 MARKS = {"arrived": Mark.ARRIVED, "bed": Mark.BED, "woke": Mark.WOKE, "left": Mark.LEFT}
 
 
@@ -66,14 +71,14 @@ _FILLERS = (frozenset({"is", "now", "temp", "temperature", "at"}), frozenset({"l
 """Words between a label and its number that add nothing: for readings, and for a forecast."""
 
 
-_LAYING = frozenset({"put", "laid", "threw", "throw"})
-"""Before "in" they say that wood was laid in."""
+LAYING = frozenset({"put", "laid", "threw", "throw"})
+"""Before "in" they say that wood was laid in, a number between or not."""
 
 
 def read_label(tokens: Tokens, at: int, setting: Setting) -> Match | None:
     """Reads "in 17.5", "outside -9", "low 9", "in loft 19", "loft 19", "rh 55%"."""
     word = word_at(tokens, at)
-    label = None if word == "in" and word_at(tokens, at - 1) in _LAYING else LABELS.get(word)
+    label = None if word == "in" and word_at(tokens, at - 1) in LAYING else LABELS.get(word)
     place, reach = "", 1
     if label is None and word in PLACES | {name.lower() for name in setting.places}:
         label, place = "indoor_c", word
@@ -190,9 +195,12 @@ def _heater(tokens: Tokens, at: int) -> Match | None:
         return Match(first=at, last=at + 2, facts=(Fact(name="other_heat_w", value=0.0, unit="W"),))
 
     match, taken = _WATTS.fullmatch(word), 1
-    if match is None and (found_number(word) is not None):
-        with_unit = _WATTS.fullmatch(word + after)
-        match, taken = with_unit or _WATTS.fullmatch(word + "w"), 2 if with_unit else 1
+    number = found_number(word) if match is None else None
+    if number is not None:
+        match, taken = _WATTS.fullmatch(word + after), 2
+        # "heater on 2 h" was kept as 2 W.
+        if match is None and not 0.0 < number < LEAST_BARE_WATTS and not lasts(tokens, said + 1):
+            match, taken = _WATTS.fullmatch(word + "w"), 1
     if match is None and on:
         raise RefusedError(
             Problem(

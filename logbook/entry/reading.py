@@ -6,7 +6,15 @@ from dataclasses import dataclass
 
 from logbook.entry.air import read_air, read_bare_air, read_pair
 from logbook.entry.facts import Fact, Match, Reader, Soft, Tokens, lasts, percent_at, temperature_at
-from logbook.entry.readers import read_label, read_note, read_percent_label, read_since, read_time, read_words
+from logbook.entry.readers import (
+    LAYING,
+    read_label,
+    read_note,
+    read_percent_label,
+    read_since,
+    read_time,
+    read_words,
+)
 from logbook.entry.tokens import tokens_of, word_at
 from logbook.entry.wood import read_species, read_wood
 from logbook.entry.words import PLACES
@@ -64,6 +72,8 @@ def _read_number(tokens: Tokens, at: int, setting: Setting) -> Match | None:
     if not unit and lasts(tokens, at + taken):
         return None
     label = _LABELS_AFTER.get(word_at(tokens, at + taken))
+    if label == "indoor_c" and not unit and any(word_at(tokens, i) in LAYING for i in (at - 1, at - 2)):
+        return None  # "put 3 in" was 3 °C inside
     if label and _label_belongs_before(tokens, at + taken):
         last, place = at + taken + 1, ""
         known = PLACES | {name.lower() for name in setting.places}

@@ -288,6 +288,21 @@ def test_a_heater_that_is_on_with_its_watts_is_not_asked_for_them(known: Setting
     assert entry_of("heater on 1500 W", known).other_heat_w == 1500.0
     assert entry_of("heater on 1.5kW", known).other_heat_w == 1500.0
     assert entry_of("heater 1500", known).other_heat_w == 1500.0
+    assert entry_of("heater 0", known).other_heat_w == 0.0
+
+
+@pytest.mark.parametrize("line", ["heater on 2 h", "heater on 20 minutes", "heater on 90 min", "heater on 2"])
+def test_how_long_a_heater_is_on_is_not_how_strong_it_is(line: str, known: Setting) -> None:
+    # "heater on 2 h" was kept as a heater of 2 W; a bare 2 is the setting of its dial, or kilowatts.
+    heard = read_line(line, now=NOW, setting=known)
+    assert heard.problem is not None
+    assert heard.problem.wrong == "How strong is the heater?"
+
+
+@pytest.mark.parametrize("line", ["heater 2 h", "heater 2 m from the wall", "heater 1.5"])
+def test_a_small_number_after_a_heater_stays_a_note(line: str, known: Setting) -> None:
+    entry = entry_of(line, known)
+    assert (entry.other_heat_w, entry.note) == (None, line)
 
 
 @pytest.mark.parametrize(
