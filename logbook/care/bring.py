@@ -211,11 +211,9 @@ def left_undone(house: House) -> tuple[tuple[datetime, str], ...]:
         return ()
     open_now: dict[str, datetime] = {}
     for at, tick in house.of(Tick):
-        if tick.list_name.casefold() != "leaving":
-            continue
-        if tick.done:
+        if tick.done:  # on arriving too, where it came back
             open_now.pop(tick.line, None)
-        elif _in_leaving(at, leaving):
+        elif tick.list_name.casefold() == "leaving" and _in_leaving(at, leaving):
             open_now[tick.line] = at
     return tuple((at, line) for line, at in open_now.items())
 

@@ -70,7 +70,10 @@ def round_of(
     since = round_began(name, house)
     said = frozenset(tick.line.casefold() for tick in ticks(name, house, since=since))
     listed = _candidates(name, own, held.conditions, ticked=said)
-    listed = [*_returned(name, house, listed), *_to_bring(name, house, since, listed), *listed]
+    returned = _returned(name, house, listed)
+    again = {candidate.line.name.casefold() for candidate in returned}
+    listed = [c for c in listed if c.line.name.casefold() not in again]  # two of a name: a tick fits neither
+    listed = [*returned, *_to_bring(name, house, since, listed), *listed]
     lines = _ticked(_in_order(listed, held.conditions), name, house, since)
     return ListAnswer(
         name=name,
@@ -138,17 +141,19 @@ def _candidates(
 
 
 def _returned(name: ListName, house: House, listed: Sequence[_Candidate]) -> list[_Candidate]:
-    """What was skipped on leaving: first on arriving, and in packing if it is something to carry."""
+    """What was skipped on leaving: first on arriving, and in packing if it is something to carry; a line of
+    that name in the list itself comes first instead."""
     carried = {bring.item.casefold() for _, bring in house.of(Bring)}
     found = []
     for tick in skipped_on_leaving(house):
-        there = any(c.line.name.casefold() == tick.line.casefold() for c in listed)
+        there = next((c for c in listed if c.line.name.casefold() == tick.line.casefold()), None)
         item = is_item(tick.line) or any(word in tick.line.casefold() for word in carried)
-        if name is ListName.ARRIVING or (name is ListName.PACKING and item and not there):
-            text = f"Skipped when leaving: {tick.line}"
-            why = Why(kind=WhyKind.RETURNED, at=tick.at)
-            line = ListLine(key="", name=tick.line, text=text, safety=False, whys=(why,))
-            found.append(_Candidate(line=line, part=part_of_words(tick.line, name)))
+        if name is ListName.ARRIVING or (name is ListName.PACKING and item and there is None):
+            own = ListLine(key="", name=tick.line, text=tick.line, safety=False)
+            line, part = (there.line, there.part) if there else (own, part_of_words(tick.line, name))
+            whys = (Why(kind=WhyKind.RETURNED, at=tick.at), *line.whys)
+            line = replace(line, text=f"Skipped when leaving: {line.text}", whys=whys)
+            found.append(_Candidate(line=line, part=part))
     return found
 
 

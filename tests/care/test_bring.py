@@ -245,6 +245,8 @@ def test_lines_left_at_the_last_leaving_come_back_until_they_are_done():
         tick(-1, "extinguisher", name="arriving"),
     )
     assert left_undone(found) == ((LEFT - HOUR, "roof vent"),)
+    came_back = house(tick(-1, "roof vent"), tick(40, "roof vent", done=True, name="arriving"))
+    assert left_undone(came_back) == (), "it stood first on arriving and was done there"
     assert left_undone(house(stays=())) == ()
 
 

@@ -533,6 +533,24 @@ def test_skipped_on_leaving_comes_back_first_on_arriving_until_it_is_ticked():
     assert "roof vent" not in names(round_of(ListName.ARRIVING, older)), "only from the last leaving"
 
 
+def test_what_came_back_stands_once_where_the_arriving_list_has_a_line_of_its_name():
+    """The ash's line is on both lists; it stood twice, no words ticked it, and a tick by number made a third."""
+    skip = ticked("leaving", "ash bucket", LAST.end - HOUR, done=False)
+    own = ticked("leaving", "Roof vent shut", LAST.end - HOUR, done=False)
+    kept = list_text(with_line(own_lines(ListName.ARRIVING, None), "roof vent shut", before=None, when=()))
+    filled = said(Ash(act=AshAct.TAKEN_OUT), LAST.end - DAY)
+    got = round_of(ListName.ARRIVING, house(filled, skip, own), kept=kept)
+    assert sorted(names(got)[:2]) == ["ash bucket", "roof vent shut"]
+    assert len(set(names(got))) == len(got.lines)
+    ash = line_of(got, "ash bucket")
+    assert ash.text.startswith("Skipped when leaving: Ash") and ash.safety
+    assert ash.whys[0].kind is WhyKind.RETURNED
+    ticks = (ticked("arriving", "ash bucket", CAME), ticked("arriving", "roof vent shut", CAME))
+    done = round_of(ListName.ARRIVING, house(filled, skip, own, *ticks), kept=kept)
+    assert names(done) == names(got)
+    assert line_of(done, "ash bucket").done_at == line_of(done, "roof vent shut").done_at == CAME
+
+
 def test_something_to_carry_that_was_skipped_is_packed():
     skips = (
         ticked("leaving", "bring new rope", LAST.end - HOUR, done=False),
