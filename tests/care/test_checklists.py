@@ -534,7 +534,7 @@ def test_skipped_on_leaving_comes_back_first_on_arriving_until_it_is_ticked():
 
 
 def test_what_came_back_stands_once_where_the_arriving_list_has_a_line_of_its_name():
-    """The ash's line is on both lists; it stood twice, no words ticked it, and a tick by number made a third."""
+    """The ash's line is on both lists; it stood twice, no words ticked it, a tick by number made a third."""
     skip = ticked("leaving", "ash bucket", LAST.end - HOUR, done=False)
     own = ticked("leaving", "Roof vent shut", LAST.end - HOUR, done=False)
     kept = list_text(with_line(own_lines(ListName.ARRIVING, None), "roof vent shut", before=None, when=()))
