@@ -1,4 +1,4 @@
-"""A time with a point between hour and minute, as much of Europe writes it, is asked about, not read as °C."""
+"""A time with a point between hour and minute, as much of Europe writes, is asked about, not read as °C."""
 
 from __future__ import annotations
 
