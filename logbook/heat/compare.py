@@ -81,9 +81,8 @@ def dated_changes(entries: Sequence[Entry], *, as_of: datetime) -> tuple[Change,
 
 
 def told_stays(entries: Sequence[Entry], *, as_of: datetime) -> tuple[Stay, ...]:
-    """Stays with readings. A row that only tells of a change opens and lengthens none."""
-    rows = [e for e in entries if not (e.change and e.indoor_c is None and not e.load_kg and e.mark is None)]
-    return useful_stays(stays(rows, until=as_of), None)
+    """Stays with readings, all of them."""
+    return useful_stays(stays(entries, until=as_of), None)
 
 
 def mixed(stay: Stay, change: Change) -> bool:
