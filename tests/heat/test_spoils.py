@@ -57,6 +57,7 @@ def test_a_stay_comes_twice_some_hours_off(spoils, rows):
     assert out[: len(rows)] == rows
     (off,) = {b.at - a.at for a, b in zip(rows, out[len(rows) :], strict=True)}
     assert timedelta(minutes=30) <= abs(off) <= 6 * HOUR
+    assert spoils["a stay typed twice at the same hours"](rows, random.Random(3)) == [*rows, *rows]
 
 
 def test_some_loads_are_pounds_under_the_name_of_kilograms(spoils, rows):

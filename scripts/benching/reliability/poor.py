@@ -104,6 +104,7 @@ def says_so(posterior: Posterior) -> bool:
         doubts_text(
             aside=posterior.aside,
             twice=posterior.twice,
+            copied=posterior.copied,
             stays=posterior.stays,
             widened=posterior.widened,
             doubt=posterior.doubt,

@@ -132,6 +132,13 @@ def _a_stay_typed_twice(rows: list[Entry], dice: random.Random) -> list[Entry]:
     return [*rows, *again]
 
 
+def _a_stay_typed_by_two(rows: list[Entry], dice: random.Random) -> list[Entry]:
+    """One of the stays was typed on two computers whose logs were joined: every row at its time twice."""
+    starts = [e.at for e in rows if e.mark is Mark.ARRIVED]
+    first = dice.choice(starts)
+    return [*rows, *(e for e in rows if first <= e.at < first + 24 * HOUR)]
+
+
 def _half_the_loads_in_pounds(rows: list[Entry], dice: random.Random) -> list[Entry]:
     return [
         replace(e, load_kg=round(e.load_kg / KG_PER_LB, 1)) if e.load_kg and dice.random() < 0.5 else e
@@ -162,6 +169,7 @@ SPOILS: dict[str, Spoil] = {
     "a logger an hour off": _logger_an_hour_off,
     "a logger twelve hours off": _logger_twelve_hours_off,
     "a stay typed twice at other hours": _a_stay_typed_twice,
+    "a stay typed twice at the same hours": _a_stay_typed_by_two,
     "half the loads in pounds": _half_the_loads_in_pounds,
 }
 """What is done to the log; "two cabins" lives every other stay in another one."""
