@@ -10,11 +10,11 @@ or null}, ``upkeep`` (rows of the upkeep record), ``matters`` [{``at``, ``kind``
 A season: ``kind`` "season", ``as_of``, ``place``, ``season`` (as an item of ``stays --year``), ``band_c``,
 ``band_assumed``, ``stays`` (those begun in it), ``household_wood`` {``word``, ``amount`` R} or null,
 ``months`` [{``month`` "2026-01", ``stays``, ``nights``, ``burn_days``, ``wood_kg``, ``wood_kg_dry``,
-``coldest_outside_c``, ``degree_days_k``, ``days_known``}], ``nights``, ``counted``, ``degrees`` {``days``,
-``of_days``, ``base_c``, ``inside_c``, ``degree_days_k``, ``degree_days_65f_k``, ``degree_hours_k``} or null,
-``records`` {``extremes``, ``biggest_load`` {``at``, ``kg``}, ``most_wood`` and ``longest`` (stays)},
-``upkeep``, ``works`` [{``name``, ``from``, ``compared`` (as a change of ``compare``, or null where it was not
-compared yet), and its costs}].
+``coldest_outside_c``, ``degree_days_k``, ``degree_days_65f_k``, ``days_known``}], ``nights``, ``counted``,
+``degrees`` {``days``, ``of_days``, ``base_c``, ``inside_c``, ``degree_days_k``, ``degree_days_65f_k``,
+``degree_hours_k``} or null, ``records`` {``extremes``, ``biggest_load`` {``at``, ``kg``}, ``most_wood`` and
+``longest`` (stays)}, ``upkeep``, ``works`` [{``name``, ``from``, ``compared`` (as a change of ``compare``,
+or null where it was not compared yet), and its costs}].
 
 A night: ``evening``, ``bed``, ``wake``, ``marks_inferred``, ``load_kg``, ``loads_after``, ``air_open_pct``,
 ``bed_c``, ``observed_at_wake_c``, ``outdoor_low_c``, ``outdoor_low_read`` (false: it is the forecast low),
@@ -147,6 +147,7 @@ def _month(month: MonthRow) -> Json:
         "wood_kg_dry": number_json(month.wood_kg_dry),
         "coldest_outside_c": number_json(month.coldest_outside_c),
         "degree_days_k": number_json(month.degree_days_k),
+        "degree_days_65f_k": number_json(month.degree_days_65f_k),
         "days_known": month.days_known,
     }
 

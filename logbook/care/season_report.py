@@ -165,6 +165,9 @@ def _months(house: House, page: YearPage) -> tuple[MonthRow, ...]:
                     if days
                     else None
                 ),
+                degree_days_65f_k=(
+                    sum(mean_degree_days_k(low_c=d.low_c, high_c=d.high_c) for d in days) if days else None
+                ),
                 days_known=len(days),
             )
         )

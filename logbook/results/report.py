@@ -124,7 +124,7 @@ class StayReport:
 class MonthRow:
     """A month of the season: stays begun in it, nights, days with a fire, wood, what is known of its cold.
 
-    ``degree_days_k`` sums the ``days_known`` days only; None without one.
+    ``degree_days_k`` and ``degree_days_65f_k`` sum the ``days_known`` days only; None without one.
     """
 
     year: int
@@ -136,6 +136,7 @@ class MonthRow:
     wood_kg_dry: float
     coldest_outside_c: float | None
     degree_days_k: float | None
+    degree_days_65f_k: float | None
     days_known: int
 
 

@@ -259,7 +259,10 @@ def degrees_text(report: SeasonReport, *, setting: Setting) -> str:
     """Degree-days and degree-hours over the days known, with how many those are."""
     found = report.degrees
     if found is None:
-        return "no day known: it takes a typed day, or readings outside at dawn and in the afternoon"
+        return (
+            "no day known: it takes a day written as it was (weather was 16 jan -9 -2), or readings outside "
+            "at dawn and in the afternoon"
+        )
     base = temperature_text(found.base_c, units=setting.units)
     inside = temperature_text(found.inside_c, units=setting.units, decimals=0)
     fahrenheit = setting.units.temperature == "F"
@@ -282,9 +285,11 @@ def month_cells(report: SeasonReport, *, setting: Setting) -> tuple[tuple[str, .
             continue
         cold = month.coldest_outside_c
         degrees = ""
-        if month.degree_days_k is not None:
-            factor = 1.8 if setting.units.temperature == "F" else 1.0
-            degrees = f"{number_text(month.degree_days_k * factor)} in {count_text(month.days_known, 'day')}"
+        fahrenheit = setting.units.temperature == "F"  # below 65 °F, by the mean, as in the season's row
+        known = month.degree_days_65f_k if fahrenheit else month.degree_days_k
+        if known is not None:
+            factor = 1.8 if fahrenheit else 1.0
+            degrees = f"{number_text(known * factor)} in {count_text(month.days_known, 'day')}"
         rows.append(
             (
                 f"{MONTHS[month.month - 1]} {month.year}",

@@ -35,7 +35,7 @@ def weather_text(answer: WeatherAnswer, *, setting: Setting) -> tuple[str, ...]:
     if answer.ahead or answer.season:
         rows.append(_how(answer, units=units))
     if answer.coming:
-        rows.append(f"Ahead: {_total(answer.coming, units=units)}; "
+        rows.append(f"Ahead: {_total(answer.coming, units=units, ahead=True)}; "
                     f"{_hours(answer.coming, inside_c=answer.inside_c, units=units)}.")  # fmt: skip
     if answer.season:
         rows.append(
@@ -83,9 +83,12 @@ def _how(answer: WeatherAnswer, *, units: OwnUnits) -> str:
     return f"Degree-days below {number_text(answer.base_c, 1)} °C, by the UK Met Office's equations."
 
 
-def _total(total: DegreeTotal, *, units: OwnUnits) -> str:
+def _total(total: DegreeTotal, *, units: OwnUnits, ahead: bool = False) -> str:
+    """The sum and its days; of days ahead it goes without saying that they are only forecast."""
     days = f"{total.days} day{'' if total.days == 1 else 's'}"
     told = f", {total.forecast} of them only forecast" if 0 < total.forecast < total.days else ""
+    if total.forecast == total.days and not ahead:
+        told = ", only forecast"
     return f"{_days(total, units=units)} degree-days in {days}{told}"
 
 

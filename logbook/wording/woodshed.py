@@ -36,6 +36,7 @@ from logbook.wording.bulk import (
     small_text,
     span_in_unit_text,
 )
+from logbook.wording.stays import count_text
 
 NONE_YET = "No stack of wood is on record. Write one:  stack birch 0.9 stere split may 2025"
 
@@ -312,7 +313,7 @@ def assumed_text(answer: WoodAnswer, *, setting: Setting) -> tuple[str, ...]:
     low, _, high = (round(moisture_on(pct, basis)) for pct in ends(answer.settles_now_dry_pct))
     of = "of the wet wood" if basis is Basis.WET else "of the dry wood"
     air = (
-        f"The air is assumed but for {answer.air.months_read} months of your own temperatures"
+        f"The air is assumed but for {count_text(answer.air.months_read, 'month')} of your own temperatures"
         if answer.air.months_read
         else "The air is assumed, that of a cool temperate inland place"
     )

@@ -11,11 +11,12 @@ from logbook.care.wood_amounts import Kind
 from logbook.errors import BadInputError
 from logbook.house import Burned, House, StayLived, Told
 from logbook.matters import DayWeather, Stack, Upkeep
-from logbook.records import Entry
+from logbook.records import Entry, OwnUnits
 from logbook.results.improvements import Payback, WorkPaid
 from logbook.results.night import Range
 from logbook.results.report import NightTold
 from logbook.setting import Setting
+from logbook.wording.report import degrees_text, month_cells
 
 ZONE = "Etc/GMT-1"
 BIRCH = Kind(
@@ -142,6 +143,21 @@ def test_degree_days_of_the_days_that_came():
     assert (january.degree_days_k, january.days_known) == (pytest.approx(19.5), 1)
     assert january.coldest_outside_c == -11.0
     assert told().degrees is None
+
+
+def test_a_month_counts_degree_days_as_the_seasons_row_does():
+    """65 °F less the mean of 18 and 32 °F is 40, less that of 32 and 39 °F 29 (US practice): its months went
+    by the British base, 35 and 24, under a season of 70."""
+    report = told(
+        ("2026-01-16T20:00", DayWeather(day=date(2026, 1, 16), low_c=-8.0, high_c=0.0, seen=True)),
+        ("2026-02-01T20:00", DayWeather(day=date(2026, 2, 1), low_c=0.0, high_c=4.0, seen=True)),
+    )
+    american = Setting(zone=ZONE, units=OwnUnits(temperature="F", mass="lb"))
+    by_month = {cells[0]: cells[-1] for cells in month_cells(report, setting=american)}
+    assert (by_month["Jan 2026"], by_month["Feb 2026"]) == ("40 in 1 day", "29 in 1 day")
+    assert degrees_text(report, setting=american).startswith("70 °F·days below 65 °F")
+    by_month = {cells[0]: cells[-1] for cells in month_cells(report, setting=Setting(zone=ZONE))}
+    assert by_month["Feb 2026"] == "14 in 1 day", "15.5 - 2"
 
 
 def test_records_of_the_season():

@@ -105,12 +105,16 @@ def total(days: int, forecast: int) -> DegreeTotal:
     [
         (1, 0, "Season so far: 100.0 degree-days in 1 day."),
         (5, 2, "Season so far: 100.0 degree-days in 5 days, 2 of them only forecast."),
-        (3, 3, "Season so far: 100.0 degree-days in 3 days."),
+        (3, 3, "Season so far: 100.0 degree-days in 3 days, only forecast."),
+        (1, 1, "Season so far: 100.0 degree-days in 1 day, only forecast."),
     ],
 )
 def test_a_sum_says_how_many_days_it_holds(days, forecast, said):
+    """A season of three forecasts nobody checked stood there as three days known; report knew none."""
     rows = weather_text(weather(season=total(days, forecast)), setting=SETTING)
     assert any(row.startswith(said) for row in rows)
+    rows = weather_text(weather(ahead=(a_day(18),), coming=total(3, 3)), setting=SETTING)
+    assert any(row.startswith("Ahead: 100.0 degree-days in 3 days; ") for row in rows), "goes without saying"
 
 
 def test_degree_hours_in_the_owners_degrees():

@@ -443,6 +443,8 @@ def test_the_air_is_said_to_be_assumed_or_the_owner_s():
     )
     own = replace(ANSWER, air=replace(AIR, months_read=3))
     assert assumed_text(own, setting=KG)[0].startswith("The air is assumed but for 3 months of your own")
+    first = replace(ANSWER, air=replace(AIR, months_read=1))
+    assert assumed_text(first, setting=KG)[0].startswith("The air is assumed but for 1 month of your own")
     dry = assumed_text(ANSWER, setting=replace(KG, moisture_basis=Basis.DRY))
     assert "settles at 16 to 20 % of the dry wood" in dry[0]
 
