@@ -53,6 +53,7 @@ KNOWN_BY = {
     "nest_in_cap": "nest was seen in the flue cap",
     "air_stands_low": "less than the least clean air: open it to",
     "damper_stands": "The flue damper stands at",
+    "fresh_load": "turn its air down only when it burns well",
     "floor_assumed": "The least clean air is assumed",
     "coals_give_co": "Coals give carbon monoxide without smoke",
     "manual_first": "manual, local codes and a licensed sweep come before",
@@ -75,7 +76,7 @@ KNOWN_BY = {
 """Words of each rule that no other text has, written down here anew."""
 
 ALWAYS = ("alarms_untested", "smoke_expired", "co_expired", "air_stands_low", "damper_stands",
-          "floor_assumed", "coals_give_co", "manual_first", "damp_wood")  # fmt: skip
+          "fresh_load", "floor_assumed", "coals_give_co", "manual_first", "damp_wood")  # fmt: skip
 WITH_A_TRY = ("over_limit", "overfilled", "beyond_tried", "below_floor", "damper_on_coals", "in_the_night")
 GOING = ("still_burning", "room_is_not_pipes", "drain_now", "air_stands_low", "damper_stands",
          "floor_assumed", "coals_give_co", "manual_first")  # fmt: skip

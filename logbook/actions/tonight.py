@@ -11,7 +11,14 @@ from logbook.care.alarms import alarm_dates, alarm_tests
 from logbook.heat.cautions import TOO_HOT_C, Facts, Scope, applying
 from logbook.heat.evening import advise, try_plan
 from logbook.heat.night import Evening, current_stay
-from logbook.heat.outcome import Outcome, Question, written_air_pct, written_damper_pct
+from logbook.heat.outcome import (
+    WOOD,
+    Outcome,
+    Question,
+    open_minutes,
+    written_air_pct,
+    written_damper_pct,
+)
 from logbook.heat.past_nights import night_span, past_nights
 from logbook.heat.wood import pile_dry_share
 from logbook.records import Coals, Entry, Mark
@@ -89,6 +96,7 @@ def answer_with(forecast: NightForecast, request: Request) -> Answered:
         cautions=_general_cautions(forecast, outcomes),
         assumed=told_assumed,
         before_advice=len(applying(_alarms_of(forecast), scopes=frozenset({Scope.FIRST}))),
+        wood_burns=first.burning[0] == WOOD,
     )
     low = min(first.outdoor_c, default=None)
     if request.plan is None:
@@ -133,6 +141,7 @@ def said_cautions(facts: Facts, scopes: frozenset[Scope], *, setting: Setting) -
         "over": mass_text(max(facts.overfilled_kg, 0.0), units=units),
         "hot": temperature_text(TOO_HOT_C, units=units, decimals=0),
         "minutes": number_text(facts.open_minutes),
+        "loaded_at": time_text(facts.fresh_load_at, zone=setting.zone) if facts.fresh_load_at else "",
         "nest_day": day_text(facts.nest_seen, zone=setting.zone) if facts.nest_seen else "",
     }
     return tuple(rule.sentence.format(**numbers) for rule in applying(facts, scopes=scopes))
@@ -273,11 +282,22 @@ def wood_put_in(told: Known) -> bool:
     )
 
 
+def fresh_load(told: Known) -> Entry | None:
+    """The load that went in so short a time ago that it hardly burns well, unless its air was set since."""
+    rows = [e for e in sorted(told.entries, key=lambda e: e.at) if e.at <= told.as_of]
+    n = next((n for n in reversed(range(len(rows))) if rows[n].load_kg), None)
+    if n is None or any(e.air_open_pct is not None or e.fire_out for e in rows[n + 1 :]):
+        return None
+    minutes = open_minutes(told.description, kindling=rows[n].kindling)
+    return rows[n] if told.as_of - rows[n].at < timedelta(minutes=minutes) else None
+
+
 def general_facts(told: Known, alarms: Facts, *, burns: bool, burns_now: bool) -> Facts:
     """What the rules of an answer as a whole look at; the floor is said to be assumed only over a fire."""
     description = told.description
     put_in = wood_put_in(told)  # whatever the reckoning makes of it
     burns, burns_now = burns or put_in, burns_now or put_in
+    fresh = fresh_load(told)
     return replace(
         alarms,
         floor_assumed=description.stove.clean_floor_assumed and burns,
@@ -285,6 +305,8 @@ def general_facts(told: Known, alarms: Facts, *, burns: bool, burns_now: bool) -
         moisture_wet_pct=100.0 * (1.0 - pile_dry_share(description.wood)),
         burns=burns,
         burns_now=burns_now,
+        fresh_load_at=fresh.at if fresh else None,
+        open_minutes=open_minutes(description, kindling=fresh is not None and fresh.kindling),
     )
 
 

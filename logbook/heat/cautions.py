@@ -60,7 +60,8 @@ class Facts:
     ``tried_cap_kg`` is 1.25 times the largest load on record, None before five. ``burns_now``: something
     burns or glows at the moment of asking; ``standing_air_pct`` and ``standing_damper_pct`` are lever and
     flue damper as last written, None when they never were. ``alarms_tested_cold``: tested in this stay,
-    but in a room colder than alarms are rated from, and warm since.
+    but in a room colder than alarms are rated from, and warm since. ``fresh_load_at``: when wood went in
+    that hardly burns well yet, and its air was not set since.
     """
 
     alarms_tested: bool = True
@@ -90,13 +91,14 @@ class Facts:
     burns_now: bool = False
     standing_air_pct: float | None = None
     standing_damper_pct: float | None = None
+    fresh_load_at: datetime | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Rule:
     """One safety rule. ``sentence`` may hold ``{floor}``, ``{air}``, ``{damper}``, ``{load}``, ``{limit}``,
-    ``{tried}``, ``{hot}``, ``{minutes}``, ``{over}``, ``{nest_day}``, ``{air_stands}``, ``{damper_stands}``:
-    filled in the owner's units."""
+    ``{tried}``, ``{hot}``, ``{minutes}``, ``{over}``, ``{nest_day}``, ``{air_stands}``, ``{damper_stands}``,
+    ``{loaded_at}``: filled in the owner's units."""
 
     name: str
     scope: Scope
@@ -178,6 +180,14 @@ RULES: tuple[Rule, ...] = (
         "The flue damper stands at {damper_stands} by the log: closed down on wood or coals it can spill "
         "carbon monoxide into the room. Open it, and leave it open while anything glows.",
         "Common practice, no source: a damper closed on coals can spill CO",
+    ),
+    Rule(
+        "fresh_load",
+        Scope.ANSWER,
+        lambda f: f.fresh_load_at is not None,
+        "Wood went in at {loaded_at}: turn its air down only when it burns well, about {minutes} min after "
+        "that. Set a kitchen timer.",
+        "US EPA 456/F-10-003 (Burn Wise): full air until it burns strongly",
     ),
     Rule(
         "floor_assumed",

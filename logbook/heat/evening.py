@@ -27,6 +27,7 @@ from logbook.heat.outcome import (
     Beside,
     Outcome,
     Question,
+    as_a_night,
     index_of,
     left_as_weighed_kg,
     loads_of_this_stove,
@@ -252,7 +253,7 @@ def _usable(question: Question, plans: Sequence[Plan], paths: Paths) -> NDArray[
 
 def _untried(question: Question, plan: Plan) -> tuple[object, ...]:
     up = ranking.gets_somebody_up(plan, question.start)
-    return untried_parts(plan, question.nights, in_the_night=up)
+    return untried_parts(as_a_night(plan, question), question.nights, in_the_night=up)
 
 
 def _colder(question: Question, plans: Sequence[Plan], rough: Beside) -> list[float | None]:

@@ -10,9 +10,9 @@ from typing import TYPE_CHECKING, Protocol
 import numpy as np
 
 from logbook.heat import ranking
-from logbook.heat.candidates import Plan, entries_of, tried_cap_kg
+from logbook.heat.candidates import Plan, Put, Size, entries_of, tried_cap_kg
 from logbook.heat.cautions import FREEZING_IN_ROOM_C, Facts
-from logbook.heat.past_nights import PastNight
+from logbook.heat.past_nights import PLAN_BEFORE, PLAN_WITHIN, PastNight
 from logbook.heat.ranking import FloatArray
 from logbook.heat.reasons import likeness, untried_parts
 from logbook.heat.versions import description_at, stove_since
@@ -23,8 +23,8 @@ from logbook.results.night import Choice, PlannedLoad, Why
 if TYPE_CHECKING:
     from logbook.heat.night import Evening, Paths
 
-OUT = 0
-"""What ``Paths.fire`` says when nothing burns; 1 is coals only, 2 wood."""
+OUT, WOOD = 0, 2
+"""What ``Paths.fire`` says when nothing and when wood burns; 1 is coals only."""
 
 COLD_OPEN_MINUTES = 22.0
 """How long the air stands wide open after lighting a dead stove, min. The contract's figure."""
@@ -205,13 +205,14 @@ def outcome(
         colder_k: Change at waking on a colder night, K, if known.
     """
     up = ranking.gets_somebody_up(plan, question.start)
-    untried = untried_parts(plan, question.nights, in_the_night=up)
+    night = as_a_night(plan, question)
+    untried = untried_parts(night, question.nights, in_the_night=up)
     more = beside.with_more_wood(plan) if beside else None
     cracked = replace(plan, window=Window.CRACKED) if plan.window is Window.SHUT else None
     why = Why(
         nights=len(question.nights),
         like=likeness(
-            plan,
+            night,
             question.nights,
             in_the_night=up,
             start_c=_start_c(question),
@@ -235,6 +236,27 @@ def outcome(
     )
 
 
+def as_a_night(plan: Plan, question: Question) -> Plan:
+    """The plan as its night will be told one day: with the wood that went in shortly before bed already.
+
+    Without it "no more wood" an hour after the night's load was a night without fire, never tried.
+    """
+    bed = question.night.bed
+    since, until = bed - PLAN_BEFORE, min(bed + PLAN_WITHIN, question.night.as_of)
+    laid = (
+        Put(e.at, Size(e.load_kg, e.pieces or ""), plan.air_open_pct)
+        for e in question.entries
+        if e.load_kg and since <= e.at <= until
+    )
+    return replace(plan, loads=(*laid, *plan.loads))
+
+
+def open_minutes(description: Description, *, kindling: bool) -> float:
+    """How long the air stands wide after a load, min: longer where it was lit."""
+    usual = description.stove.open_minutes
+    return max(COLD_OPEN_MINUTES, usual) if kindling else usual
+
+
 def planned_loads(plan: Plan, description: Description) -> tuple[PlannedLoad, ...]:
     """A plan's loads as an answer tells them: dry mass by the usual wood, air wide longer when lit cold."""
     share = pile_dry_share(description.wood)
@@ -245,7 +267,7 @@ def planned_loads(plan: Plan, description: Description) -> tuple[PlannedLoad, ..
             kg_dry=put.size.kg * share,
             pieces=put.size.pieces,
             air_open_pct=put.air_open_pct,
-            open_minutes=COLD_OPEN_MINUTES if put.kindling else description.stove.open_minutes,
+            open_minutes=open_minutes(description, kindling=put.kindling),
             kindling=put.kindling,
         )
         for put in plan.loads
@@ -293,9 +315,7 @@ def _facts(question: Question, plan: Plan, paths: Paths, got: ranking.Figures, i
         chance_too_hot=float(got.chance_too_hot[i]),
         load_in_the_night=ranking.gets_somebody_up(plan, question.start),
         cold_start=any(put.kindling for put in plan.loads),
-        open_minutes=COLD_OPEN_MINUTES
-        if any(put.kindling for put in plan.loads)
-        else description.stove.open_minutes,
+        open_minutes=open_minutes(description, kindling=any(put.kindling for put in plan.loads)),
         no_load=not plan.loads,
         water_in=description.cabin.water == "in",
         chance_freezing=float(freezing),

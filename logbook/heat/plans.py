@@ -104,7 +104,7 @@ def _lay(
             grid.load_kg[i, p] += counted_kg_dry(entry.load_kg, wood=entry, pile=pile)
             kindle = entry.kindling or (dead[i] and not loads)
             grid.kindled[i, p] = max(grid.kindled[i, p], float(kindle))
-            minutes = DEAD_STOVE_OPEN_MINUTES if kindle else open_minutes
+            minutes = max(DEAD_STOVE_OPEN_MINUTES, open_minutes) if kindle else open_minutes
             _air_with_load(grid.air_open[:, p], entries[n:], i, open_minutes=minutes)
             loads.append(i)
         elif entry.air_open_pct is not None:

@@ -15,6 +15,7 @@ from logbook.heat.outcome import (
     OUT,
     Outcome,
     Question,
+    as_a_night,
     left_as_weighed_kg,
     loads_of_this_stove,
     outcome,
@@ -53,7 +54,10 @@ def woken(question: Question) -> Woken:
         paths.times,
         max_load_kg=question.description.stove.max_load_kg,
     )
-    untried = [bool(untried_parts(p, question.nights, in_the_night=bool(p.loads))) for p in plans]
+    untried = [
+        bool(untried_parts(as_a_night(p, question), question.nights, in_the_night=bool(p.loads)))
+        for p in plans
+    ]
     ordered = ranking.order(
         plans,
         got,

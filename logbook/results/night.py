@@ -103,6 +103,8 @@ class TonightAnswer:
     assumed: tuple[str, ...] = ()
     before_advice: int = 0
     """So many of the cautions, from the first, stand before the advice: an alarm untested or expired."""
+    wood_burns: bool = False
+    """Wood burns in the stove already: a choice without a load is no more wood, not no fire."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -124,7 +124,7 @@ def advice_text(answer: TonightAnswer, *, setting: Setting, outdoor_low_c: float
         wake = range_text(first.indoor_at_wake_c, units=units)
         return f"{do}: {wake} at {wake_at}. {band} all night: {chance_text(first.chance_in_band)}."
     chance = chance_text(first.chance_in_band)
-    held = [c for c in answer.choices[1:] if c.chance_in_band >= HOLDS]
+    held = [c for c in answer.choices[1:] if c.chance_in_band >= HOLDS and _gets_up(c, answer)]
     if held:
         return f"{do}: {band} all night {chance}. Getting up in the night would hold it: see below."
     if first.chance_in_band < HARDLY:
@@ -142,16 +142,23 @@ def advice_short_text(answer: TonightAnswer, *, setting: Setting) -> str:
     if not first.loads:
         if first.indoor_min_c.p50 >= answer.band_c[0] - 1.0:
             stays = span_text(first.indoor_min_c.p05, first.indoor_max_c.p95, units=units)
-            return f"Don't burn tonight: with no fire it stays {stays} to {wake_at}."
-        return f"No clean fire fits {band}. With none {wake} at {wake_at}."
+            what = "No more wood tonight:" if answer.wood_burns else "Don't burn tonight: with no fire"
+            return f"{what} it stays {stays} to {wake_at}."
+        what = "No more wood" if answer.wood_burns else "No clean fire"
+        return f"{what} fits {band}. With none {wake} at {wake_at}."
     chance = chance_text(first.chance_in_band)
     if first.chance_in_band >= HOLDS:
         return f"The first holds {band} all night: {chance}."
-    if any(c.chance_in_band >= HOLDS for c in answer.choices[1:]):
+    if any(c.chance_in_band >= HOLDS and _gets_up(c, answer) for c in answer.choices[1:]):
         return f"The first comes nearest to {band}; getting up would hold it."
     if first.chance_in_band < HARDLY:
         return f"Nothing clean holds {band} all night. The first comes nearest."
     return f"Nothing clean is sure to hold {band}. The first does {chance}."
+
+
+def _gets_up(choice: Choice, answer: TonightAnswer) -> bool:
+    """Whether a choice has wood for the middle of the night: over 35 min after bed."""
+    return any(load.at > max(answer.as_of, answer.bed) + timedelta(minutes=35) for load in choice.loads)
 
 
 def last_night_text(score: NightScore, *, units: OwnUnits) -> str:
@@ -176,15 +183,22 @@ def _no_fire_text(
         if outdoor_low_c is not None:
             plus = "+" if outdoor_low_c > 0 and units.temperature == "C" else ""
             outside = f" at {plus}{temperature_text(outdoor_low_c, units=units, decimals=0)} outside"
-        none = f"no fire{window}," if window else "no fire"
-        return f"Don't burn tonight: with {none} it stays {stays} to {wake_at}{outside}."
+        what, none = "Don't burn tonight: with", "no fire"
+        if answer.wood_burns:
+            what, none = "No more wood tonight: with", "what is in the stove"
+        none = f"{none}{window}," if window else none
+        return f"{what} {none} it stays {stays} to {wake_at}{outside}."
     wake = range_text(first.indoor_at_wake_c, units=units, likely=False)
     fires = [c for c in answer.choices if c.loads]
     if not fires:
-        return f"No clean fire fits here. No fire{window}: {wake} at {wake_at}."
+        what, none = ("more wood", "With none") if answer.wood_burns else ("clean fire", "No fire")
+        return f"No {what} fits here. {none}{window}: {wake} at {wake_at}."
     small = min(fires, key=lambda c: c.wood_kg)
     peak = range_text(small.indoor_max_c, units=units, likely=False)
     size = " and ".join(bundle_text(x.pieces, x.kg, units=units) for x in small.loads)
+    if answer.wood_burns:  # the peak is of what burns already, too
+        more = f"with {size} more the peak is {peak}"
+        return f"No more wood fits {band}: {more}. With none{window}: {wake} at {wake_at}."
     return f"No clean fire fits {band}: {size} peaks at {peak}. No fire{window}: {wake} at {wake_at}."
 
 

@@ -53,6 +53,7 @@ CASES = [  # rule, facts that call for it, facts just short of it
         replace(BURNING, standing_damper_pct=100.0),
     ),
     ("damper_stands", replace(BURNING, standing_damper_pct=20.0), replace(QUIET, standing_damper_pct=20.0)),
+    ("fresh_load", replace(BURNING, fresh_load_at=datetime(2026, 1, 9, 22, tzinfo=UTC)), BURNING),
     ("floor_assumed", replace(QUIET, floor_assumed=True), QUIET),
     ("coals_give_co", BURNING, QUIET),
     ("damp_wood", replace(BURNING, moisture_wet_pct=20.5), replace(BURNING, moisture_wet_pct=20.0)),

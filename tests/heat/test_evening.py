@@ -485,6 +485,25 @@ def test_what_was_never_done_here_is_marked(steps, parts):
     assert out.choice.untried == bool(parts)
 
 
+def test_wood_that_went_in_shortly_before_bed_is_of_the_night():
+    """No more wood after it is no night without fire, and is like the nights with such a load."""
+    lived = (night(3, kg=3.2, air=30.0),)
+    laid = Entry(at=BED - timedelta(minutes=20), load_kg=3.2, air_open_pct=30.0)
+    out = try_plan(question(nights=lived, entries=(laid,)), [])
+    assert out.why.untried == ()
+    assert [n.bed for n in out.why.like] == [BED - timedelta(days=3)]
+    earlier = replace(laid, at=BED - timedelta(minutes=61))  # told as the evening's, not the night's
+    out = try_plan(question(nights=lived, entries=(earlier,)), [])
+    assert out.why.untried == (Untried.NO_FIRE,)
+
+
+def test_with_what_went_in_before_a_load_more_is_counted_whole():
+    lived = (night(3, kg=4.0, air=30.0),)
+    laid = Entry(at=BED - timedelta(minutes=20), load_kg=2.0, air_open_pct=30.0)
+    out = try_plan(question(nights=lived, entries=(laid,)), [Entry(at=BED, load_kg=2.0, air_open_pct=30.0)])
+    assert [n.bed for n in out.why.like] == [BED - timedelta(days=3)]
+
+
 def test_after_nights_without_fire_any_load_is_new():
     out = try_plan(question(nights=(night(1, kg=0.0, air=30.0),)), [Entry(at=BED, load_kg=3.0)])
     assert out.why.untried == (Untried.FIRST_LOAD,)

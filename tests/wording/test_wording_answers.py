@@ -22,6 +22,7 @@ from logbook.results.night import (
 )
 from logbook.setting import Setting
 from logbook.wording.answers import (
+    advice_short_text,
     advice_text,
     do_text,
     fit_text,
@@ -104,6 +105,36 @@ def test_when_every_fire_is_too_much_it_says_what_the_smallest_does():
     assert said == "No clean fire fits 16–22 °C: 1 M peaks at 24–27 °C. No fire: 12–15 °C at 06:30."
     aired = replace(NO_FIRE, indoor_at_wake_c=Range(12.0, 13.0, 15.0), window=Window.CRACKED)
     assert advice(aired, small).endswith("No fire, window cracked: 12–15 °C at 06:30.")
+
+
+def test_while_wood_burns_a_choice_without_a_load_is_no_more_wood():
+    """Right after a load it said "Don't burn tonight: with no fire it stays ..."."""
+    warm = choice(wake=(16.0, 17.0, 18.0), peak=(17.0, 18.0, 18.4))
+    cold = replace(NO_FIRE, indoor_at_wake_c=Range(12.0, 13.0, 15.0))
+    small = choice(load(1.6, "1M"), peak=(24.0, 25.0, 27.0))
+    for choices, said, short in (
+        ((warm,),
+         "No more wood tonight: with what is in the stove it stays 16–18 °C to 06:30 at −5 °C outside.",
+         "No more wood tonight: it stays 16–18 °C to 06:30."),
+        ((replace(warm, window=Window.CRACKED),),
+         "No more wood tonight: with what is in the stove, window cracked, it stays 16–18 °C to 06:30 at "
+         "−5 °C outside.", "No more wood tonight: it stays 16–18 °C to 06:30."),
+        ((cold, small),
+         "No more wood fits 16–22 °C: with 1 M more the peak is 24–27 °C. With none: 12–15 °C at 06:30.",
+         "No more wood fits 16–22 °C. With none 12–15 °C at 06:30."),
+        ((cold,), "No more wood fits here. With none: 12–15 °C at 06:30.",
+         "No more wood fits 16–22 °C. With none 12–15 °C at 06:30."),
+    ):  # fmt: skip
+        burning = replace(answer(*choices), wood_burns=True)
+        assert advice_text(burning, setting=HERE, outdoor_low_c=-5.0) == said
+        assert advice_short_text(burning, setting=HERE) == short
+
+
+def test_a_choice_that_holds_without_getting_up_is_not_said_to_need_it():
+    """One may stand second because it is too hot early in the night, or was never tried."""
+    second = choice(load(), chance_in_band=0.8)
+    assert "Getting up" not in advice(choice(load()), second, NO_FIRE)
+    assert "getting up" not in advice_short_text(answer(choice(load()), second, NO_FIRE), setting=HERE)
 
 
 def test_the_owners_units_everywhere():

@@ -16,6 +16,7 @@ SHORTER: tuple[tuple[str, str], ...] = (
     (r"A nest was seen in the flue cap .* no fire\. .*", "Nest in flue cap: no fire."),
     (r"The air stands at .+: open it to ([^(]+?)( \(.*\))? or more now, .*", r"Low air, CO: open to \1 now."),
     (r"The flue damper stands at ([^(]+?)( \(.*\))? by the log: .*", r"Damper at \1 gives CO: open it."),
+    (r"Wood went in at (.+?): turn its air down .*", r"Wood of \1: air wide until it burns well."),
     (r"UNTRIED here: this range is a wide guess\.", "UNTRIED: a wide guess."),
     (r"Air .+ is less than the least clean air, (.+): that .*", r"Under \1 it smoulders and gives CO."),
     (r"The flue damper is closed down, to (.+), while .*", r"Damper to \1: CO on coals, leave it open."),
