@@ -16,6 +16,7 @@ from logbook.heat.outcome import (
     Outcome,
     Question,
     open_minutes,
+    said_out,
     written_air_pct,
     written_damper_pct,
 )
@@ -96,7 +97,7 @@ def answer_with(forecast: NightForecast, request: Request) -> Answered:
         cautions=_general_cautions(forecast, outcomes),
         assumed=told_assumed,
         before_advice=len(applying(_alarms_of(forecast), scopes=frozenset({Scope.FIRST}))),
-        wood_burns=first.burning[0] == WOOD,
+        wood_burns=first.burning[0] == WOOD and not said_out(question.entries),
     )
     low = min(first.outdoor_c, default=None)
     if request.plan is None:

@@ -14,7 +14,7 @@ NUMBERS = {
     "damper": "1/2 open (1/2 closed)", "load": "12.4 kg", "limit": "8.0 kg",
     "tried": "9.6 kg", "over": "1.2 kg", "hot": "27 °C", "minutes": "13",
     "nest_day": "on Sat 7 Feb", "air_stands": "10 % open (90 % closed)",
-    "damper_stands": "1/2 open (1/2 closed)",
+    "damper_stands": "1/2 open (1/2 closed)", "loaded_at": "22:10",
 }  # fmt: skip
 ELSE_OF_CO = {"below_floor", "damper_on_coals", "air_stands_low", "damper_stands", "co_expired"}
 """Other rules that name carbon monoxide or its alarm."""
@@ -32,6 +32,7 @@ WORDS = {
     "damper_on_coals": ("CO", "1/2 open (1/2 closed)", "leave it open"),
     "over_limit": ("12.4 kg", "8.0 kg"),
     "turn_down": ("13 min", "air down"),
+    "fresh_load": ("22:10", "air wide", "burns well"),
     "cold_start": ("13 min", "kindling", "awake"),
     "freezing": ("freeze", "drain"),
 }
