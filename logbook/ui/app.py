@@ -20,6 +20,7 @@ from logbook.errors import LogbookError
 from logbook.ui.asking import Desk
 from logbook.ui.cells import Act
 from logbook.ui.demo_desk import demo_desk
+from logbook.ui.line_feeds import BURST_S, LineFeeds
 from logbook.ui.looks import Look, look_for, plain_marks_for
 from logbook.ui.paint import Sheet
 from logbook.ui.session import Session
@@ -98,6 +99,8 @@ class NightloadApp(App[None]):
         self._sheet = Sheet()
         self._minutes = 0
         self._drafting: Timer | None = None
+        self._feeds = LineFeeds(self._press, writing=lambda: self.session.line.is_open)
+        self._burst: Timer | None = None
         self._taking_turns = False
 
     def get_default_screen(self) -> Screen[None]:
@@ -166,7 +169,10 @@ class NightloadApp(App[None]):
         event.stop()
         event.prevent_default()
         # With the time when it came, however late it is heard.
-        self.session.turns.press(event.key, event.character, event.time)
+        self._feeds.press(event.key, event.character, event.time)
+        if self._burst is not None:
+            self._burst.stop()
+        self._burst = self.set_timer(BURST_S, self._burst_over) if self._feeds.holding else None
         if self._drafting is not None:
             self._drafting.stop()
         self._drafting = self.set_timer(DRAFT_AFTER_S, self.session.keep_draft)
@@ -175,6 +181,7 @@ class NightloadApp(App[None]):
     def on_paste(self, event: events.Paste) -> None:
         """Pasted text goes into the writing line."""
         event.stop()
+        self._feeds.over()
         self.session.turns.paste(event.text)
         self.repaint()
 
@@ -205,6 +212,13 @@ class NightloadApp(App[None]):
     def on_nightload_app_heard(self, event: Heard) -> None:
         """Said where the first answer is awaited; nothing moves while an old one stands."""
         event.session.known.heard(event.name, event.said)
+        self.repaint()
+
+    def _press(self, key: str, character: str | None, at: float) -> None:
+        self.session.turns.press(key, character, at)
+
+    def _burst_over(self) -> None:
+        self._feeds.over()
         self.repaint()
 
     def _take_turn(self) -> None:

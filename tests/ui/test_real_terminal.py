@@ -108,6 +108,16 @@ def test_60_columns_take_a_line(opened, tmp_path):
     assert entries(tmp_path)[-1] == "narrow window"
 
 
+def test_what_is_typed_before_the_app_has_the_terminal_does_what_it_does_later(opened, tmp_path):
+    """Until then the terminal makes Enter a line feed: the line stood there unkept."""
+    terminal = opened()
+    terminal.press("Space")
+    terminal.write("note at once")
+    terminal.press("Enter")
+    terminal.wait_for("saved .*at once")
+    assert entries(tmp_path)[-1] == "at once"
+
+
 def test_smaller_than_a_page_still_records(opened, tmp_path):
     terminal = opened(size=(40, 10))
     terminal.wait_for("write ")
