@@ -269,6 +269,16 @@ def test_woke_in_words(log, capsys):
         assert words in page or (words == "window cracked" and "window open" in page), words
 
 
+def test_woke_lets_nothing_burn_that_is_out(log, capsys):
+    """It said "Let it burn" of a stove whose owner had just written that it is out."""
+    assert run(log, "note", "2026-01-17 02:05 fire out") == 0
+    capsys.readouterr()
+    assert run(log, "woke", "--as-of", IN_THE_NIGHT, "--night-low", "-10") == 0
+    page = " ".join(capsys.readouterr().out.split())
+    assert "Leave it out. No more wood" in page
+    assert "Let it burn" not in page
+
+
 def test_tonight_asked_when_bed_is_past_looks_ahead_only(log, capsys):
     """02:10, bed was at 22:30: loads are from now on, and the choices agree with what woke tells."""
     assert run(log, "tonight", "--as-of", IN_THE_NIGHT, "--json") == 0

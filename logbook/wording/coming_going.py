@@ -48,6 +48,9 @@ AWAKE_WORDS = {
     Awake.RELOAD: "Reload",
 }
 
+OUT_WORDS = "Leave it out"
+"""Of a stove that would have to be lit anew."""
+
 NO_WOOD_WORDS = {
     NoWood.NOT_NEEDED: "No fire is needed.",
     NoWood.FULL: "No wood now: none fits beside what still burns. Ask again when it has burned down.",
@@ -184,8 +187,10 @@ def awake_choice_text(one: AwakeChoice, answer: WokeAnswer, *, setting: Setting)
     units = setting.units
     c = one.choice
     do = do_text(c, setting=setting)
+    cold = any(load.kindling for other in answer.choices for load in other.choice.loads)
+    what = OUT_WORDS if cold and one.kind is Awake.LET else AWAKE_WORDS[one.kind]
     return (
-        f"{AWAKE_WORDS[one.kind]}. {do}: {range_text(c.indoor_at_wake_c, units=units)}; "
+        f"{what}. {do}: {range_text(c.indoor_at_wake_c, units=units)}; "
         f"peak {range_text(c.indoor_max_c, units=units, likely=False)}; "
         f"{band_text(answer.band_c, units=units)} from now on: {chance_text(c.chance_in_band)}; "
         f"wood {mass_text(c.wood_kg, units=units)}."
