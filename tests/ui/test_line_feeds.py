@@ -1,4 +1,4 @@
-"""Enter pressed before the app has the terminal comes as a line feed: it acts, several lines at once don't."""
+"""Enter pressed while the app opens comes as a line feed: it does what Enter does, several lines don't."""
 
 from __future__ import annotations
 
