@@ -13,7 +13,7 @@ from datetime import UTC, datetime, time, tzinfo
 from typing import NoReturn
 
 from logbook.cli.coming_going_arguments import coming_going_commands
-from logbook.cli.flag_values import number
+from logbook.cli.flag_values import celsius
 from logbook.cli.lists_arguments import lists_commands
 from logbook.cli.report_arguments import report_commands
 from logbook.cli.sheet_arguments import sheet_commands
@@ -120,7 +120,9 @@ def _answer_commands(commands: argparse._SubParsersAction[Parser]) -> None:
     fit.add_argument("--as-of", metavar="T", help=AS_OF)
     tonight = commands.add_parser("tonight", help="tonight's load, air and range")
     tonight.add_argument("--as-of", metavar="T", help=AS_OF)
-    tonight.add_argument("--night-low", metavar="C", type=number, help="forecast low of the night, °C")
+    tonight.add_argument(
+        "--night-low", metavar="C", type=celsius, help="forecast low of the night, °C, or °F: 20F"
+    )
     tonight.add_argument("--outdoor", metavar="FILE.csv", help="outdoor temperatures ahead: at,outdoor_c")
     tonight.add_argument("--bed", metavar="HH:MM", help="when the night begins")
     tonight.add_argument("--wake", metavar="HH:MM", help="when it ends")

@@ -9,10 +9,12 @@ from collections.abc import Callable
 from logbook.actions.house import house_of
 from logbook.actions.opening import Place, place_of
 from logbook.actions.reckoning import Known, known
-from logbook.cli.output import as_of
+from logbook.cli.flag_values import taken_as_celsius
+from logbook.cli.output import as_of, warn
 from logbook.entry.limits import OUTDOOR_C
 from logbook.errors import BadInputError
 from logbook.house import House
+from logbook.setting import Setting
 from logbook.store.bounded import LOGGER_ROWS
 
 INDOOR_C = (-40.0, 60.0)
@@ -23,13 +25,22 @@ def told(asked: Namespace, *, logger_rows: int = LOGGER_ROWS) -> tuple[Place, Kn
     """Where the log asked for lies, and what it tells as of the time asked for; a logger's newest rows."""
     place = place_of(asked.log)
     with place.open() as log:
-        return place, known(log, as_of=as_of(asked, log), logger_rows=logger_rows)
+        found = known(log, as_of=as_of(asked, log), logger_rows=logger_rows)
+    say_degrees(asked, found.setting)
+    return place, found
 
 
 def house_asked(asked: Namespace) -> House:
     """The log as the whole year sees it, as of the time asked for; it needs no description."""
     with place_of(asked.log).open() as log:
-        return house_of(log, as_of=as_of(asked, log))
+        house = house_of(log, as_of=as_of(asked, log))
+    say_degrees(asked, house.setting)
+    return house
+
+
+def say_degrees(asked: Namespace, setting: Setting) -> None:
+    """Tell beside the answer how a bare temperature was taken, where the owner counts in °F."""
+    warn(taken_as_celsius(asked, temperature=setting.units.temperature))
 
 
 def outside_c(flag: str, value: float | None) -> float | None:

@@ -10,7 +10,7 @@ from logbook.actions.house import house_of
 from logbook.actions.opening import place_of
 from logbook.actions.reckoning import known
 from logbook.as_json.supplies import bring_json
-from logbook.cli.asked import outside_c, within
+from logbook.cli.asked import outside_c, say_degrees, within
 from logbook.cli.output import answer, as_of
 from logbook.cli.width import wrapped
 from logbook.wording.supplies import bring_text, items_told
@@ -36,5 +36,6 @@ def bring(asked: Namespace) -> int:
         house = house_of(log, as_of=at, read=told.read if told else None)
     found = acts.bring(house, request, told=told, cache=place.cache)
     setting = house.setting
+    say_degrees(asked, setting)
     as_json = bring_json(found, items=items_told(found, setting=setting), zone=ZoneInfo(setting.zone))
     return answer(asked, as_json, wrapped(bring_text(found, setting=setting)))

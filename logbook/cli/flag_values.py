@@ -7,6 +7,9 @@ import re
 from argparse import Namespace
 
 from logbook.errors import BadInputError
+from logbook.units import c_from_f, f_from_c
+
+_DEGREES = re.compile(r"(?P<number>.*?)\s*°?\s*(?P<unit>[CF])", re.IGNORECASE | re.DOTALL)
 
 _HALVES = re.compile("[\ud800-\udc7f\udd00-\udfff]")
 """Half of a sign that takes two, as Windows may hand over; it stands for no byte."""
@@ -22,6 +25,51 @@ def number(text: str) -> float:
         return float(text.strip().replace(",", ".").replace("−", "-"))
     except ValueError:
         raise argparse.ArgumentTypeError(f"'{text}' is not a number") from None
+
+
+class Celsius(float):
+    """A temperature of a flag, °C; ``bare`` where it was given without a unit."""
+
+    bare = False
+
+
+def celsius(text: str) -> Celsius:
+    """A temperature of a flag: a bare number is in °C, as 25F and 25C say.
+
+    Raises:
+        ArgumentTypeError: It is none.
+    """
+    told = _DEGREES.fullmatch(text.strip())
+    value = number(told["number"] if told else text)
+    found = Celsius(c_from_f(value) if told and told["unit"] in "Ff" else value)
+    found.bare = told is None
+    return found
+
+
+DEGREES = ("outdoor", "inside", "night_low", "line", "outside")
+"""Flags that take a temperature, as they are named once read."""
+
+
+def taken_as_celsius(asked: Namespace, *, temperature: str) -> tuple[str, ...]:
+    """A sentence for each bare temperature of somebody who counts in °F: 25 may be warm or a hard frost.
+
+    Args:
+        asked: What was asked.
+        temperature: The owner's unit, "C" or "F".
+    """
+    if temperature != "F":
+        return ()
+    said = []
+    for name in DEGREES:
+        given = getattr(asked, name, None)
+        for value in given if isinstance(given, list) else [given]:
+            if isinstance(value, Celsius) and value.bare:
+                flag = _flag(name.replace("_", "-"))
+                said.append(
+                    f"{flag} {value:g} is taken as {value:g} °C, that is {f_from_c(value):.0f} °F. "
+                    f"If you mean °F: {flag} {value:g}F"
+                )
+    return tuple(said)
 
 
 def readable(word: str) -> str:

@@ -14,7 +14,7 @@ from logbook.actions.opening import place_of
 from logbook.actions.setting_now import setting_now
 from logbook.as_json.lists import list_json
 from logbook.care.list_conditions import ListFacts
-from logbook.cli.asked import outside_c
+from logbook.cli.asked import outside_c, say_degrees
 from logbook.cli.copied import copied_on_leaving, copied_said, with_copy
 from logbook.cli.flag_values import readable
 from logbook.cli.output import answer, as_of, time_now
@@ -82,6 +82,7 @@ def _written(asked: Namespace, noted: Noted, copied: MadeCopy | None) -> int:
 
 def _shown(asked: Namespace, found: ListAnswer, log: Log) -> int:
     setting = setting_now(log)
+    say_degrees(asked, setting)
     columns = min(shutil.get_terminal_size((80, 24)).columns, WIDEST)
     rows = list_rows(found, setting=setting)
     if asked.paper:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 from typing import Any
 
-from logbook.cli.flag_values import number
+from logbook.cli.flag_values import celsius
 
 AS_OF = "answer as if it were then: later records don't exist"
 
@@ -41,5 +41,7 @@ def lists_commands(commands: argparse._SubParsersAction[Any]) -> None:
     )
     lists.add_argument("--droppings", action="store_true", help="droppings were seen: airing comes first")
     lists.add_argument("--guests", action="store_true", help="guests are coming or there")
-    lists.add_argument("--night-low", metavar="C", type=number, help="low of the nights ahead, °C")
+    lists.add_argument(
+        "--night-low", metavar="C", type=celsius, help="low of the nights ahead, °C, or °F: 20F"
+    )
     lists.add_argument("--as-of", metavar="T", help=AS_OF)

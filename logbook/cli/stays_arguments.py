@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 from typing import Any
 
-from logbook.cli.flag_values import number
+from logbook.cli.flag_values import celsius, number
 
 AS_OF = "answer as if it were then: later records don't exist"
 
@@ -37,11 +37,15 @@ def _ahead(commands: argparse._SubParsersAction[Any]) -> None:
     bring = commands.add_parser("bring", help="what to bring, for so many people and nights")
     bring.add_argument("--people", metavar="N", type=int, help="how many go; otherwise as usual")
     bring.add_argument("--nights", metavar="M", type=int, help="how many nights; otherwise as usual")
-    bring.add_argument("--night-low", metavar="C", type=number, help="forecast low of the nights, °C")
+    bring.add_argument(
+        "--night-low", metavar="C", type=celsius, help="forecast low of the nights, °C, or °F: 20F"
+    )
     bring.add_argument("--as-of", metavar="T", help=AS_OF)
     damp = commands.add_parser("damp", help="where it is likely to be wet, and how long to air")
-    damp.add_argument("--inside", metavar="C", type=number, help="temperature inside now, °C")
+    damp.add_argument("--inside", metavar="C", type=celsius, help="temperature inside now, °C, or °F: 60F")
     damp.add_argument("--rh", metavar="PCT", type=number, help="relative humidity inside now, %%")
-    damp.add_argument("--outdoor", metavar="C", type=number, help="temperature outside now, °C")
-    damp.add_argument("--night-low", metavar="C", type=number, help="low of the nights ahead, °C")
+    damp.add_argument("--outdoor", metavar="C", type=celsius, help="temperature outside now, °C, or °F: 20F")
+    damp.add_argument(
+        "--night-low", metavar="C", type=celsius, help="low of the nights ahead, °C, or °F: 20F"
+    )
     damp.add_argument("--as-of", metavar="T", help=AS_OF)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 from typing import Any
 
-from logbook.cli.flag_values import number
+from logbook.cli.flag_values import celsius, number
 
 AS_OF = "answer as if it were then: later records don't exist"
 
@@ -24,7 +24,7 @@ def works_commands(commands: argparse._SubParsersAction[Any]) -> None:
         '"leakiness tight", "load limit 5kg"',
     )
     whatif.add_argument(
-        "--outside", metavar="C", type=number, help="outdoors while it cools, °C; otherwise −5"
+        "--outside", metavar="C", type=celsius, help="outdoors while it cools, °C, or °F: 20F; otherwise −5"
     )
     whatif.add_argument(
         "--year", metavar='"12 MEANS"', help="monthly means of a typical year, °C, January first"

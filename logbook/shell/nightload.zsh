@@ -150,7 +150,7 @@ _nightload() {
             '(- : *)-h[show this help message and exit]' \
             '(- : *)--help[show this help message and exit]' \
             '--as-of[answer as if it were then: later records don'\''t exist]:T:()' \
-            '--night-low[forecast low of the night, °C]:C:()' \
+            '--night-low[forecast low of the night, °C, or °F: 20F]:C:()' \
             '--outdoor[outdoor temperatures ahead: at,outdoor_c]:FILE.csv:_files' \
             '--bed[when the night begins]:HH MM:()' \
             '--wake[when it ends]:HH MM:()' \
@@ -181,7 +181,7 @@ _nightload() {
           _arguments \
             '(- : *)-h[show this help message and exit]' \
             '(- : *)--help[show this help message and exit]' \
-            '--outside[outdoors while it cools, °C; otherwise −5]:C:()' \
+            '--outside[outdoors while it cools, °C, or °F: 20F; otherwise −5]:C:()' \
             '--year[monthly means of a typical year, °C, January first]:12 MEANS:()' \
             '--as-of[answer as if it were then: later records don'\''t exist]:T:()' \
             '--log[the log to use]:FILE:_files' \
@@ -204,9 +204,9 @@ _nightload() {
             '(- : *)-h[show this help message and exit]' \
             '(- : *)--help[show this help message and exit]' \
             '--as-of[answer as if it were then: later records don'\''t exist]:T:()' \
-            '--outdoor[temperature outside now, °C]:C:()' \
-            '--night-low[low of the nights ahead, °C]:C:()' \
-            '--inside[temperature inside now, °C, where it is not written down]:C:()' \
+            '--outdoor[temperature outside now, °C, or °F: 20F]:C:()' \
+            '--night-low[low of the nights ahead, °C, or °F: 20F]:C:()' \
+            '--inside[temperature inside now, °C, or °F: 50F, where it is not written down]:C:()' \
             '--rh[relative humidity inside now, %%]:PCT:()' \
             '--droppings[droppings were seen: airing comes first]' \
             '--log[the log to use]:FILE:_files' \
@@ -217,10 +217,10 @@ _nightload() {
             '(- : *)-h[show this help message and exit]' \
             '(- : *)--help[show this help message and exit]' \
             '--as-of[answer as if it were then: later records don'\''t exist]:T:()' \
-            '--outdoor[temperature outside now, °C]:C:()' \
-            '--night-low[low of the nights ahead, °C]:C:()' \
-            '--inside[temperature inside now, °C, where it is not written down]:C:()' \
-            '*--line[one more line to wait for, °C]:C:()' \
+            '--outdoor[temperature outside now, °C, or °F: 20F]:C:()' \
+            '--night-low[low of the nights ahead, °C, or °F: 20F]:C:()' \
+            '--inside[temperature inside now, °C, or °F: 50F, where it is not written down]:C:()' \
+            '*--line[one more line to wait for, °C or 40F]:C:()' \
             '--log[the log to use]:FILE:_files' \
             '--json[answer as JSON, SI units]'
           ;;
@@ -229,7 +229,7 @@ _nightload() {
             '(- : *)-h[show this help message and exit]' \
             '(- : *)--help[show this help message and exit]' \
             '--as-of[answer as if it were then: later records don'\''t exist]:T:()' \
-            '--night-low[forecast low of the night, °C]:C:()' \
+            '--night-low[forecast low of the night, °C, or °F: 20F]:C:()' \
             '--wake[when the night ends]:HH MM:()' \
             '--band[wanted temperatures, °C, such as 16-22]:LO-HI:()' \
             '--log[the log to use]:FILE:_files' \
@@ -250,7 +250,7 @@ _nightload() {
             '*--when[with --add: only with frost, frost inside, droppings, away (a month), first stay, guests, water, nest, coals, ash]:CONDITION:()' \
             '--droppings[droppings were seen: airing comes first]' \
             '--guests[guests are coming or there]' \
-            '--night-low[low of the nights ahead, °C]:C:()' \
+            '--night-low[low of the nights ahead, °C, or °F: 20F]:C:()' \
             '--as-of[answer as if it were then: later records don'\''t exist]:T:()' \
             '--log[the log to use]:FILE:_files' \
             '--json[answer as JSON, SI units]' \
@@ -301,7 +301,7 @@ _nightload() {
             '(- : *)--help[show this help message and exit]' \
             '--people[how many go; otherwise as usual]:N:()' \
             '--nights[how many nights; otherwise as usual]:M:()' \
-            '--night-low[forecast low of the nights, °C]:C:()' \
+            '--night-low[forecast low of the nights, °C, or °F: 20F]:C:()' \
             '--as-of[answer as if it were then: later records don'\''t exist]:T:()' \
             '--log[the log to use]:FILE:_files' \
             '--json[answer as JSON, SI units]'
@@ -310,10 +310,10 @@ _nightload() {
           _arguments \
             '(- : *)-h[show this help message and exit]' \
             '(- : *)--help[show this help message and exit]' \
-            '--inside[temperature inside now, °C]:C:()' \
+            '--inside[temperature inside now, °C, or °F: 60F]:C:()' \
             '--rh[relative humidity inside now, %%]:PCT:()' \
-            '--outdoor[temperature outside now, °C]:C:()' \
-            '--night-low[low of the nights ahead, °C]:C:()' \
+            '--outdoor[temperature outside now, °C, or °F: 20F]:C:()' \
+            '--night-low[low of the nights ahead, °C, or °F: 20F]:C:()' \
             '--as-of[answer as if it were then: later records don'\''t exist]:T:()' \
             '--log[the log to use]:FILE:_files' \
             '--json[answer as JSON, SI units]'
