@@ -31,7 +31,7 @@ from logbook.wording.bulk import small_text
 from logbook.wording.stays import count_text, dawn_text, when_text, who_text, wood_text
 
 LOAD_COLUMNS = ("when", "pieces", "weighed", "dry", "air", "after", "air then")
-NIGHT_COLUMNS = ("night of", "wood", "air", "said at bed", "woken to", "outside low", "")
+NIGHT_COLUMNS = ("night of", "wood at bed", "air", "said at bed", "woken to", "outside low", "")
 MONTH_COLUMNS = ("month", "stays", "nights", "days with a fire", "wood", "coldest outside", "degree-days")
 WRITTEN_COLUMNS = ("when", "what")
 RECORD_COLUMNS = ("record", "", "when, or when it was read")
