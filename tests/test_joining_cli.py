@@ -295,3 +295,25 @@ def test_one_is_not_told_as_many(cabin: Path, capsys: pytest.CaptureFixture[str]
         db.commit()
     assert run(mine, "check") == 3
     assert "is damaged: 1 problem.\n" in capsys.readouterr().err
+
+
+def test_a_page_typed_on_both_computers_is_said(cabin: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """The wood would count twice as burned, and nobody said so; said once, not at every merge."""
+    mine, yours = cabin / "mine.db", cabin / "yours.db"
+    assert run(mine, "setup", str(cabin / "cabin.toml")) == 0
+    shutil.copy(mine, yours)
+    page = ("3 jan 2026 19:30 -4/17 3 kg", "3 jan 2026 22:30 4.5 kg", "4 jan 2026 7:00 in 12")
+    for line in page:
+        assert run(mine, "note", line, "--yes") == 0
+    for line in (*page, "4 jan 2026 9:00 2 kg"):
+        assert run(yours, "note", line, "--yes") == 0
+    told(capsys)
+    assert run(mine, "merge", str(yours)) == 0
+    said = told(capsys)
+    assert "2 loads of wood stand here twice now, at the same times (Sat 3 Jan)" in said
+    assert run(mine, "note", "4 jan 2026 9:00 1 kg", "--yes") == 0  # another load at a time there is one
+    told(capsys)
+    assert run(yours, "merge", str(mine)) == 0
+    assert "2 loads of wood stand here twice" in told(capsys)
+    assert run(mine, "merge", str(yours)) == 0
+    assert "twice" not in told(capsys)

@@ -14,6 +14,7 @@ from logbook.results.conflicts import KeptSide, Side, ToldConflict, ToldSetting
 from logbook.store import merging, settling
 from logbook.store.conflicts import Conflict
 from logbook.store.dated_copies import dated_copies
+from logbook.store.loads_twice import loads_twice
 from logbook.store.log import Log
 from logbook.store.sides import Sides
 from logbook.wording.amounts import how_many
@@ -24,6 +25,7 @@ from logbook.wording.conflicts import (
     kept_text,
     setting_rows,
     side_text,
+    typed_twice_text,
 )
 from logbook.wording.copies import kept_before_text
 
@@ -62,6 +64,7 @@ def merge(log: Log, other: Path, *, copies: Path, now: datetime, yes: bool = Fal
             "Nothing was changed. If it is the same cabin all the same: nightload merge FILE --yes"
         )
     before = {c.ident for c in told_conflicts(log)} | {s.ident for s in told_settings(log)}
+    stood_twice = loads_twice(log)
     made = copy_now(log, copies, now=now) if kin.theirs else None
     new = merging.merge(log, other)
     found, kept_apart = told_conflicts(log), told_settings(log)
@@ -73,6 +76,8 @@ def merge(log: Log, other: Path, *, copies: Path, now: datetime, yes: bool = Fal
     setting = setting_now(log)
     said += [r for c in found if c.ident not in before for r in conflict_rows(c, setting=setting)]
     said += [r for s in kept_apart if s.ident not in before for r in setting_rows(s, setting=setting)]
+    if again := [load.at for load in loads_twice(log) - stood_twice]:
+        said.append(typed_twice_text(again, zone=setting.zone))
     troubles = (made.trouble,) if made and made.trouble else ()
     return Joined(
         new=new,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import date, datetime
 from fractions import Fraction
 from typing import TYPE_CHECKING
@@ -163,6 +164,16 @@ def day_text(at: datetime, *, zone: str, year: bool = False) -> str:
     local = local_time(at, zone)
     text = f"{WEEKDAYS[local.weekday()]} {local.day} {MONTHS[local.month - 1]}"
     return f"{text} {local.year}" if year else text
+
+
+MOST_DAYS = 3
+"""So many days are named where there are more, the newest."""
+
+
+def days_text(times: Sequence[datetime], *, zone: str) -> str:
+    """The days of these, the newest by name: "Fri 16 Jan, Sat 17 Jan", "... and earlier ones"."""
+    days = list(dict.fromkeys(day_text(at, zone=zone) for at in sorted(times)))
+    return ", ".join(days[-MOST_DAYS:]) + (" and earlier ones" if len(days) > MOST_DAYS else "")
 
 
 def hours_text(hours: float) -> str:

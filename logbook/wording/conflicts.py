@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from datetime import datetime
+
 from logbook.results.conflicts import KeptSide, Side, ToldConflict, ToldSetting
 from logbook.setting import Setting
-from logbook.wording.amounts import day_text, time_text
+from logbook.wording.amounts import day_text, days_text, how_many, time_text
 from logbook.wording.entries import said
 
 NONE_OPEN = "Nothing that two computers changed apart from each other is waiting to be settled."
@@ -74,6 +77,17 @@ def side_text(side: Side, *, setting: Setting) -> str:
         day = f"{day_text(entry_at, zone=setting.zone)} {time_text(entry_at, zone=setting.zone)}"
         what = f"{day} {said(side.entry, setting)}" + (" (a change of it taken back)" if side.by_undo else "")
     return f"{'holds: ' if side.holds else ''}{what} [written {when}, computer {side.device[:SHORT]}]"
+
+
+def typed_twice_text(laid: Sequence[datetime], *, zone: str) -> str:
+    """Wood that two logs joined tell of at the same times; ``laid``: when, for each that is too many."""
+    one = len(laid) == 1
+    return (
+        f"{how_many(len(laid), 'load')} of wood {'stands' if one else 'stand'} here twice now, at the same "
+        f"{'time' if one else 'times'} ({days_text(laid, zone=zone)}), as where a page was typed on both "
+        f"computers. {'It counts' if one else 'They count'} twice as wood burned: nightload events lists the "
+        "rows, nightload remove ID takes one away."
+    )
 
 
 def count_text(number: int) -> str:

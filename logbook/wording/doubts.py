@@ -6,16 +6,13 @@ import math
 from collections.abc import Sequence
 from datetime import datetime
 
-from logbook.wording.amounts import day_text
+from logbook.wording.amounts import days_text
 
 LOOK_FOR = (
     "Look for inside and outside swapped, a wrong unit, loads not written down, a clock far off, a "
     "thermometer that stands still or stands by the stove, rows of another place, or works on the cabin that "
     "were not written down."
 )
-
-MOST_DAYS = 3
-"""So many stays are named by their first day, the newest."""
 
 
 def doubts_text(
@@ -45,8 +42,8 @@ def doubts_text(
         said.append(_twice_text(twice, zone, left=bool(stays or aside)))
     if copied:
         said.append(
-            f"Loads and readings stand in the log twice at the same times ({_days(copied, zone)}): counted once "
-            "here, but twice as wood burned until one of each is removed (events, remove)."
+            f"Loads and readings stand in the log twice at the same times ({days_text(copied, zone=zone)}): "
+            "counted once here, but twice as wood burned until one of each is removed (events, remove)."
         )
     if aside:
         said.append(f"{_aside_text(aside, zone) if stays else _all_aside_text(len(aside))} {LOOK_FOR}")
@@ -67,14 +64,14 @@ def _twice_text(twice: Sequence[datetime], zone: str, *, left: bool) -> str:
     """``left``: there are other stays."""
     wide = "" if left else " Until then the ranges are as wide as before any reading."
     return (
-        f"The same loads and readings stand in the log twice ({_days(twice, zone)}), some hours or days "
-        "apart: what can't be told to be at the right time was not learned from. Remove the copy that is "
-        f"wrong.{wide}"
+        f"The same loads and readings stand in the log twice ({days_text(twice, zone=zone)}), some hours or "
+        "days apart: what can't be told to be at the right time was not learned from. Remove the copy that "
+        f"is wrong.{wide}"
     )
 
 
 def _aside_text(aside: Sequence[datetime], zone: str) -> str:
-    days = f"({_days(aside, zone)})"
+    days = f"({days_text(aside, zone=zone)})"
     one = len(aside) == 1
     which, were = (f"1 stay {days} fits", "was") if one else (f"{len(aside)} stays {days} fit", "were")
     return f"{which} neither the others nor what is described, and {were} not learned from."
@@ -86,9 +83,3 @@ def _all_aside_text(count: int) -> str:
         f"{which} fit what is described, nor one another: nothing is learned from them, and the ranges "
         "are as wide as before any reading."
     )
-
-
-def _days(starts: Sequence[datetime], zone: str) -> str:
-    """The first days of the newest of these stays."""
-    named = [day_text(at, zone=zone) for at in sorted(starts)[-MOST_DAYS:]]
-    return ", ".join(dict.fromkeys(named)) + (" and earlier ones" if len(starts) > MOST_DAYS else "")
