@@ -399,6 +399,14 @@ def test_a_turn_down_waits_until_recorded_skipped_or_long_past():
     assert names(TESTED, replace(load, air_open_pct=30.0)) == [], "turned down with the load"
 
 
+def test_a_first_turn_down_is_not_told_as_usual():
+    load = Entry(at=at("16T21:10"), load_kg=3.2)
+    for later, said in ((5, "Air down to"), (25, "It is due 12 min after a load")):
+        (pending,) = heads(TESTED, load, now=load.at + timedelta(minutes=later)).pending
+        assert said in pending.long
+        assert "usual" not in f"{pending.short} {pending.long}".casefold()
+
+
 def test_the_turn_down_offered_is_the_owners_own_never_below_the_floor():
     habit = (
         Entry(at=at("16T17:00"), load_kg=3.2, air_open_pct=80.0),

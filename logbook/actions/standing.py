@@ -279,20 +279,22 @@ def _turn_down(
     if settled or any(e.air_open_pct is not None or e.fire_out or e.note == SKIPPED for e in after):
         return None
     stove = description.stove
-    minutes, usual = usual_turn_down(ordered) or (stove.open_minutes, stove.clean_floor_open_pct)
+    habit = usual_turn_down(ordered)
+    minutes, usual = habit or (stove.open_minutes, stove.clean_floor_open_pct)
     usual = max(usual, stove.clean_floor_open_pct)
+    as_usual, due, when = (", as usual", "Usual", "You usually do it") if habit else ("", "Due", "It is due")
     waited = (now - load.at) / timedelta(minutes=1)
     if waited < minutes:
         at = time_text(load.at + timedelta(minutes=minutes), zone=setting.zone)
         short = f"Air to {air_text(usual)} at {at}. Set a timer. d done, x skip"
         long = (
-            f"Air down to {air_text(usual)} at {at}, as usual. Set a kitchen timer: this can't ring."
+            f"Air down to {air_text(usual)} at {at}{as_usual}. Set a kitchen timer: this can't ring."
             "   d done   x skip"
         )
     else:
-        short = f"Air to {air_text(usual)}? Usual at {minutes:.0f} min, now {waited:.0f}. d done, x skip"
+        short = f"Air to {air_text(usual)}? {due} at {minutes:.0f} min, now {waited:.0f}. d done, x skip"
         long = (
-            f"Air down to {air_text(usual)}? You usually do it {minutes:.0f} min after a load, now it is "
+            f"Air down to {air_text(usual)}? {when} {minutes:.0f} min after a load, now it is "
             f"{waited:.0f} min.   d done   x skip"
         )
     return Pending(

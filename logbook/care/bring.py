@@ -209,13 +209,14 @@ def left_undone(house: House) -> tuple[tuple[datetime, str], ...]:
     leaving = _last_left(house)
     if leaving is None:
         return ()
-    open_now: dict[str, datetime] = {}
+    open_now: dict[str, tuple[datetime, str]] = {}
     for at, tick in house.of(Tick):
+        name = tick.line.casefold()  # a list of one's own may write it otherwise than another
         if tick.done:  # on arriving too, where it came back
-            open_now.pop(tick.line, None)
+            open_now.pop(name, None)
         elif tick.list_name.casefold() == "leaving" and _in_leaving(at, leaving):
-            open_now[tick.line] = at
-    return tuple((at, line) for line, at in open_now.items())
+            open_now[name] = at, tick.line
+    return tuple(open_now.values())
 
 
 def _listed(bring: Bring, at: datetime, leaving: StayLived | None) -> BringItem:

@@ -250,6 +250,13 @@ def test_lines_left_at_the_last_leaving_come_back_until_they_are_done():
     assert left_undone(house(stays=())) == ()
 
 
+def test_what_one_list_writes_large_and_another_small_is_one_thing():
+    """It came back on arriving under that list's own spelling, was done there, and stayed undone in bring."""
+    skipped, done = tick(-1, "Roof vent"), tick(40, "roof vent", done=True, name="arriving")
+    assert left_undone(house(skipped)) == ((LEFT - HOUR, "Roof vent"),)
+    assert left_undone(house(skipped, done)) == ()
+
+
 # In words
 
 
