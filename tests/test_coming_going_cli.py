@@ -219,6 +219,36 @@ def test_leave_says_that_the_room_is_not_the_pipes(log, capsys):
     assert "Your stove's manual, local codes" in page
 
 
+def test_leaving_a_stove_found_out_a_day_after_its_last_wood_is_no_leaving_of_fire(log, capsys):
+    """For days it said that something may still glow, over a list that had it out."""
+    for line in (
+        "2026-01-16 22:00 7 kg air 30%",
+        "2026-01-17 08:00 in 4 out -8",
+        "2026-01-17 21:30 fire out",
+    ):
+        assert run(log, "note", "--yes", line) == 0
+    capsys.readouterr()
+    for when, fire in (
+        ("2026-01-17T21:40", "coals"),
+        ("2026-01-17T23:00", "out"),
+        ("2026-01-18T09:00", "out"),
+    ):
+        assert run(log, "leave", "--as-of", when, "--night-low", "-8", "--json") == 0
+        got = answered(capsys)
+        assert (when, got["fire"]) == (when, fire)
+        assert any("may still glow" in said for said in got["cautions"]) is (fire != "out")
+        assert any("Coals are fire" in line for line in got["checklist"]), "felt cold all the same"
+
+
+def test_nobody_looked_so_a_day_alone_does_not_call_it_out(log, capsys):
+    assert run(log, "note", "--yes", "2026-01-16 22:00 7 kg air 30%") == 0
+    assert run(log, "note", "--yes", "2026-01-17 08:00 in 4 out -8") == 0
+    assert run(log, "note", "--yes", "2026-01-17 20:00 in 2") == 0
+    capsys.readouterr()
+    assert run(log, "leave", "--as-of", "2026-01-17T23:00", "--night-low", "-8", "--json") == 0
+    assert answered(capsys)["fire"] != "out"
+
+
 def test_cold_outside_asks_to_drain_where_there_are_pipes(log, capsys):
     text = (log / "cabin.toml").read_text().replace("volume_m3 = 60", 'volume_m3 = 60\nwater = "in"')
     (log / "wet.toml").write_text(text)

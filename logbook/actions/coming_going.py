@@ -22,10 +22,11 @@ from logbook.actions.tonight import (
     night_of_request,
     said_low_c,
     standing_cautions,
+    window_taken,
     worded,
 )
 from logbook.care.ash import ash_clock, ash_not_before, ash_waits_until
-from logbook.care.list_conditions import ListFacts
+from logbook.care.list_conditions import MAY_STILL_GLOW, ListFacts
 from logbook.heat.arrival import HUMIDITY_READ_WITHIN, Arrival, steps_to_look, warm_up
 from logbook.heat.branch import fewer
 from logbook.heat.cautions import COLD_PIPES_OUTDOOR_C, TOO_HOT_C
@@ -156,6 +157,7 @@ def leave(told: Known, door: Door, *, lists: Lists, cache: Cache | None = None) 
     got = leave_now(
         _base(forecast, told, rng), outdoor=outdoor, lines_c=(*USUAL_LINES_C, *door.lines_c), rng=rng
     )
+    got = replace(got, fire=0) if _found_out_for_a_day(told) else got
     scene = Scene(
         inside_c=got.inside_c,
         outdoor_low_c=got.outdoor_low_c,
@@ -241,6 +243,7 @@ def woke(told: Known, request: Request, *, cache: Cache | None = None) -> WokeAn
             burns=any(o.facts.burns for o in got.outcomes),
             burns_now=any(o.facts.burns_now for o in got.outcomes),
         ),
+        assumed=window_taken(told),
     )
 
 
@@ -345,6 +348,14 @@ def _in_order(told: Known) -> list[Entry]:
 def _all(told: Known) -> tuple[Entry, ...]:
     """The night's entries and those that tell of ash; one that does both is there twice, which is no harm."""
     return (*told.entries, *told.matters)
+
+
+def _found_out_for_a_day(told: Known) -> bool:
+    """Whether the stove was found out and its last wood is a day back: draws with wood left unburnt in them
+    would call that fire for days."""
+    ordered = _in_order(told)
+    lit = [e.at for e in ordered if e.load_kg or e.kindling]
+    return said_out(ordered) and (not lit or told.as_of - lit[-1] > MAY_STILL_GLOW)
 
 
 def _ash_standing(told: Known) -> tuple[str, ...]:

@@ -9,7 +9,7 @@ from itertools import groupby
 
 from logbook.actions.nights import Progress, ToldNight, answer_of, score, told_nights
 from logbook.actions.reckoning import Cache, Known, NightForecast
-from logbook.actions.tonight import Answered, Request, answer_with
+from logbook.actions.tonight import Answered, Request, answer_with, window_now
 from logbook.actions.works import drift_of
 from logbook.heat.night import Evening as Night
 from logbook.heat.night import what_burns
@@ -62,8 +62,10 @@ def tried(forecast: NightForecast, plan: Callable[[datetime], Sequence[Entry]]) 
 
 
 def expect(forecast: NightForecast) -> Expect:
-    """What follows if nothing more goes in."""
-    got = answer_with(forecast, Request(as_of=forecast.told.as_of, plan=lambda _: ()))
+    """What follows if nothing more goes in, and nobody touches the window."""
+    stands = window_now(forecast.told)
+    as_it_is = () if stands is Window.SHUT else (Entry(at=forecast.told.as_of, window=stands),)
+    got = answer_with(forecast, Request(as_of=forecast.told.as_of, plan=lambda _: as_it_is))
     answer, choice = got.answer, got.answer.choices[0]
     short, long = _expect_texts(got, setting=forecast.told.setting)
     return Expect(
@@ -202,7 +204,8 @@ def _expect_texts(got: Answered, *, setting: Setting) -> tuple[str, str]:
     if below is not None and choice.indoor_p50_c[top] >= floor_c:
         floor = temperature_text(floor_c, units=units, decimals=0)
         when = f"below {floor} from {time_text(below, zone=setting.zone)}, "
-    lead = "If nothing more goes in: "
+    window = "" if choice.window is Window.SHUT else f", window {choice.window}"
+    lead = f"If nothing more goes in{window}: "
     if choice.hours[top] - answer.as_of < STILL_RISING:  # the room is as warm now as it will be
         rest = f"cooling, {when}{woke} at {wake_at}."
         long = f"{lead}cooling from now on, {when}{woke} (likely {likely}) at {wake_at}."
@@ -212,7 +215,8 @@ def _expect_texts(got: Answered, *, setting: Setting) -> tuple[str, str]:
         near = time_text(choice.hours[top], zone=setting.zone)
         rest = f"peak {peak} near {near}, {woke} at {wake_at}."
         long = f"{lead}peak {peak} near {near}, {when}{woke} (likely {likely}) at {wake_at}."
-    return _fitting(SHORT, lead + rest, f"Nothing more: {rest}"), _fitting(LONG, long, lead + rest)
+    few = "Nothing more" if choice.window is Window.SHUT else f"Window {choice.window}"
+    return _fitting(SHORT, lead + rest, f"{few}: {rest}"), _fitting(LONG, long, lead + rest)
 
 
 def _after(choice: Choice, first: int) -> list[tuple[datetime, float]]:

@@ -22,7 +22,7 @@ from logbook.heat.outcome import (
 )
 from logbook.heat.past_nights import night_span, past_nights
 from logbook.heat.wood import pile_dry_share
-from logbook.records import Coals, Entry, Mark
+from logbook.records import Coals, Entry, Mark, Window
 from logbook.results.lists import CO_ALARM_C
 from logbook.results.night import Choice, TonightAnswer
 from logbook.setting import Setting, night_of
@@ -85,7 +85,7 @@ def answer_with(forecast: NightForecast, request: Request) -> Answered:
     else:
         outcomes = (try_plan(question, tuple(request.plan(question.night.as_of))),)
     first = outcomes[0]
-    told_assumed = _assumed(told, question, forecast, arriving=arriving, guessed=first.outdoor_guessed)
+    told_assumed = _assumed(told, question, forecast, first, arriving=arriving, ranked=request.plan is None)
     setting = told.setting
     base = TonightAnswer(
         as_of=request.as_of,
@@ -293,6 +293,22 @@ def fresh_load(told: Known) -> Entry | None:
     return rows[n] if told.as_of - rows[n].at < timedelta(minutes=minutes) else None
 
 
+def window_now(told: Known) -> Window:
+    """The window as it stands in this stay, by the log; shut where nobody is there or nothing was written."""
+    stay = current_stay(told.recent, as_of=told.as_of)
+    rows = [] if stay is None else [e for e in told.entries if stay.start <= e.at <= told.as_of]
+    return next((e.window for e in sorted(rows, key=lambda e: e.at)[::-1] if e.window), Window.SHUT)
+
+
+def window_taken(told: Known) -> tuple[str, ...]:
+    """That a window is to be shut first, where it stands otherwise by the log."""
+    stands = window_now(told)
+    if stands is Window.SHUT:
+        return ()
+    said = "where nothing is said of it, it is taken as shut from now on"
+    return (f"The window is {stands} by the log: {said}.",)
+
+
 def general_facts(told: Known, alarms: Facts, *, burns: bool, burns_now: bool) -> Facts:
     """What the rules of an answer as a whole look at; the floor is said to be assumed only over a fire."""
     description = told.description
@@ -326,7 +342,7 @@ def fit_doubts(forecast: NightForecast) -> tuple[str, ...]:
 
 
 def _assumed(
-    told: Known, question: Question, forecast: NightForecast, *, arriving: bool, guessed: bool
+    told: Known, question: Question, forecast: NightForecast, first: Outcome, *, arriving: bool, ranked: bool
 ) -> tuple[str, ...]:
     """What the answer takes for granted, a sentence each."""
     description, zone = told.description, told.setting.zone
@@ -336,11 +352,13 @@ def _assumed(
     if arriving:
         at = time_text(question.night.as_of, zone=zone)
         said.append(f"Nothing was written in the last 24 h: taken as arriving at {at} to a cold stove.")
-    if guessed:
+    if first.outdoor_guessed:
         said.append(
             "Tonight's low is guessed from the last readings and the time of year. Type  tonight -13  in the "
             "log, or give --night-low, if you know it."
         )
+    if first.choice.window is Window.SHUT or ranked:
+        said += window_taken(told)
     if description.site.timezone_assumed:
         said.append(f"Time zone {description.site.timezone}: this machine's (assumed).")
     if description.wood.moisture_assumed:

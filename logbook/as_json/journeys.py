@@ -64,6 +64,7 @@ def woke_json(answer: WokeAnswer, *, zone: tzinfo) -> Json:
         "indoor_c": range_json(answer.inside_c),
         "choices": [{"kind": str(one.kind), **choice_json(one.choice, zone=zone)} for one in answer.choices],
         "cautions": list(answer.cautions),
+        "assumed": list(answer.assumed),
     }
 
 

@@ -106,6 +106,7 @@ class WokeAnswer:
     inside_c: Range
     choices: tuple[AwakeChoice, ...]
     cautions: tuple[str, ...]
+    assumed: tuple[str, ...] = ()
 
 
 class Note(StrEnum):

@@ -179,6 +179,8 @@ def woke_text(answer: WokeAnswer, *, setting: Setting) -> tuple[str, ...]:
     for n, choice in enumerate(answer.choices, start=1):
         rows.append(f"{n}. {awake_choice_text(choice, answer, setting=setting)}")
         rows += [f"   ! {caution}" for caution in choice.choice.cautions]
+    if answer.assumed:
+        rows += ["", *answer.assumed]
     return tuple(rows)
 
 
