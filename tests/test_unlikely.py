@@ -14,6 +14,7 @@ from logbook.actions import files, lines, reckoning
 from logbook.actions.left_out import believed_tonight, learned_from
 from logbook.actions.paper_copy import read_sheet
 from logbook.actions.reckoning import known
+from logbook.actions.setting_now import RECENT_LINES
 from logbook.cli import main
 from logbook.description import parse_description
 from logbook.entry import answered, read_line
@@ -210,13 +211,22 @@ def test_the_waking_forecast_moves_by_less_than_half_a_kelvin(log, capsys, monke
     assert waking() == pytest.approx(plain, abs=0.5)
 
 
+def test_a_load_is_held_against_the_largest_of_late_and_the_words_say_so(log):
+    """Only the newest lines are looked at: "5 times your largest load" was wrong after an old one of 9.6 kg."""
+    log.add([NewEvent(entry=Entry(at=NOW - timedelta(days=400), load_kg=9.6))])
+    for n in range(RECENT_LINES):
+        log.add([NewEvent(entry=Entry(at=NOW - timedelta(days=3, minutes=n), load_kg=4.0))])
+    with pytest.raises(EntryError, match=r"22 kg is 6 times your largest of late\."):
+        lines.note(log, "load 22 kg", now=NOW)
+
+
 def test_yes_keeps_a_load_as_it_was_typed_and_the_refusal_says_so(log):
     """It kept a tenth: 2 kg for "load 20kg" --yes, and said so after."""
     lines.note(log, "load 4kg", now=NOW)
     with pytest.raises(EntryError) as refused:
         lines.note(log, "load 20kg", now=NOW)
     said = str(refused.value)
-    assert "20 kg is 5 times your largest load." in said
+    assert "20 kg is 5 times your largest of late." in said
     assert said.endswith("add --yes to take it as: 20 kg.")
     kept = lines.note(log, "load 20kg", now=NOW, yes=True)
     assert "20.0 kg" in kept.sentence

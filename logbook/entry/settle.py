@@ -261,7 +261,7 @@ def _many_times(
     said = parts.masses[0] if len(parts.masses) == 1 else None
     unit = (said.unit if said else "") or setting.units.mass
     shown = f"{number_text(said.value)} {unit}" if said else mass_said(kg, unit)
-    whose = "your largest load" if setting.largest_load_kg else "your manual's load"
+    whose = "your largest of late" if setting.largest_load_kg else "your manual's load"
     start = f"{shown} is {kg / largest:.0f} times {whose}."
     if said is not None and "." not in said.text and "," not in said.text and kg / 10.0 <= largest:
         tenth = f"{number_text(said.value / 10.0)} {unit}"

@@ -147,7 +147,13 @@ ASKED = [  # line, question, Enter's reading, the other key, its reading
         "k",
         "out 18 °C, in −11.0 °C",
     ),
-    ("22 kg", "22 kg is 4 times your largest load. Enter 2.2 kg, k keeps 22 kg.", "2.2 kg", "k", "22.0 kg"),
+    (
+        "22 kg",
+        "22 kg is 4 times your largest of late. Enter 2.2 kg, k keeps 22 kg.",
+        "2.2 kg",
+        "k",
+        "22.0 kg",
+    ),
     (
         "in 45",
         "45 inside is 45 °C. Enter means 45 °F (7.2 °C), c keeps 45 °C.",
