@@ -10,12 +10,13 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from logbook.results.copying import COPY_CELLS, Sheet, SheetRead
+from logbook.ui.line import pasted
 
 DATE = -1
 """The row of the date, above the sheet's own."""
 NOTE = len(COPY_CELLS) - 1
-MOST_CHARACTERS = 200
-"""Longest text of a cell. ASSUMED: a long note."""
+MOST_CHARACTERS = 2000
+"""Longest text of a cell: a row must fit into the longest line that is kept. ASSUMED: a very long note."""
 FIGURES = 3
 """The first columns take figures only, so a letter there can mean a column."""
 LETTERS = {name[0]: column for column, name in enumerate(COPY_CELLS) if column >= FIGURES - 1}
@@ -106,7 +107,7 @@ class CopyForm:
 
     def paste(self, text: str) -> str:
         """Put text in at the caret; breaks become blanks."""
-        return self._insert("".join(c for c in " ".join(text.split()) if c.isprintable()))
+        return self._insert(pasted(text, after=self.text[: self.caret]))
 
     def answer(self, line: str, kind: str, key: str) -> None:
         """Remember the answer to what a row asked."""

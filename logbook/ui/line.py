@@ -18,8 +18,19 @@ ALT_CHORD_S = 0.05
 """Esc and a letter within this are an Alt chord and are dropped whole. ASSUMED: what terminals send."""
 
 OPENERS = frozenset("0123456789-+.,−–")
-MOST_CHARACTERS = 500
-"""Longest line kept; pasted text beyond it is left out. ASSUMED: ten times a long entry."""
+MOST_CHARACTERS = 8000
+"""Longest text held: twice what a line may have to be kept, so that too much is told and not cut off unseen.
+Pasted text beyond it is left out. ASSUMED: nobody types that much."""
+
+
+def pasted(text: str, *, after: str) -> str:
+    """What pasted text puts in: a blank for every break, other control characters left out.
+
+    A blank or break at its beginning keeps it apart from what stands before it.
+    """
+    clean = "".join(c for c in " ".join(text.split()) if c.isprintable())
+    apart = clean and text[:1].isspace() and after and not after[-1].isspace()
+    return f" {clean}" if apart else clean
 
 
 class WritingLine:
@@ -84,8 +95,8 @@ class WritingLine:
         self.offered = ""
 
     def paste(self, text: str) -> tuple[Act, ...]:
-        """Put pasted text in at the caret: a blank for every break, other control characters left out."""
-        clean = "".join(c for c in " ".join(text.split()) if c.isprintable())
+        """Put pasted text in at the caret."""
+        clean = pasted(text, after=self.text[: self.caret] if self.is_open else "")
         if not clean:
             return ()
         if not self.is_open:

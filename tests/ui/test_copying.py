@@ -14,6 +14,7 @@ from fake_desk import MONKEY_KEYS
 from logbook.actions.desk import AppDesk
 from logbook.actions.opening import Place
 from logbook.records import Cabin, Coals, Description, How, Mark, Site, Stove, WoodPile
+from logbook.results.copying import COPY_CELLS
 from logbook.ui.cells import text_of
 from logbook.ui.copying import DATE, CopyForm
 from logbook.ui.session import Session
@@ -352,3 +353,12 @@ def test_letters_are_words_in_wood_air_and_note() -> None:
     for sign in "2m an":
         form.press(sign, sign)
     assert form.cells[0][3] == "2m an"
+
+
+def test_a_long_note_is_not_cut_off_and_pasted_words_stay_apart() -> None:
+    """A cell held 200 characters: the end of a long note was gone without a word."""
+    form = CopyForm(date="5 dec")
+    form.go(0, COPY_CELLS.index("note"))
+    form.paste("mouse " * 100)
+    form.paste(" behind the box")
+    assert len(form.text) == 600 - 1 + 15 and form.text.endswith("mouse behind the box")

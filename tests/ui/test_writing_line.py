@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from logbook.entry.line import LONGEST_LINE
 from logbook.ui.cells import Act
 from logbook.ui.keys import BOUND, F_KEYS, KEYS, LETTERS_GUARDED, PAGES
 from logbook.ui.line import MOST_CHARACTERS, WritingLine
@@ -186,8 +187,36 @@ def test_a_line_being_changed_is_never_taken_for_a_command() -> None:
 
 def test_text_beyond_the_longest_line_is_left_out() -> None:
     line = WritingLine()
-    line.paste("9" * 5000)
+    line.paste("9" * 50_000)
     assert len(line.text) == MOST_CHARACTERS
+
+
+def test_a_line_takes_more_than_is_ever_kept_so_that_too_much_is_told_and_not_cut_off() -> None:
+    """It held 500 characters: the end of a long note was gone without a word, on changing it too."""
+    assert MOST_CHARACTERS > LONGEST_LINE
+    line = WritingLine()
+    line.open_with("note " + "a" * (LONGEST_LINE - 5), changing="id-7")
+    line.paste("end")
+    assert len(line.text) == LONGEST_LINE + 3 and line.text.endswith("aend")
+
+
+@pytest.mark.parametrize(
+    ("before", "pasted", "whole"),
+    [
+        ("-11/18", " 4m 1/4", "-11/18 4m 1/4"),  # it was written "-11/184m 1/4"
+        ("-11/18", "\n4m\n", "-11/18 4m"),
+        ("-11/18 ", " 4m", "-11/18 4m"),
+        ("", "  4m", "4m"),
+        ("-11/1", "8", "-11/18"),
+    ],
+)
+def test_pasted_text_that_begins_with_a_blank_stays_apart_from_what_stands_before_it(
+    before: str, pasted: str, whole: str
+) -> None:
+    line = WritingLine()
+    line.open_with(before)
+    line.paste(pasted)
+    assert line.text == whole
 
 
 def test_no_key_is_bound_twice_and_the_table_is_whole() -> None:
