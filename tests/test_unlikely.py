@@ -212,7 +212,7 @@ def test_the_waking_forecast_moves_by_less_than_half_a_kelvin(log, capsys, monke
 
 
 def test_a_load_is_held_against_the_largest_of_late_and_the_words_say_so(log):
-    """Only the newest lines are looked at: "5 times your largest load" was wrong after an old one of 9.6 kg."""
+    """Only the newest lines are looked at: "largest load" was wrong after an older one of 9.6 kg."""
     log.add([NewEvent(entry=Entry(at=NOW - timedelta(days=400), load_kg=9.6))])
     for n in range(RECENT_LINES):
         log.add([NewEvent(entry=Entry(at=NOW - timedelta(days=3, minutes=n), load_kg=4.0))])
