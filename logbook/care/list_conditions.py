@@ -123,6 +123,7 @@ def with_the_log(house: House, facts: ListFacts) -> ListFacts:
         inside_c=_last_inside_c(house) if facts.inside_c is None else facts.inside_c,
         outdoor_low_c=_low_ahead_c(house) if facts.outdoor_low_c is None else facts.outdoor_low_c,
         fire=_fire(house) if facts.fire is None else facts.fire,
+        lit_anew=facts.lit_anew or (facts.fire is None and _nothing_lit_since_coming(house)),
         droppings=facts.droppings or droppings_seen(house),
         guests=_guests(house) if facts.guests is None else facts.guests,
         ash_not_before=facts.ash_not_before or house.as_of + ASH_WAITS,
@@ -223,6 +224,12 @@ def _fire(house: House) -> int:
         if entry.fire_out or entry.coals is not None:
             return int(not entry.fire_out and entry.coals is not Coals.NONE)
     return 0
+
+
+def _nothing_lit_since_coming(house: House) -> bool:
+    """Whether whoever comes has laid nothing in yet: after the last leaving the flue may be cold, whatever
+    glowed less than a day ago."""
+    return not any(e.load_kg or e.kindling for e in house.between(_arriving_at(house), house.as_of))
 
 
 def _guests(house: House) -> bool:

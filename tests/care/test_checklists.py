@@ -327,6 +327,20 @@ def test_without_a_forecast_a_load_of_the_last_day_may_glow(load, later, glows):
     assert (Condition.COLD_STOVE in held) is not glows
 
 
+def test_coming_back_within_a_day_of_the_last_wood_the_flue_is_warmed_first():
+    """The lines of the cold flue and of lighting were missing wherever wood was laid in a day before."""
+    fired = Entry(at=LAST.end - 3 * HOUR, load_kg=2.0)
+    back = {"now": LAST.end + 9 * HOUR, "stays": (LAST,)}
+    at_the_door = round_of(ListName.ARRIVING, house(fired, **back))
+    assert {"cold_flue", "light"} <= set(keys(at_the_door))
+    assert Condition.COALS in at_the_door.conditions, "what is warned of stays"
+    came = StayLived(start=LAST.end + 8 * HOUR, end=LAST.end + 9 * HOUR, going_on=True)
+    back["stays"] = (LAST, came)
+    assert "cold_flue" in keys(round_of(ListName.ARRIVING, house(fired, **back)))
+    lit = Entry(at=came.start + HOUR / 2, load_kg=1.0)
+    assert "cold_flue" not in keys(round_of(ListName.ARRIVING, house(fired, lit, **back))), "it burns"
+
+
 FROST = [
     ((), ListFacts(outdoor_low_c=-1.0), True),
     ((), ListFacts(outdoor_low_c=1.0), False),
