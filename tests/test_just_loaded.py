@@ -77,4 +77,18 @@ def test_no_more_wood_is_no_night_without_fire(log: Path, capsys: pytest.Capture
     assert isinstance(choices, list)
     told = [reason for c in choices if not c["loads"] for reason in c["reasons"]]
     assert told
-    assert not [reason for reason in told if "without fire" in reason]
+    assert not [reason for reason in told if "without fire" in reason or "no wood near bed" in reason]
+
+
+def test_a_fire_of_the_evening_is_no_night_without_fire_either(
+    log: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """With a fire burning an hour and more before bed "no more wood" was told as "a night without fire"."""
+    assert run(log, "undo") == 0
+    assert run(log, "note", "2026-01-16 21:20 load 2.8kg air 100%") == 0
+    capsys.readouterr()
+    choices = answered(log, "21:25", capsys)["choices"]
+    assert isinstance(choices, list)
+    told = " ".join(reason for c in choices if not c["loads"] for reason in c["reasons"])
+    assert "a night with no wood near bed" in told
+    assert "without fire" not in told

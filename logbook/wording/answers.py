@@ -54,7 +54,7 @@ UNTRIED_WORDS = {
     Untried.MORE_AIR: "so much air after a load",
     Untried.LOAD_IN_THE_NIGHT: "a load in the middle of the night",
     Untried.WINDOW_CRACKED: "a night with the window cracked",
-    Untried.NO_FIRE: "a night without fire",
+    Untried.NO_FIRE: "a night with no wood near bed",
 }
 
 

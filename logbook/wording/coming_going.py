@@ -52,7 +52,7 @@ OUT_WORDS = "Leave it out"
 """Of a stove that would have to be lit anew."""
 
 NO_WOOD_WORDS = {
-    NoWood.NOT_NEEDED: "No fire is needed.",
+    NoWood.NOT_NEEDED: "No wood is needed.",
     NoWood.FULL: "No wood now: none fits beside what still burns. Ask again when it has burned down.",
     NoWood.NEST: "No wood now: a nest was seen in the cap of the flue. No fire while it is in there.",
     NoWood.TOO_HOT: (
