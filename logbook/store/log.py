@@ -150,7 +150,7 @@ class Log:
         Raises:
             LogbookError: There is none. The first description stays.
         """
-        return self._turn(Act.UNDO, queries.LAST_STANDING, "Nothing this device wrote is left to take back.")
+        return self._turn(Act.UNDO, queries.LAST_STANDING, queries.NO_UNDO)
 
     def redo(self) -> tuple[Event, ...]:
         """Bring back what this device took back last, unless it has written something since.
@@ -161,7 +161,7 @@ class Log:
         Raises:
             LogbookError: There is nothing to bring back.
         """
-        return self._turn(Act.REDO, queries.LAST_TAKEN_BACK, "Nothing was taken back since the last line.")
+        return self._turn(Act.REDO, queries.LAST_TAKEN_BACK, queries.NO_REDO)
 
     def add_description(
         self, description: Description, valid_from: datetime | None = None, *, source: str = ""
@@ -367,7 +367,7 @@ class Log:
         with self.writing() as pen:
             found = self._rows(which, [self.device])
             if not found:
-                raise LogbookError(f"{nothing}\nTo leave out one entry: nightload remove ID.")
+                raise LogbookError(nothing)
             batch = found[0][0]
             pen.turn(act, batch)
             return self._events_of(self._rows(queries.OF_BATCH, [batch]))  # what can't be read isn't turned

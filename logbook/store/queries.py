@@ -174,6 +174,10 @@ LAST_STANDING = (
     " ORDER BY e.counter DESC, e.uuid DESC LIMIT 1"
 )
 """The batch undo takes back: the last act of one device that still stands."""
+NO_UNDO = (
+    "Nothing this device wrote is left to take back.\n"
+    "To leave out one entry: nightload remove ID, or x on its row in the app."
+)
 
 LAST_TAKEN_BACK = (
     "SELECT e.target FROM event AS e INDEXED BY event_target"
@@ -184,6 +188,7 @@ LAST_TAKEN_BACK = (
     " ORDER BY e.counter DESC, e.uuid DESC LIMIT 1"
 )
 """The batch redo brings back: the last one a device took back, if it has written nothing since."""
+NO_REDO = "Nothing was taken back since the last line.\nTake something back first; bringing back undoes that."
 
 TYPED_BETWEEN = (
     "SELECT event, name, text, unit FROM typed WHERE event BETWEEN ? AND ? ORDER BY event, position"

@@ -186,11 +186,13 @@ def test_undo_says_what_it_took_back(log: Log) -> None:
 
 
 def test_undo_and_redo_with_nothing_left_are_refused(log: Log) -> None:
-    with pytest.raises(LogbookError, match="Nothing"):
+    with pytest.raises(LogbookError, match="Nothing") as undo:
         log.undo()
     log.add([said(0, indoor_c=15.0)])
-    with pytest.raises(LogbookError, match="Nothing was taken back"):
+    with pytest.raises(LogbookError, match="Nothing was taken back") as redo:
         log.redo()
+    assert "nightload remove ID, or x on its row" in str(undo.value)
+    assert "leave out" not in str(redo.value), "that is no answer to bringing back"
 
 
 def test_a_new_line_ends_what_redo_could_bring_back(log: Log) -> None:
