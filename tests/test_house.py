@@ -13,10 +13,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from logbook.actions.house import STAY_OVER, house_of, stays_lived
+from logbook.care.checklists import round_of
 from logbook.description import parse_description
 from logbook.house import Burned, House
-from logbook.matters import Bring, StaySaid
+from logbook.matters import Bring, StaySaid, Tick
 from logbook.records import Coals, Entry, Flag, Mark, NewEvent
+from logbook.results.lists import ListName
 from logbook.store.log import Log, open_log
 
 TOML = """
@@ -199,6 +201,29 @@ def test_a_note_on_the_way_is_no_stay_of_its_own(log):
     note = Entry(at=at("01-16T16:45"), note="snow on the last mile")
     (stay,) = house(log, note, *WEEKEND).stays
     assert stay.start == at("01-16T17:00")
+
+
+def test_a_note_on_getting_home_is_no_stay_and_what_was_skipped_on_leaving_comes_back(log):
+    """One word typed at home that evening, and the water not drained was forgotten at the next arrival."""
+    skip = Entry(at=at("01-18T10:50"), matter=Tick(list_name="leaving", line="water drained", done=False))
+    notes = [Entry(at=at(f"01-{when}"), note="gas is nearly empty") for when in ("18T20:00", "20T20:00")]
+    home = house(log, skip, *WEEKEND, *notes, as_of=at("01-30T16:00"))
+    assert [stay.end for stay in home.stays] == [at("01-18T11:00")]
+    lines = round_of(ListName.ARRIVING, home).lines
+    assert "water drained" in [line.name for line in lines]
+
+
+def test_back_the_next_day_words_with_a_reading_are_a_stay(log):
+    note = Entry(at=at("01-19T17:00"), note="forgot the keys")
+    again = Entry(at=at("01-19T17:10"), indoor_c=8.0)
+    assert [stay.start for stay in house(log, *WEEKEND, note, again).stays][1:] == [at("01-19T17:00")]
+    assert len(house(log, Entry(at=at("01-22T17:00"), note="painted the door")).stays) == 3, "four days on"
+
+
+def test_a_guest_line_of_the_minute_a_stay_began_is_in_that_one_alone(log):
+    second = (room("01-19T20:00"), room("01-20T10:00", mark=Mark.LEFT))
+    first, later = house(log, *WEEKEND, *second, said("01-19T20:00", guest_book="Again.")).stays
+    assert (first.guest_book, later.guest_book) == ((), ("Again.",))
 
 
 def test_a_note_by_itself_is_a_visit(log):

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from datetime import date, datetime, time, timedelta
 from itertools import zip_longest
@@ -140,25 +140,21 @@ def _spans(pieces: Sequence[Sequence[Entry]], entries: Sequence[Entry]) -> list[
             spans[-1] = spans[-1][0], end
         else:
             spans.append((start, end))
-    return [
-        span
-        for span, after in zip_longest(spans, spans[1:])
-        if not _words_before(span, after, entries, times)
-    ]
+    lived: list[tuple[datetime, datetime]] = []
+    for span, after in zip_longest(spans, spans[1:]):
+        on_the_way = after is not None and after[0] - span[1] <= STAY_GAP
+        left = bool(lived) and (lived[-1][1], Mark.LEFT) in marked
+        got_home = left and span[0] - lived[-1][1] <= SAID_AFTER
+        around = entries[bisect_left(times, span[0]) : bisect_right(times, span[1])]
+        if not ((on_the_way or got_home) and _words_alone(e for e in around if not after or e.at < after[0])):
+            lived.append(span)
+    return lived
 
 
-def _words_before(
-    span: tuple[datetime, datetime],
-    after: tuple[datetime, datetime] | None,
-    entries: Sequence[Entry],
-    times: Sequence[datetime],
-) -> bool:
-    """Whether it is no more than a note made on the way, with the arrival following soon."""
-    if after is None or after[0] - span[1] > STAY_GAP:
-        return False
-    around = entries[bisect_left(times, span[0]) : bisect_right(times, span[1])]
-    inside = (e for e in around if e.at < after[0])
-    return all(e == Entry(at=e.at, note=e.note, matter=e.matter, flags=e.flags) for e in inside)
+def _words_alone(entries: Iterable[Entry]) -> bool:
+    """Whether they are no more than notes: on the way there with the arrival following soon, or on getting
+    home, where they must not take the place of the leaving whose skipped lines are to come back."""
+    return all(e == Entry(at=e.at, note=e.note, matter=e.matter, flags=e.flags) for e in entries)
 
 
 def _with_what_was_said(
@@ -168,7 +164,8 @@ def _with_what_was_said(
     since = max(stay.start - SAID_BEFORE, before) if before else stay.start - SAID_BEFORE
     until = min(stay.end + SAID_AFTER, after) if after else stay.end + SAID_AFTER
     first = bisect_right(entries, since, key=lambda e: e.at)
-    for entry in entries[first : bisect_right(entries, until, key=lambda e: e.at)]:
+    last = (bisect_left if until == after else bisect_right)(entries, until, key=lambda e: e.at)
+    for entry in entries[first:last]:
         said = entry.matter
         if not isinstance(said, StaySaid):
             continue
