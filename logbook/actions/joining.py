@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
+from logbook.actions.kept_apart import words_apart
 from logbook.actions.safe_copies import copy_now
 from logbook.actions.setting_now import setting_now
 from logbook.errors import BadInputError, LogbookError
@@ -139,13 +140,17 @@ def _refuse_beyond(number: int, sides: int) -> None:
 
 
 def _told_setting(log: Log, sides: Sides) -> ToldSetting:
-    events = [log.version(side.uuid) for side in reversed(sides.sides)]
+    ordered = sides.sides[::-1]
+    events = [log.version(side.uuid) for side in ordered]
+    words = words_apart(sides.name, [side.value for side in ordered])
     return ToldSetting(
         ident=events[0].uuid,
         name=sides.name,
         sides=tuple(
-            KeptSide(holds=n == 0, text=side.value, device=event.device, written_at=event.written_at)
-            for n, (event, side) in enumerate(zip(events, reversed(sides.sides), strict=True))
+            KeptSide(
+                holds=n == 0, text=side.value, words=said, device=event.device, written_at=event.written_at
+            )
+            for n, (event, side, said) in enumerate(zip(events, ordered, words, strict=True))
         ),
     )
 

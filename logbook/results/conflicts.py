@@ -29,10 +29,12 @@ class ToldConflict:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class KeptSide:
-    """One version of something kept as a whole, such as the emergency page; ``text`` as it is kept."""
+    """One version of something kept as a whole, such as the emergency page; ``text`` as it is kept, ``words``
+    from where it parts from the others."""
 
     holds: bool
     text: str
+    words: str
     device: str
     written_at: datetime
 

@@ -35,9 +35,6 @@ NAMES = {
 }
 """Things kept as a whole."""
 
-PREVIEW = 60
-"""How much of what is kept is shown, characters; ``--json`` has all of it."""
-
 
 def setting_rows(told: ToldSetting, *, setting: Setting) -> tuple[str, ...]:
     """One thing kept as a whole: its sides, numbered, and the commands that settle it."""
@@ -56,10 +53,8 @@ def setting_rows(told: ToldSetting, *, setting: Setting) -> tuple[str, ...]:
 
 
 def kept_text(side: KeptSide, *, setting: Setting) -> str:
-    """One version: its beginning, when and on which computer it was written."""
-    words = " ".join(side.text.split())
-    begins = words if len(words) <= PREVIEW else f"{words[:PREVIEW]}…"
-    return f"{begins} [written {_when(side, setting)}, computer {side.device[:SHORT]}]"
+    """One version: from where it parts from the others, when and on which computer it was written."""
+    return f"{side.words} [written {_when(side, setting)}, computer {side.device[:SHORT]}]"
 
 
 def _when(side: Side | KeptSide, setting: Setting) -> str:
