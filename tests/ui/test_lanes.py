@@ -164,6 +164,30 @@ def test_the_chart_begins_at_five_in_the_evening_until_nine_in_the_morning() -> 
     assert starts(12) == datetime(2026, 1, 17, 11, tzinfo=ZONE)  # an hour before now
 
 
+def test_once_woken_the_chart_is_of_the_night_to_come() -> None:
+    """Until nine it showed the night before, with the names of tomorrow's waking at its end."""
+    now, wake = datetime(2026, 1, 17, 7, 20, tzinfo=ZONE), datetime(2026, 1, 18, 6, 45, tzinfo=ZONE)
+    hours = tuple(now + timedelta(hours=h) for h in range(24))
+    series = {f"indoor_p{of}_c": (value,) * 24 for of, value in (("05", 11.0), ("50", 13.0), ("95", 15.0))}
+    night = replace(NO_FIRE, hours=hours, **series)
+    bed = wake - timedelta(hours=8)
+    rows = [
+        text_of(row)[MARGIN + 1 :]
+        for row in night_rows(
+            view(now=now), choice=night, ahead=Ahead(), band_c=BAND_C, bed=bed, wake=wake, choices=[night]
+        )
+    ]
+    assert rows[7].split()[:3] == ["06", "08", "10"]
+    frame = frame_for(view(now=now), top_c=26.5, step_k=2.5, wake=wake)
+    (name,) = [row.index("likely 13 °C") for row in rows if "likely 13 °C" in row]
+    assert abs(name - frame.column(hours[-1])) <= 3, "it stands where the line ends"
+
+
+def test_who_wakes_late_keeps_the_chart_of_the_night_until_then() -> None:
+    now, wake = datetime(2026, 1, 17, 8, 20, tzinfo=ZONE), datetime(2026, 1, 17, 8, 45, tzinfo=ZONE)
+    assert night_start(now, zone=ZONE, wake=wake) == datetime(2026, 1, 16, 17, tzinfo=ZONE)
+
+
 def test_the_chart_keeps_its_hours_on_the_night_the_clocks_change() -> None:
     # 25 Oct 2026, 03:00 summer time becomes 02:00: the night is an hour longer.
     now = datetime(2026, 10, 24, 22, 0, tzinfo=ZONE)

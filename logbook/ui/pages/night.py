@@ -19,7 +19,8 @@ if TYPE_CHECKING:
     from logbook.results.night import Choice
 
 EVENING_H, MORNING_H = 17, 9
-"""The chart lies from 17:00 to 09:00, local time; from the hour before now, if that is earlier."""
+"""The chart lies from 17:00 to 09:00, local time; by day, and once the waking is past, from the hour before
+now."""
 NARROW_FROM_H, NARROW_HOURS = 19, 12
 ABOVE_BAND_K = 4.5
 """How far above the wanted band the chart reaches."""
@@ -66,11 +67,14 @@ def said_rows(view: View, *, word: str, sentence: str, as_of: datetime, stale: b
     return paragraph("as of", " ".join(lines) + " …", words=view.words, most=len(rows))
 
 
-def night_start(now: datetime, *, zone: tzinfo) -> datetime:
-    """When the chart begins: 17:00 of the evening at hand, or an hour before now in the daytime."""
+def night_start(now: datetime, *, zone: tzinfo, wake: datetime | None = None) -> datetime:
+    """When the chart begins: 17:00 of the evening at hand, or an hour before now in the daytime.
+
+    ``wake`` is the waking told of; when it is the one after the evening to come, it is daytime.
+    """
     local = now.astimezone(zone)
     begins = local.replace(hour=EVENING_H, minute=0, second=0, microsecond=0)
-    if local.hour < MORNING_H:
+    if local.hour < MORNING_H and (wake is None or wake < begins or local.hour == 0):
         begins = (begins - timedelta(days=1)).replace(hour=EVENING_H)
     elif local.hour < EVENING_H:
         begins = local.replace(hour=local.hour - 1, minute=0, second=0, microsecond=0)
@@ -78,9 +82,9 @@ def night_start(now: datetime, *, zone: tzinfo) -> datetime:
     return begins.astimezone(UTC)
 
 
-def frame_for(view: View, *, top_c: float, step_k: float) -> Frame:
+def frame_for(view: View, *, top_c: float, step_k: float, wake: datetime | None = None) -> Frame:
     """The chart's frame: 4 columns an hour, 6 from 120 columns up, 3 under 80, less for a long day."""
-    start = night_start(view.now, zone=view.zone)
+    start = night_start(view.now, zone=view.zone, wake=wake)
     local = start.astimezone(view.zone)
     hours = 24 - local.hour + MORNING_H
     if view.narrow and local.hour == EVENING_H:
@@ -109,7 +113,7 @@ def scale(
     (its name says the number): a scale for a frost would squeeze the evening into two rows.
     """
     size = sizes(view)
-    start = night_start(view.now, zone=view.zone)
+    start = night_start(view.now, zone=view.zone, wake=wake)
     asked = list(choices)
     highs = [value for choice in asked for value in choice.indoor_p95_c if math.isfinite(value)]
     recent = [value for at, value in finite(view.past.inside_c) if at >= start]
@@ -142,7 +146,7 @@ def night_rows(
 ) -> list[Row]:
     """The chart and its four lanes."""
     top_c, step_k = scale(view, band_c=band_c, choices=choices, wake=wake)
-    frame = frame_for(view, top_c=top_c, step_k=step_k)
+    frame = frame_for(view, top_c=top_c, step_k=step_k, wake=wake)
     # Clipped at waking: what follows is the owner's next fire.
     until = [n for n, at in enumerate(choice.hours) if at <= wake] if choice else []
     drawing = Drawing(
