@@ -9,7 +9,7 @@ import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
-from statistics import median
+from statistics import median, median_high
 
 from logbook.care.supplies import WATER_NAMES, WATER_SURVIVAL_L, key_of
 from logbook.care.supply_units import in_base
@@ -68,13 +68,14 @@ class Trip:
 
 
 def trip_of(house: House, *, people: float | None, nights: int | None) -> Trip:
-    """The trip asked about; what was not said is as in the last stays, else as described, else a weekend."""
+    """The trip asked about; what was not said is as in the middle of the last stays (of two, the larger
+    party), else as described, else a weekend."""
     over = [stay for stay in house.stays if stay.nights][-LAST_STAYS:]
     comfort = house.description.comfort if house.description else Comfort()
     said = [stay.head_count for stay in over if stay.head_count_said]
     usual_nights = round(median([len(stay.nights) for stay in over])) if over else USUAL_NIGHTS
     return Trip(
-        people=people if people is not None else (said[-1] if said else float(comfort.people)),
+        people=people if people is not None else (median_high(said) if said else float(comfort.people)),
         nights=nights if nights is not None else usual_nights,
         people_assumed=people is None,
         nights_assumed=nights is None,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 
 import pytest
@@ -75,6 +76,19 @@ def test_a_trip_is_as_the_last_stays_were_unless_it_is_said():
     )
     assert trip_of(house(), people=1, nights=5) == Trip(people=1, nights=5)
     assert trip_of(house(stays=()), people=None, nights=None).people == 2.0  # the description's usual two
+
+
+@pytest.mark.parametrize(
+    ("parties", "usual"),
+    [((2.0, 2.0, 5.0), 2.0), ((2.0, 3.0, 2.0, 4.0), 3.0), ((6.0, 1.0, 1.0, 1.0, 1.0, 1.0), 1.0)],
+)
+def test_one_crowded_stay_makes_no_usual_party(parties, usual):
+    """After one New Year's with guests it asked to carry for five, as usual."""
+    lived = tuple(
+        replace(LAST, start=LAST.start - n * 168 * HOUR, end=LAST.end - n * 168 * HOUR, head_count=people)
+        for n, people in reversed(list(enumerate(reversed(parties))))
+    )
+    assert trip_of(house(stays=lived), people=None, nights=None).people == usual
 
 
 def test_a_stay_is_half_a_day_longer_than_its_nights():
