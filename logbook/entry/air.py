@@ -77,8 +77,15 @@ def _turned_down(tokens: Tokens, at: int) -> Match | None:
     return None
 
 
+def of_level(tokens: Tokens, at: int) -> bool:
+    """Whether what stands here is how much there is of something: "level 2/3 petrol" set the air to 2/3."""
+    return any(token.word == "level" for token in tokens[:at])
+
+
 def read_bare_air(tokens: Tokens, at: int, setting: Setting) -> Match | None:
     """A position without the word air: "60%", "quarter", "1/4 closed", "all open", "full"."""
+    if of_level(tokens, at):
+        return None
     found = _amount(tokens, at, named=False)
     if found is None:
         return None
@@ -94,6 +101,8 @@ def read_bare_air(tokens: Tokens, at: int, setting: Setting) -> Match | None:
 
 def read_pair(tokens: Tokens, at: int, setting: Setting) -> Match | None:
     """Reads "-12/18", or a fraction: which of the two is told once the whole line is known."""
+    if of_level(tokens, at):
+        return None
     found = pair_at(tokens, at)
     if found is None:
         return None

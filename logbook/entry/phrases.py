@@ -234,11 +234,29 @@ def _clock(tokens: tuple[Token, ...], at: int, so_far: TimePhrase, not_units: fr
     found = _clock_of(tokens, at + skip)
     if found is None and (so_far.names_day or skip):
         found = _bare_hour(tokens, at + skip, not_units)
+    if found is None and _late(_part_after(tokens, at + 1)):
+        bare = _bare_hour(tokens, at, not_units)  # "8 in the evening"; in the morning it may be 8 °C inside
+        found = bare if bare is not None and not bare[0].exact else None
     if found is None and at == 0 and (paper := _PAPER.fullmatch(word_at(tokens, 0))):
         found = Clock(hour=int(paper.group(1)), minute=int(paper.group(2))), 1
     if found is None:
         return None
-    return replace(so_far, clock=found[0]), found[1] + skip
+    end = at + found[1] + skip
+    if so_far.part is None and (part := _part_after(tokens, end)):
+        so_far, end = replace(so_far, part=part[0]), end + part[1]
+    return replace(so_far, clock=found[0]), end - at
+
+
+def _part_after(tokens: tuple[Token, ...], at: int) -> tuple[str, int] | None:
+    """Which half of the day a clock time is of, and the words it takes: "in the evening", "at night"."""
+    first, second, third = (word_at(tokens, at + i) for i in range(3))
+    if (first, second) == ("in", "the") and third in PARTS:
+        return third, 3
+    return ("night", 2) if (first, second) == ("at", "night") else None
+
+
+def _late(part: tuple[str, int] | None) -> bool:
+    return part is not None and part[0] != "morning"
 
 
 def _clock_of(tokens: tuple[Token, ...], at: int) -> tuple[Clock, int] | None:

@@ -165,6 +165,10 @@ TELLS: list[tuple[str, Matter]] = [
     ("meter oak 17/19/21", StackMoisture(name="oak", readings_pct=(17.0, 19.0, 21.0), basis=Basis.WET)),
     # Supplies
     ("droppings on the shelf", Seen(sight=Sight.DROPPINGS, place="shelf")),
+    ("droppings in drawer 3", Seen(sight=Sight.DROPPINGS, place="drawer 3")),  # was 3 °C in the drawer
+    ("mouse droppings under bunk 2", Seen(sight=Sight.DROPPINGS, place="under bunk 2")),
+    ("droppings, drawer 3", Seen(sight=Sight.DROPPINGS, place="drawer 3")),  # as it is said back
+    ("leak roof 2 gone", Seen(sight=Sight.GONE, place="leak roof 2")),
     ("mouse droppings on the shelf", Seen(sight=Sight.DROPPINGS, place="shelf")),
     ("weather is -8 -2", DayWeather(day=date(2026, 1, 16), low_c=-8.0, high_c=-2.0)),
     ("weather forecast sat -8 -2", DayWeather(day=date(2026, 1, 17), low_c=-8.0, high_c=-2.0)),
@@ -192,6 +196,9 @@ TELLS: list[tuple[str, Matter]] = [
     ("level half full water", Level(item="water", amount=50.0, unit="%")),
     ("level 1/4 of the water", Level(item="water", amount=25.0, unit="%")),
     ("level gas 1/4", Level(item="gas", amount=25.0, unit="%")),
+    ("level gas two thirds", Level(item="gas", amount=66.667, unit="%")),  # was 2 of gas
+    ("level lamp oil a third", Level(item="lamp oil", amount=33.333, unit="%")),
+    ("level gas three quarters full", Level(item="gas", amount=75.0, unit="%")),
     ("level AA batteries 12", Level(item="AA batteries", amount=12.0)),
     ("level propane 2 1/2 bottles", Level(item="propane", amount=2.5, unit="bottles")),
     ("brought water 20 L", Brought(item="water", amount=20.0, unit="L")),

@@ -141,13 +141,27 @@ def test_a_load_of_noughts_is_refused(setting: Setting) -> None:
 
 @pytest.mark.parametrize(
     "line",
-    ["droppings 3 in drawer", "mouse droppings 3 in the drawer", "mice 2 out back", "found 3 inside box"],
+    [
+        "droppings 3 in drawer",
+        "mouse droppings 3 in the drawer",
+        "mice 2 out back",
+        "found 3 inside box",
+        "sweating loft 9",
+    ],
 )
 def test_a_count_amid_words_is_no_temperature(setting: Setting, line: str) -> None:
     """ "droppings 3 in drawer" was 3 °C inside."""
     got = read_line(line, now=NOW, setting=setting).entry
     assert got is not None
     assert (got.note, got.indoor_c, got.outdoor_c) == (line, None, None)
+
+
+@pytest.mark.parametrize("line", ["level 2/3 of the tank", "level 2/3 petrol", "level half petrol"])
+def test_how_much_there_is_of_something_sets_no_air(setting: Setting, line: str) -> None:
+    """Petrol was never named before: "level 2/3 petrol" set the air to 2/3."""
+    heard = read_line(line, now=NOW, setting=setting)
+    assert heard.entry is not None and not heard.questions
+    assert (heard.entry.air_open_pct, heard.entry.note) == (None, line)
 
 
 @pytest.mark.parametrize(
@@ -189,6 +203,14 @@ def test_a_lowest_temperature_after_a_bare_one_is_still_that(setting: Setting) -
     got = read_line("18 min 9", now=NOW, setting=setting).entry
     assert got is not None
     assert (got.indoor_c, got.low_c) == (18.0, 9.0)
+
+
+@pytest.mark.parametrize("line", ["18 in the evening", "in 8 in the evening", "8 in the morning"])
+def test_what_may_be_a_temperature_before_a_part_of_the_day_stays_one(setting: Setting, line: str) -> None:
+    """Nobody writes 18 o'clock so; of 8 in the morning it can't be told."""
+    got = read_line(line, now=NOW, setting=setting).entry
+    assert got is not None
+    assert (got.at, got.indoor_c) == (NOW, 18.0 if "18" in line else 8.0)
 
 
 @pytest.mark.parametrize("part", ["morning", "evening", "afternoon", "night"])

@@ -55,6 +55,16 @@ MEANT = [
     (SATURDAY_9, "fri evening 8", "2026-01-16T20:00"),
     (SATURDAY_9, "sat 7:30pm", "2026-01-10T19:30"),
     (SATURDAY_21, "sat 7:30pm", "2026-01-17T19:30"),
+    (SATURDAY_9, "at 8 in the evening", "2026-01-16T20:00"),  # was 08:00, "in the evening" a note
+    (SATURDAY_9, "8 in the evening", "2026-01-16T20:00"),  # was 8 °C inside
+    (SATURDAY_9, "7:30 in the evening", "2026-01-16T19:30"),
+    (SATURDAY_9, "19:30 in the evening", "2026-01-16T19:30"),
+    (SATURDAY_9, "at 3 in the afternoon", "2026-01-16T15:00"),
+    (SATURDAY_9, "at 8 in the morning", "2026-01-17T08:00"),
+    (SATURDAY_9, "at 11 at night", "2026-01-16T23:00"),
+    (SATURDAY_9, "at 2 at night", "2026-01-17T02:00"),
+    (SATURDAY_9, "thu 9 in the evening", "2026-01-15T21:00"),
+    (SATURDAY_9, "yesterday at 12 in the evening", "2026-01-17T00:00"),
     (SATURDAY_9, "7am", "2026-01-17T07:00"),
     (SATURDAY_9, "7 am", "2026-01-17T07:00"),
     (SATURDAY_9, "7.30pm", "2026-01-16T19:30"),

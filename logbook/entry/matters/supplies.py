@@ -8,6 +8,7 @@ from logbook.entry.facts import fraction_of
 from logbook.entry.limits import refused
 from logbook.entry.matters.line import (
     NOT_NAMES,
+    SPOKEN,
     MatterLine,
     MatterSaid,
     has_number,
@@ -43,6 +44,7 @@ _COUNTED = (
 )
 _PIECES = frozenset(_COUNTED.split())
 _WORDS = {"full": 100.0, "empty": 0.0, "half": 50.0, "quarter": 25.0}
+_PARTS_OF = {"third": 3, "thirds": 3, "quarter": 4, "quarters": 4, "fifth": 5, "fifths": 5, "eighths": 8}
 _PERCENT = re.compile(r"([+-]?\d+(?:\.\d+)?)%", re.ASCII)
 
 Amount = tuple[float, str, int]
@@ -182,7 +184,10 @@ def _share(line: MatterLine, at: int) -> Amount | None:
 
 
 def _part(line: MatterLine, at: int) -> tuple[float, int] | None:
-    """A share in per cent, and the words it takes: "1/2", "full", "half full", "a quarter"."""
+    """A share in per cent, and the words it takes: "1/2", "full", "half full", "a quarter", "two thirds"."""
+    many, of = SPOKEN.get(line.word(at), 0.0), _PARTS_OF.get(line.word(at + 1), 0)
+    if of and 1.0 <= many <= of:
+        return 100.0 * many / of, 2 + (line.word(at + 2) == "full")
     first = at + (line.word(at) in {"a", "an"})
     word = line.word(first)
     if (part := fraction_of(word)) is not None and part[0] <= part[1]:
