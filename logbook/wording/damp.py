@@ -37,6 +37,11 @@ SIGHT_WORDS = {
 
 FROM_WORDS = {OutdoorFrom.READ: "as read", OutdoorFrom.TYPED: "as typed", OutdoorFrom.ASKED: "as given"}
 
+PLACE_WORDS = frozenset(
+    {"above", "at", "behind", "below", "beside", "by", "in", "near", "on", "over", "under"}
+)
+"""A place that begins with one of these says itself how it lies."""
+
 READ_IT = "Read a hygrometer and type  in 18 rh 55  or give --rh."
 
 TELLING_PERSON_DAYS = 0.25
@@ -72,12 +77,28 @@ def advice_text(answer: DampAnswer, *, setting: Setting) -> tuple[str, ...]:
     if answer.airing is not None and answer.airing.air_changes > 0.0:
         rows += airing_text(answer.airing, units=setting.units)
     elif answer.airing is not None:
-        rows.append("The room is dry enough to be left as it is.")
+        rows.append(_unaired(answer, answer.airing))
     else:
         rows.append("Air before it cools: what the stay gave off condenses when the room gets cold.")
     if any(row.sight in (Sight.MOULD, Sight.LEAK) for row in answer.seen):
         rows.append("What got wet wants to be dry within 24 to 48 h (EPA); a leak first, or it comes back.")
     return tuple(rows)
+
+
+def is_dry_enough(answer: DampAnswer) -> bool:
+    """Whether nothing is left to air and nothing else speaks against leaving the room so."""
+    found = answer.airing
+    aired = found is not None and found.air_changes <= 0.0 and found.reachable
+    return aired and (answer.rh_pct is None or answer.rh_pct <= MOULD_FROM_RH_PCT)
+
+
+def _unaired(answer: DampAnswer, found: Airing) -> str:
+    """What is said where airing is no use now: a dry room, or no drier air outside."""
+    if is_dry_enough(answer):
+        return "The room is dry enough to be left as it is."
+    if found.reachable:
+        return "It can be left without airing now, but not for good: air it when it is drier outside."
+    return "Airing now would make it no drier: the air outside holds about as much water."
 
 
 def _air(answer: DampAnswer, *, units: OwnUnits) -> str:
@@ -123,8 +144,15 @@ def _surface(row: SurfaceRow, *, units: OwnUnits) -> str:
     return f"{name:<16} {face:>7}  {state}{wet}{behind}"
 
 
+def place_text(place: str) -> str:
+    """Where something was seen, after a space: " at north wall", " behind the wardrobe"; "" where unsaid."""
+    first = place.split(" ", 1)[0].casefold()
+    at = "" if first in PLACE_WORDS else "at "
+    return f" {at}{place}" if place else ""
+
+
 def _seen(row: SeenRow, *, setting: Setting) -> str:
-    where = f" at {row.place}" if row.place else ""
+    where = place_text(row.place)
     since = day_text(row.since, zone=setting.zone, year=True)
     if row.times == 1:
         return f"{SIGHT_WORDS[row.sight]}{where}, {since}"

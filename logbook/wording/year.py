@@ -21,7 +21,7 @@ from logbook.wording.amounts import (
     temperature_text,
 )
 from logbook.wording.bulk import bulk_range_text, count_range_text
-from logbook.wording.damp import SIGHT_WORDS
+from logbook.wording.damp import SIGHT_WORDS, is_dry_enough, place_text
 from logbook.wording.stays import NONE_YET, when_text
 from logbook.wording.supplies import amount_text, from_text
 from logbook.wording.weather import FROM_WORDS
@@ -84,14 +84,19 @@ def damp_short(answer: DampAnswer, *, setting: Setting) -> str:
     said.append(_dew(answer, units=setting.units))
     if answer.inside_c is None:
         return "; ".join(said)
-    dry = answer.airing is not None and answer.airing.air_changes <= 0.0
-    return "; ".join([*said, "dry enough to be left as it is" if dry else "air before it cools"])
+    if is_dry_enough(answer):
+        said.append("dry enough to be left as it is")
+    elif answer.airing is not None and answer.airing.air_changes <= 0.0:
+        said.append("airing now makes it no drier")
+    else:
+        said.append("air before it cools")
+    return "; ".join(said)
 
 
 def _sight(seen: Sequence[SeenRow], answer: DampAnswer, *, setting: Setting) -> str:
     newest = seen[0]
     year = local_time(newest.last, setting.zone).year != local_time(answer.as_of, setting.zone).year
-    where = f" at {newest.place}" if newest.place else ""
+    where = place_text(newest.place)
     more = f" and {len(seen) - 1} more" if len(seen) > 1 else ""
     return f"{SIGHT_WORDS[newest.sight]}{where} ({day_text(newest.last, zone=setting.zone, year=year)}){more}"
 

@@ -235,6 +235,27 @@ def test_a_dry_room_is_left_as_it_is():
     )
 
 
+def test_a_damp_room_is_not_called_dry_for_want_of_drier_air_outside():
+    """65 % stood as mould in time and, three lines on, as dry enough to be left as it is."""
+    humid = damp(rh_pct=65.0, airing=airing(0.0))
+    assert advice_text(humid, setting=SETTING) == (
+        "It can be left without airing now, but not for good: air it when it is drier outside.",
+    )
+    assert advice_text(damp(airing=airing(0.0, reachable=False)), setting=SETTING) == (
+        "Airing now would make it no drier: the air outside holds about as much water.",
+    )
+
+
+def test_where_it_was_seen_reads_as_it_was_said():
+    rows = [
+        SeenRow(sight=Sight.MOULD, place=place, since=NOW, last=NOW, times=1)
+        for place in ("behind the wardrobe", "Under the sink", "north wall")
+    ]
+    said = page(damp(seen=rows))
+    assert "  mould behind the wardrobe, Sat" in said and "  mould Under the sink, Sat" in said
+    assert "  mould at north wall, Sat" in said
+
+
 @pytest.mark.parametrize(("going_on", "which"), [(True, "this stay"), (False, "the last stay")])
 def test_the_stays_water_in_both_units(going_on, which):
     given_off = StayWater(person_days=3.5, kg=Range(4.9, 6.1, 9.3), going_on=going_on)

@@ -79,6 +79,9 @@ def test_only_an_airing_reckoned_as_none_tells_that_the_room_is_dry_enough() -> 
     assert damp_short(replace(DAMP, airing=AIRING), setting=SETTING).endswith(
         "dry enough to be left as it is"
     )
+    for damper in ({"airing": replace(AIRING, reachable=False)}, {"airing": AIRING, "rh_pct": 65.0}):
+        said = damp_short(replace(DAMP, **damper), setting=SETTING)  # type: ignore[arg-type]
+        assert said.endswith("airing now makes it no drier")
 
 
 def test_damp_in_fahrenheit() -> None:
