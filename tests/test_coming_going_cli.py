@@ -109,6 +109,13 @@ def test_no_wood_is_needed_is_said_only_where_it_is_so(log, capsys):
     assert "No wood is needed." in capsys.readouterr().out
 
 
+def test_frost_on_the_walls_is_a_chance_and_said_as_one():
+    """It stands from one draw in twenty on: "Walls are below freezing" stood over a room of 8 °C."""
+    scene = Scene(inside_c=8.0, outdoor_low_c=2.0, chance_frost=0.05)
+    (said,) = caution_texts(scene, Where.ARRIVE_CAUTION, setting=Setting())
+    assert said.startswith("Walls may be below freezing")
+
+
 @pytest.mark.parametrize("why", [why for why in NoWood if why is not NoWood.NOT_NEEDED])
 def test_a_way_without_wood_gives_its_reason(why):
     assert NO_WOOD_WORDS[why].startswith("No wood now: ")

@@ -66,7 +66,7 @@ ITEMS: tuple[Item, ...] = (
         "frost",
         Where.ARRIVE_CAUTION,
         lambda s: s.chance_frost >= 0.05,
-        "Walls are below freezing and may frost first, then drip: bedding stays off them until dry.",
+        "Walls may be below freezing, frost first and then drip: bedding stays off them until dry.",
         "Vapour pressure over ice, ASHRAE Handbook of Fundamentals 2017, ch. 1",
     ),
     Item(
