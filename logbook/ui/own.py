@@ -60,7 +60,9 @@ class Own:
             session.turn_to("emergency")
         elif key == "escape":
             self.put_off()
-            session.page, session.answer = "now", Answer("later", "Put off. c, then Enter goes on with it.")
+            session.page = "now"
+            session.begin()
+            session.answer = Answer("later", "Put off. c, then Enter goes on with it.")
         elif character in ("d", "D") and self._holds_a_number():
             session.wants_demo = True
         else:

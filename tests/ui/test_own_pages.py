@@ -4,12 +4,16 @@ from __future__ import annotations
 
 import random
 from datetime import timedelta
+from pathlib import Path
 
 import pytest
 from fake_desk import MONKEY_KEYS, NOW, FakeDesk, fake_demo
 from waiting import until
 
+from logbook.actions.desk import AppDesk
+from logbook.actions.opening import Place
 from logbook.entry import read_line
+from logbook.errors import LogbookError
 from logbook.records import Description
 from logbook.setting import setting_of
 from logbook.ui.app import NightloadApp
@@ -371,3 +375,21 @@ def test_random_keys_on_the_new_pages(seed: int) -> None:
         keys.finish()
         if dice.random() < 0.05:
             assert len(keys.session.rows()) == 24
+
+
+def test_put_off_nothing_is_said_to_be_reckoned(tmp_path: Path) -> None:
+    """Page Now said "Reckoning what follows" until a line was written: nothing had been asked for."""
+    desk = AppDesk(Place(tmp_path / "new.db"))
+    session = Session(desk)
+    session.begin()
+    assert session.page == "first"
+    session.press("escape", None, 1.0)
+    for name, job in session.take_jobs():
+        try:
+            session.arrived(name, job(lambda said: None))
+        except LogbookError as error:
+            session.failed(name, str(error))
+    shown = " ".join(text_of(row).strip() for row in session.rows())
+    assert "Put off" in shown and "Reckoning" not in shown
+    assert "Cabin and stove are not described yet." in shown
+    desk.close()
