@@ -218,6 +218,13 @@ def test_leave_keeps_to_the_contract(log, capsys):
     assert got["ash_not_before"] == "2026-01-20T21:40:00+01:00", "96 h from now"
 
 
+@pytest.mark.parametrize(("command", "name"), [("leave", "leaving"), ("arrive", "arriving")])
+def test_its_lines_are_ticked_by_their_words_for_the_list_counts_otherwise(log, capsys, command, name):
+    """With coals it had the fire first and the list the water: --done 1 ticked the other of the two."""
+    assert run(log, command, "--as-of", AS_OF) == 0
+    assert f'Tick it by its words: nightload list {name} --done "…"' in capsys.readouterr().out
+
+
 def test_leave_says_that_the_room_is_not_the_pipes(log, capsys):
     assert run(log, "leave", "--as-of", AS_OF, "--night-low", "-10") == 0
     page = " ".join(capsys.readouterr().out.split())

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import datetime, timedelta
 
 from logbook.records import OwnUnits
@@ -16,6 +17,7 @@ from logbook.results.journeys import (
     WokeAnswer,
     WriteDownNext,
 )
+from logbook.results.lists import ListName
 from logbook.results.night import PlannedLoad
 from logbook.setting import Setting, local_time
 from logbook.wording.amounts import (
@@ -79,8 +81,7 @@ def arrive_text(answer: ArriveAnswer, *, setting: Setting) -> tuple[str, ...]:
     """The list for the door, the loads, the stages, what is assumed; a sentence each."""
     units = setting.units
     rows = [f"! {caution}" for caution in answer.cautions]
-    rows += ["", "In this order:"]
-    rows += [f"{n}. {item}" for n, item in enumerate(answer.checklist, start=1)]
+    rows += ["", "In this order:", *_numbered(answer.checklist, name=ListName.ARRIVING)]
     inside = temperature_text(answer.inside_c, units=units, decimals=0)
     outside = temperature_text(answer.outdoor_c, units=units, decimals=0)
     rows += ["", f"From {inside} inside, {outside} outside, with this wood:"]
@@ -92,6 +93,13 @@ def arrive_text(answer: ArriveAnswer, *, setting: Setting) -> tuple[str, ...]:
     if answer.assumed:
         rows += ["", *answer.assumed]
     return tuple(rows)
+
+
+def _numbered(items: Sequence[str], *, name: ListName) -> list[str]:
+    """Open lines of a list in the order of the moment: what is done is left out and coals move one, so their
+    numbers are not those of the list command."""
+    rows = [f"{n}. {item}" for n, item in enumerate(items, start=1)]
+    return [*rows, f'Done? Tick it by its words: nightload list {name} --done "…"'] if rows else rows
 
 
 def arrival_load_text(load: PlannedLoad, *, setting: Setting) -> str:
@@ -157,8 +165,7 @@ def leave_text(answer: LeaveAnswer, *, setting: Setting) -> tuple[str, ...]:
     rows += [f"  {line_text(line, at=answer.as_of, setting=setting)}" for line in answer.lines]
     if answer.airing is not None:
         rows += ["", *airing_text(answer.airing, units=units)]
-    rows += ["", "Before you go:"]
-    rows += [f"{n}. {item}" for n, item in enumerate(answer.checklist, start=1)]
+    rows += ["", "Before you go:", *_numbered(answer.checklist, name=ListName.LEAVING)]
     if answer.assumed:
         rows += ["", *answer.assumed]
     return tuple(rows)
