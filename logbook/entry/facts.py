@@ -81,7 +81,21 @@ def found_number(word: str) -> float | None:
 
 
 def temperature_at(tokens: Tokens, at: int) -> tuple[float, str, int] | None:
-    """A temperature at a token: value, unit typed ("C", "F" or ""), tokens taken."""
+    """A temperature at a token: value, unit typed ("C", "F" or ""), tokens taken.
+
+    "minus 3" and "3 below zero" are −3; of "3 below" alone it can't be told, and it is none.
+    """
+    if word_at(tokens, at) == "minus":
+        found = _temperature_at(tokens, at + 1)
+        return None if found is None or found[0] < 0.0 else (-found[0], found[1], found[2] + 1)
+    found = _temperature_at(tokens, at)
+    if found is None or word_at(tokens, at + found[2]) != "below":
+        return found
+    value, unit, taken = found
+    return (-value, unit, taken + 2) if word_at(tokens, at + taken + 1) == "zero" and value > 0.0 else None
+
+
+def _temperature_at(tokens: Tokens, at: int) -> tuple[float, str, int] | None:
     match = _TEMPERATURE.fullmatch(word_at(tokens, at))
     if match is None:
         return None

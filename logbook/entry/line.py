@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 from logbook.entry.acts import read_act, read_change
 from logbook.entry.asking import Asker, enter_or
 from logbook.entry.clock import moment_of
+from logbook.entry.figures import day_in_figures
 from logbook.entry.limits import refused
 from logbook.entry.matters import may_tell_matter
 from logbook.entry.parts import Parts, parts_of
@@ -136,7 +137,7 @@ def _night(empty: Understood, text: str, asker: Asker, *, now: datetime) -> Unde
     read = read_facts(text, setting=setting)
     parts = parts_of(read, setting=setting)
     _one_time(parts)
-    _dangling_day(parts, asker)
+    _dangling_day(read, parts, asker)
     _spoken_clock(read, parts, asker)
     _pointed_clock(read, parts, asker)
     _marks_in_prose(read, parts, asker)
@@ -257,8 +258,9 @@ def _marks_in_prose(read: LineRead, parts: Parts, asker: Asker) -> None:
         del parts.simple["mark"]
 
 
-def _dangling_day(parts: Parts, asker: Asker) -> None:
-    """Asks about "fri 4m": a day without a time, since the record would land on now."""
+def _dangling_day(read: LineRead, parts: Parts, asker: Asker) -> None:
+    """Asks about "fri 4m": a day without a time, since the record would land on now; or one in figures."""
+    day_in_figures(read, parts, asker)
     day = parts.dangling_day
     if day is None or not parts.records_something:
         return

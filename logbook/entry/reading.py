@@ -59,6 +59,8 @@ def _label_belongs_before(tokens: Tokens, at: int) -> bool:
     following = temperature_at(tokens, at + 1)
     if following is None:
         return True
+    if not tokens[at].parted and tokens[at + 1].parted and tokens[at + 1].start == tokens[at].end + 2:
+        return True  # a comma and a blank: "17 inside, 3 below outside" was 3 inside and 17 outside
     next_label = at + 1 + following[2]
     return word_at(tokens, next_label) in _LABELS_AFTER and temperature_at(tokens, next_label + 1) is None
 
