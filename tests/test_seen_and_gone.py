@@ -49,6 +49,20 @@ def test_what_is_typed_as_gone_is_gone(
     assert answered(log, "damp", capsys)["seen"] == []
 
 
+def test_the_record_to_print_tells_what_is_gone(log: str, capsys: pytest.CaptureFixture[str]) -> None:
+    """A nest cleared the same day stood there for the insurer as seen, and never as gone."""
+    noted(log, "nest in cap", "droppings in drawer", "nest gone", "mould gone", capsys=capsys)
+    assert main(["--log", log, "due", "--record", "--json"]) == 0
+    rows = [
+        (row["kind"], row["what"], row["finding"]) for row in json.loads(capsys.readouterr().out)["items"]
+    ]
+    assert rows == [("seen", "nest", "cap"), ("seen", "droppings", "drawer"), ("gone", "nest", "cap")]
+    assert main(["--log", log, "due", "--record"]) == 0
+    assert "nest: said to be gone" in capsys.readouterr().out
+    assert main(["--log", log, "sheet", "upkeep"]) == 0
+    assert "nest (gone)" in " ".join(capsys.readouterr().out.split())
+
+
 def test_a_leak_mended_by_its_task_is_gone_in_both(log: str, capsys: pytest.CaptureFixture[str]) -> None:
     """With the roof done upkeep was content, damp went on; a look alone mends nothing, nor mould."""
     noted(

@@ -22,7 +22,7 @@ def standing(house: House, sights: Container[Sight]) -> tuple[tuple[datetime, Se
     found: list[tuple[datetime, Seen]] = []
     for at, seen in house.of(Seen):
         if seen.sight is Sight.GONE:
-            found = [row for row in found if not _is_gone(row[1], seen.place)]
+            found = [row for row in found if not is_gone(row[1], seen.place)]
         elif seen.sight in sights and (seen.sight not in mended or at > mended[seen.sight]):
             found.append((at, seen))
     return tuple(found)
@@ -42,7 +42,7 @@ def _mended(house: House, sights: Container[Sight]) -> dict[Sight, datetime]:
     return found
 
 
-def _is_gone(seen: Seen, said: str) -> bool:
+def is_gone(seen: Seen, said: str) -> bool:
     """Whether "leak at flashing gone" is about this leak: the same thing, at its place or with none said.
 
     The place alone ("north corner gone") takes away what was seen there.

@@ -6,11 +6,12 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
+from logbook.care.sights import is_gone
 from logbook.care.upkeep_done import ALARM_TESTS, done_of
 from logbook.care.upkeep_tasks import TASKS
 from logbook.care.usual_stay import burned_kg
 from logbook.house import House
-from logbook.matters import Seen
+from logbook.matters import Seen, Sight
 from logbook.records import Entry
 from logbook.results.upkeep import Ahead, RecordAnswer, RecordRow
 from logbook.setting import local_time
@@ -97,11 +98,21 @@ def _done_rows(house: House) -> Iterable[RecordRow]:
 
 
 def _seen_rows(house: House) -> Iterable[RecordRow]:
+    """What was seen that calls for upkeep, and when it was said to be gone: else it reads as if it stood."""
+    stands: list[Seen] = []
     for at, seen in house.of(Seen):
-        if seen.sight not in _CALLING:
+        if seen.sight is Sight.GONE:
+            over = [one for one in stands if is_gone(one, seen.place)]
+            told = [("gone", one) for one in dict.fromkeys(over)]
+            stands = [one for one in stands if one not in over]
+        elif seen.sight in _CALLING:
+            stands.append(seen)
+            told = [("seen", seen)]
+        else:
             continue
         on = local_time(at, house.setting.zone).date()
-        yield RecordRow(at=at, on=on, kind="seen", task="", what=str(seen.sight), finding=seen.place)
+        for kind, one in told:
+            yield RecordRow(at=at, on=on, kind=kind, task="", what=str(one.sight), finding=one.place)
 
 
 def _title(name: str) -> str:

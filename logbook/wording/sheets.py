@@ -125,7 +125,7 @@ RECORD_COLUMNS = ("date", "what", "found", "wood since", "by")
 
 def record_cells(rows: Iterable[RecordRow], *, units: OwnUnits) -> tuple[tuple[str, ...], ...]:
     """The upkeep record as rows of cells; alarm tests are many and all alike, and are left to the foot."""
-    kinds = {"done": "", "looked": " (looked at)", "seen": " (seen)"}
+    kinds = {"done": "", "looked": " (looked at)", "seen": " (seen)", "gone": " (gone)"}
     cells = []
     for row in rows:
         if row.kind == "tested":

@@ -288,7 +288,7 @@ def _since_when(answer: RecordAnswer) -> str:
 
 
 def _record_rows(row: RecordRow, units: OwnUnits) -> Iterator[str]:
-    kind = {"done": "done", "looked": "looked at", "seen": "seen"}[row.kind]
+    kind = {"looked": "looked at", "gone": "said to be gone"}.get(row.kind, row.kind)
     yield f"{row.on:%Y-%m-%d}  {row.what}: {kind}"
     told = {
         "deposit found": "" if row.deposit_mm is None else millimetres_text(row.deposit_mm),
@@ -296,7 +296,7 @@ def _record_rows(row: RecordRow, units: OwnUnits) -> Iterator[str]:
         if row.kg_before is None
         else _whole_mass(row.kg_before, units),
         "printed on it: good to": "" if row.until is None else f"{row.until:%Y-%m-%d}",
-        "place" if row.kind == "seen" else "found:": row.finding,
+        "place" if row.kind in ("seen", "gone") else "found:": row.finding,
         "by": row.by,
         "written down later, on": "" if row.written_on is None else f"{row.written_on:%Y-%m-%d}",
     }
