@@ -164,7 +164,7 @@ class DueAnswer:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RecordRow:
-    """One line of the upkeep record. ``kind`` is "done", "looked", "tested", "seen", or "gone" of what was seen.
+    """One line of the upkeep record. ``kind`` is "done", "looked", "tested", "seen", or "gone" of a sight.
 
     ``kg_before`` is the wood laid in since the same task was last done, kg as weighed, or None.
     ``written_on`` is when it was written down, where that was days later.
