@@ -106,12 +106,12 @@ def _temperature_at(tokens: Tokens, at: int) -> tuple[float, str, int] | None:
     return float(match.group(1)), unit, 1
 
 
-_DURATIONS = "h hr hrs hour hours mins minute minutes secs seconds days nights weeks"
+_DURATIONS = "h hr hrs hour hours mins minute minutes secs seconds days nights weeks times"
 _LASTING = frozenset(_DURATIONS.split())
 
 
 def lasts(tokens: Tokens, at: int) -> bool:
-    """Whether a word says how long by the number before it; the min of "18 min 9" is the lowest."""
+    """Whether a word says how long, or how often, by the number before it; "18 min 9" tells a lowest."""
     word = word_at(tokens, at)
     return word in _LASTING or (word == "min" and temperature_at(tokens, at + 1) is None)
 

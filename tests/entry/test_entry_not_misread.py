@@ -147,6 +147,7 @@ def test_a_load_of_noughts_is_refused(setting: Setting) -> None:
         "mice 2 out back",
         "found 3 inside box",
         "sweating loft 9",
+        "read 1/2 of a book",
     ],
 )
 def test_a_count_amid_words_is_no_temperature(setting: Setting, line: str) -> None:
@@ -187,6 +188,7 @@ def test_a_reading_beside_words_stays_one(
     ("line", "note"),
     [
         ("window cracked 30 minutes", "30 minutes"),  # was 30 °C inside
+        ("woke 3 times", "3 times"),
         ("window open 10 min", "10 min"),
         ("4kg 2 hours", "2 hours"),
         ("window shut in 2 h", "in 2 h"),
