@@ -110,7 +110,8 @@ def read_pair(tokens: Tokens, at: int, setting: Setting) -> Match | None:
     fact = Fact(
         name="pair", value=(first, second), unit=first_unit or second_unit, extra=second_unit or first_unit
     )
-    soft = Soft.AMID_UNREAD if fraction_of(word_at(tokens, at)) else Soft.NEVER  # "read 1/2 of a book"
+    amid = fraction_of(word_at(tokens, at)) and word_at(tokens, at - 1) not in {"lever", "to"}
+    soft = Soft.AMID_UNREAD if amid else Soft.NEVER  # "read 1/2 of a book"
     return Match(first=at, last=at + 1, facts=(fact,), soft=soft)
 
 

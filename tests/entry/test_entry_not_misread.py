@@ -157,6 +157,12 @@ def test_a_count_amid_words_is_no_temperature(setting: Setting, line: str) -> No
     assert (got.note, got.indoor_c, got.outdoor_c) == (line, None, None)
 
 
+@pytest.mark.parametrize("line", ["lever 1/3 now", "shut it to 1/3 now", "3M 1/3 then bed"])
+def test_a_fraction_of_the_lever_amid_words_is_the_air(setting: Setting, line: str) -> None:
+    got = read_line(line, now=NOW, setting=setting).entry
+    assert got is not None and got.air_open_pct == pytest.approx(100 / 3)
+
+
 @pytest.mark.parametrize("line", ["level 2/3 of the tank", "level 2/3 petrol", "level half petrol"])
 def test_how_much_there_is_of_something_sets_no_air(setting: Setting, line: str) -> None:
     """Petrol was never named before: "level 2/3 petrol" set the air to 2/3."""
