@@ -51,7 +51,10 @@ class Moving:
         """Read the writing line anew."""
 
     def turn_to(self, page: str) -> None:
-        """Turn to a page by name."""
+        """Turn to a page by name; to paper not from where the emergency page is printed at once."""
+        if page == "paper" and self.own.printed_here():
+            self._unsay = None
+            return
         before, came_from = self.page, self._came_from
         if page in ("help", "emergency", "grounds") and before not in ("help", "emergency"):
             self._came_from = PARENT.get(before, before) if page != "emergency" else before

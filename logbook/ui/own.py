@@ -193,6 +193,32 @@ class Own:
 
     # Rows of the pages
 
+    def arrived(self, name: str, result: object) -> None:
+        """A slow answer came; on page Cabin the chosen row stays the one it is when others come above it."""
+        session = self.session
+        if session.page != "cabin" or name not in ("cabin", "works"):
+            session.known.arrived(name, result)
+            return
+        from logbook.ui.pages import cabin  # noqa: PLC0415 - after the first frame
+
+        item = cabin.chosen(session.view())
+        session.known.arrived(name, result)
+        found = cabin.items(session.view())
+        if item in found:
+            session.choose_row(found.index(item))
+
+    def printed_here(self) -> bool:
+        """p where a row says that it prints the emergency page; whether it was one."""
+        here = self.session.page == "own page"
+        if self.session.page == "cabin":
+            from logbook.ui.pages import cabin  # noqa: PLC0415 - after the first frame
+
+            item, lines = cabin.chosen(self.session.view()), self.session.emergency.lines
+            here = item is not None and item.kind == "danger" and bool(lines)
+        if here:
+            self.print_page()
+        return here
+
     def open_row(self) -> bool:
         """Enter on a row of Cabin, the description or the emergency page's lines; whether it was one."""
         session, view = self.session, self.session.view()

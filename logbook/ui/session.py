@@ -205,7 +205,7 @@ class Session(Keeping, Moving):
 
     def arrived(self, name: str, result: object) -> None:
         """A slow answer came; a tried plan only counts while its line is open."""
-        self.known.arrived(name, result if name != "try" or self.line.is_open else None)
+        self.own.arrived(name, result if name != "try" or self.line.is_open else None)
         if name == TICKED:
             self._refresh()
         elif name == COPY and result and not self.line.is_open:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from fake_desk import STRETCHES, WORKS, FakeDesk
+from fake_desk import STRETCHES, WHATS, WORKS, FakeDesk
 from test_page_texts import finish, press
 
 from logbook.results.app import Blank, EmergencyPage
@@ -82,6 +82,23 @@ def test_the_last_rows_are_whole_at_every_width(width: int) -> None:
     *_, keys, _ = ends(*("down",) * 6, "enter")
     assert keys.startswith("   keys") and keys.endswith(("Esc: back.", "Esc."))
     assert "".join(ends(*("down",) * 6, "enter")).count("Nothing clever.") == 1
+
+
+@pytest.mark.parametrize("size", [(60, 20), (80, 24)])
+def test_what_was_reckoned_is_whole_on_its_row(size: tuple[int, int]) -> None:
+    """It ended with a sign before the wood saved; nothing in the app showed the rest."""
+    keys = ("space", *"what if roof +100mm batt", "enter")
+    said = " ".join(row[MARGIN + 1 :].strip() for row in cabin(keys, size=size))
+    assert all(line in said for line in WHATS), said
+
+
+def test_p_prints_the_emergency_page_where_its_row_says_so() -> None:
+    """It turned to the Paper page, where another row was chosen."""
+    for keys in (("c", *["down"] * 6), ("c", *["down"] * 6, "enter")):
+        rows = cabin((*keys, "p"))
+        assert any("Written" in row for row in rows), rows
+        assert not any("Copy a weekend in" in row for row in rows)
+    assert any("Copy a weekend in" in row for row in cabin(("c", "down", "p")))
 
 
 def test_a_blank_gives_up_its_bracket_first_then_its_end() -> None:

@@ -20,7 +20,9 @@ WAITING = "Reckoning how it cools. You can write."
 NOT_DESCRIBED = "Not described yet. Enter: three numbers, and it answers."
 NO_CHANGES = "No work on record yet. When one is done, type: work skirting done"
 WHAT_IF_HINT = "Enter, or type: what if roof +100mm mineral wool batt"
-WHAT_IF_ROWS = 2
+WHAT_IF_ROWS, WHAT_IF_LARGE = 2, 8
+KNOWN_LEAST = 3
+"""Rows kept for what is known when the answer to a what if is read whole."""
 OPENS = "Enter: all of it, what it cost, and whether it has paid."
 CHANGES_SMALL, CHANGES_LARGE = 2, 6
 FLIP = "x leaves a stretch out of learning, v uses it again."
@@ -239,7 +241,9 @@ def _whats(view: View) -> list[Row]:
     else:
         said, role = " ".join(view.what_if.lines), Role.INK
     lines = wrapped(said, width=view.words)
-    most = WHAT_IF_ROWS if not here and not view.large else 5 if not view.large else 8
+    most = WHAT_IF_LARGE if view.large else WHAT_IF_ROWS
+    if here:  # the one place where it is read: nothing of it is cut while it is chosen
+        most = max(most, view.height - 7 - KNOWN_LEAST - len(_changes(view)) - 2)
     if len(lines) > most:
         lines = [*lines[: most - 1], wrapped(lines[most - 1], width=view.words - 2)[0] + " …"]
     return [
