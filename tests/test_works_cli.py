@@ -156,6 +156,18 @@ def test_what_if_in_json_and_in_words(log, capsys):
     assert "Believed only" in out
 
 
+def test_whatif_has_no_degree_celsius_for_who_counts_in_fahrenheit(log, capsys):
+    """The months that need a fire are those below 12 °C, 54 °F: it said 12 °C twice among the °F."""
+    (log / "f.toml").write_text((log / "cabin.toml").read_text() + '[units]\ntemperature = "F"\n')
+    assert run(log, "setup", str(log / "f.toml"), "--from", "2026-01-08") == 0
+    capsys.readouterr()
+    year = ("--year", "-6 -5 -1 4 9 14 16 15 10 5 0 -4")
+    assert run(log, "whatif", "load limit 5kg", *year, "--as-of", LATER) == 0
+    out = " ".join(capsys.readouterr().out.split())
+    assert out.count("months below 54 °F") == 2
+    assert "°C" not in out
+
+
 def _with_roof(folder: Path) -> Path:
     file = folder / "roof.toml"
     roof = '[[cabin.surface]]\nkind = "roof"\narea_m2 = 28\nu_w_per_m2k = 0.8\n'

@@ -27,6 +27,7 @@ from logbook.heat.whatif import NEEDS_FIRE_BELOW_C, Weather, what_if
 from logbook.heat.whatif_steps import read_step
 from logbook.results.night import NightsAnswer
 from logbook.results.works import ChangeAnswer, CompareAnswer, DriftAnswer, TrialAnswer, WhatIfAnswer
+from logbook.wording import temperature_text
 
 COMPARE_VERSION = "1"
 """Goes up when the joint fit around a change would come out otherwise with the same model."""
@@ -183,9 +184,10 @@ def _weather(told: Known, year: str | None) -> Weather:
     if year is not None:
         monthly = monthly_means(year)
         cold = [c for c in monthly if c < NEEDS_FIRE_BELOW_C] or [min(monthly)]
+        mild = temperature_text(NEEDS_FIRE_BELOW_C, units=told.setting.units, decimals=0)
         return Weather(
             weekend_c=sum(cold) / len(cold),
-            source="the months below 12 °C of the year given",
+            source=f"the months below {mild} of the year given",
             monthly_c=monthly,
         )
     read = [e.outdoor_c for e in told.entries if e.outdoor_c is not None]

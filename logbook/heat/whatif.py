@@ -322,6 +322,7 @@ def _season(
     ]
     return Season(
         months=len(cold),
+        fires_below_c=NEEDS_FIRE_BELOW_C,
         degree_hours=sum(MONTH_H * (indoor_c - c) for c in cold),
         weekends=round(per_month * len(cold)),
         wood_now_kg=range_of(np.asarray(wood[0])),

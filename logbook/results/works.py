@@ -104,10 +104,11 @@ class WhatIfAnswer:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Season:
-    """A heating season from twelve monthly means: months that need a fire, degree-hours, wood for every
-    second weekend, kg."""
+    """A heating season from twelve monthly means: months that need a fire, those colder than
+    ``fires_below_c``, degree-hours, wood for every second weekend, kg."""
 
     months: int
+    fires_below_c: float
     degree_hours: float
     weekends: int
     wood_now_kg: Range

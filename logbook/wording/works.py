@@ -25,6 +25,7 @@ from logbook.wording.amounts import (
     temperature_text,
 )
 from logbook.wording.improvements import paid_rows, undated_text
+from logbook.wording.stays import count_text
 
 MANY_NIGHTS = 60
 """From here on "60 or more" is said; as in the verdict's module."""
@@ -79,8 +80,8 @@ def change_text(change: ChangeAnswer, *, setting: Setting) -> list[str]:
     if change.wood_saved_kg is not None and change.weekend_k is not None:
         rows.append(_wood(change.wood_saved_kg, change.weekend_k, units=setting.units))
     rows.append(
-        f"From {change.nights_before} nights before and {change.nights_after} after it; weather, wind, loads "
-        "and windows are accounted for."
+        f"From {count_text(change.nights_before, 'night')} before and {change.nights_after} after it; "
+        "weather, wind, loads and windows are accounted for."
     )
     return [*rows, *_left_out(change)]
 
@@ -155,8 +156,9 @@ def whatif_text(answer: WhatIfAnswer, *, units: OwnUnits) -> tuple[str, ...]:
     ]
     season = answer.season
     if season is not None:
+        mild = temperature_text(season.fires_below_c, units=units, decimals=0)
         rows.append(
-            f"Every second weekend of the {season.months} months below 12 °C ({season.weekends} weekends): "
+            f"Every second weekend of the {season.months} months below {mild} ({season.weekends} weekends): "
             f"{_mass_range(season.wood_now_kg, units=units)} now, "
             f"{_mass_range(season.wood_then_kg, units=units)} then."
         )
@@ -218,7 +220,8 @@ def trial_text(answer: TrialAnswer, *, units: OwnUnits) -> tuple[str, ...]:
         f"nights each way (one night alone is off by {sd}, {known})."
     )
     have = (
-        f'Notes with "{answer.word}": {answer.nights_with} nights; without: {answer.nights_without}. '
+        f'Notes with "{answer.word}": {count_text(answer.nights_with, "night")}; without: '
+        f"{answer.nights_without}. "
         "Loads, air and weather are taken out by the forecasts."
     )
     rows = [f"{answer.word}: {answer.verdict}.", have]
@@ -227,7 +230,8 @@ def trial_text(answer: TrialAnswer, *, units: OwnUnits) -> tuple[str, ...]:
         rows.append(f"At waking {mid} with it ({low} to {high}).")
     rows.append(need)
     if answer.more_nights:
-        rows.append(f"About {answer.more_nights} more nights in all; take the two ways in turn, by lot.")
+        more = f"{answer.more_nights} more {'night' if answer.more_nights == 1 else 'nights'}"
+        rows.append(f"About {more} in all; take the two ways in turn, by lot.")
     return tuple(rows)
 
 
