@@ -159,7 +159,7 @@ def _foot(view: View, copy: CopyView) -> list[Row]:
     typed = sum(row.standing is not None for row in copy.read.rows)
     wrong = sum(row.standing is Standing.STOP for row in copy.read.rows)
     if copy.asking:
-        said = "The letter answers, for this sheet. Esc goes back to the cells."
+        said = "The key told answers, for this sheet. Esc goes back to the cells."
     elif copy.at_the_end and wrong:
         said = WRONG.format(wrong=f"{wrong} row{'s' if wrong > 1 else ''}")
     elif copy.at_the_end and typed:
