@@ -9,10 +9,11 @@ from datetime import timedelta
 import pytest
 from fake_desk import CHOICES, MONKEY_KEYS, NOW, FakeDesk
 
-from logbook.records import OwnUnits
+from logbook.records import OwnUnits, Window
 from logbook.results.app import EmergencyPage
 from logbook.ui.cells import text_of, width_of
 from logbook.ui.keys import KEYS
+from logbook.ui.pages.tonight import wood_said
 from logbook.ui.session import Session
 from logbook.ui.view import Answer
 
@@ -215,6 +216,18 @@ def test_tonight_choices_are_moved_through_and_the_chart_follows() -> None:
     assert "1M1L?" in second[20] and "2M?" in first[20]
     assert first[12:19] != second[12:19]
     assert any("no fire after this" in row for row in second)
+
+
+def test_a_window_beside_a_fire_that_burns_is_not_called_no_fire() -> None:
+    keys = Keys().press("t")
+    evening = keys.session.known.evening
+    assert evening is not None
+    idle = next(c for c in evening.answer.choices if not c.loads)
+    aired = replace(idle, window=Window.CRACKED)
+    view = keys.session.view()
+    assert view.past.loads
+    assert wood_said(view, aired, columns=20) == "no more, window"
+    assert wood_said(replace(view, past=replace(view.past, loads=())), aired, columns=20) == "no fire, window"
 
 
 def test_no_fire_is_listed_on_every_row_chosen() -> None:

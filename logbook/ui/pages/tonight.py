@@ -74,8 +74,9 @@ def _visible(view: View, evening: Evening) -> list[int]:
 def wood_said(view: View, choice: Choice, *, columns: int) -> str:
     """The wood of a choice: pieces and when; shortened when the column is narrow."""
     if not choice.loads:
-        said = "no fire after this" if view.past.loads else "no fire"
-        return said if choice.window is Window.SHUT else f"{said[:7]}, window"
+        if choice.window is Window.SHUT:
+            return "no fire after this" if view.past.loads else "no fire"
+        return "no more, window" if view.past.loads else "no fire, window"
     window = "" if choice.window is Window.SHUT else ", window"
     full = ", ".join(f"{pieces_text(load.pieces)} {_when(view, load)}" for load in choice.loads) + window
     tight = ", ".join(f"{load.pieces.replace(' ', '')} {_when(view, load)}" for load in choice.loads) + window
