@@ -36,7 +36,7 @@ UNTIL_SAFE = Standing(
 TEST_BOTH = Standing(
     "test_both_alarms",
     "Press the test button on both alarms, smoke and CO. Both must sound. In a frozen cabin press them "
-    "again when it is warm: most are made for about 4 to 38 °C.",
+    "again when it is warm: most are made for about 4 to 38 °C (40 to 100 °F).",
     "NFPA as quoted by a fire department; rated for about 4–38 °C (as reported); the alarm's leaflet decides",
 )
 DROPPINGS_OR_NEST = Standing(
@@ -72,7 +72,7 @@ COALS_ALL_NIGHT = Standing(
 ASH_STAYS = Standing(
     "ash_stays",
     "Leave the ash in the stove. If it must come out: lidded metal bucket, outdoors, on the ground, 3 m "
-    "from walls; it stays live for days.",
+    "(10 ft) from walls; it stays live for days.",
     "Fire districts: lidded metal, 10 ft away, four days (as reported)",
 )
 NOTHING_NEAR = Standing(

@@ -52,6 +52,15 @@ def test_the_guest_reads_getting_out_before_anything_else(
     assert "Your stove's manual, local codes and a licensed sweep come before anything said here." in text
 
 
+def test_a_guest_of_either_country_reads_every_number_of_the_cautions(
+    log: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Rated from 40 to 100 °F, ten feet from walls (as reported): both stood in °C and metres alone."""
+    text = " ".join(said(log, "guest", capsys=capsys).split())
+    assert "4 to 38 °C (40 to 100 °F)" in text
+    assert "3 m (10 ft) from walls" in text
+
+
 def test_the_guest_sheet_carries_the_owners_emergency_page(
     log: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
