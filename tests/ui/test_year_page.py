@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from datetime import date, timedelta
 from pathlib import Path
 
@@ -20,9 +21,9 @@ from logbook.matters import Ash, AshAct, Bring, DayWeather, Seen, Sight, Sky, St
 from logbook.records import Entry, Mark
 from logbook.results.app import Standing
 from logbook.results.upkeep import DueState
-from logbook.results.year import PARTS, YearPage
+from logbook.results.year import PARTS, YearPage, YearRow
 from logbook.setting import Setting
-from logbook.ui.pages.year import row_count
+from logbook.ui.pages.year import row_count, shown_rows
 from logbook.wording.damp import damp_text
 from logbook.wording.weather import weather_text
 
@@ -330,6 +331,22 @@ def test_on_a_narrow_screen_it_is_counted_too() -> None:
     all_of_them = FakeKeys(width=120, height=40).press("y").session.view()
     left = row_count(all_of_them) - row_count(keys.session.view())
     assert keys.screen()[-2].strip() == f"Enter opens a row  v done  not shown: {left} more" and left > 3
+
+
+def test_no_row_stands_there_before_a_more_pressing_one_of_its_part() -> None:
+    """At 60 columns the extinguisher due next week stood there and the roof overdue for weeks did not."""
+    session = FakeKeys(width=60).press("y").session
+    known = session.known.year
+    assert known is not None
+    roof = YearRow(word="due", part="due", name="roof", texts=("due since 11 Jan 2026; last 11 Oct 2025",))
+    first, rest = known.rows[0], [row for row in known.rows if row.part != "due"]
+    due = [replace(roof, name="both alarms", texts=("test again",)), roof, replace(roof, name="extinguisher",
+           texts=("by 7 Mar 2026",))]  # fmt: skip
+    session.known.year = replace(known, rows=(first, *due, *rest))
+    for height in range(12, 36):
+        session.height = height
+        names = [row.name for row in shown_rows(session.view()) if row in due]
+        assert names == [row.name for row in due][: len(names)], height
 
 
 def test_a_wide_screen_shows_every_row() -> None:

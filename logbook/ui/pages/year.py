@@ -53,9 +53,12 @@ def shown_rows(view: View) -> tuple[YearRow, ...]:
     for row in view.year.rows:
         parts.setdefault(row.part, []).append(row)
     chosen: set[int] = set()
+    full: set[str] = set()  # parts of which a row had no room: what presses less must not stand in its place
     for row in _in_turn(list(parts.values())):
         size = len(_row(view, row, chosen=False, index=0))
-        if size <= room:
+        if size > room:
+            full.add(row.part)
+        elif row.part not in full:
             chosen.add(id(row))
             room -= size
     return tuple(row for row in view.year.rows if id(row) in chosen)
