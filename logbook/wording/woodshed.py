@@ -219,7 +219,8 @@ def left_text(stack: StackLeft, *, units: OwnUnits) -> str:
     if stack.left_kg is None or stack.heat_mj is None:
         return f"Left: not known, its size was not written. Write:  count {stack.name} 0.4 stere"
     if stack.left_kg.p95 <= 0.0:
-        return "Left: nothing, by what was written as burned."
+        none_counted = stack.counted is not None and stack.counted.counted_kg.p95 <= 0.0
+        return f"Left: nothing, by {'the count' if none_counted else 'what was written as burned'}."
     parts = []
     if stack.unit is not None and stack.unit.m3 is not None and stack.left_m3 is not None:
         parts.append(in_unit_text(stack.left_m3, stack.unit))

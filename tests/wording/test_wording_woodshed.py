@@ -299,6 +299,8 @@ def test_an_empty_stack():
     none = Range(0.0, 0.0, 0.0)
     empty = replace(BIRCH, left_kg=none, left_m3=none, heat_mj=none)
     assert left_text(empty, units=KG.units) == "Left: nothing, by what was written as burned."
+    found_gone = replace(empty, counted=Counted(at=AT, counted_m3=0.0, counted_kg=none))
+    assert left_text(found_gone, units=KG.units) == "Left: nothing, by the count.", "hardly any was burned"
 
 
 @pytest.mark.parametrize(
