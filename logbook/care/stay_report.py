@@ -171,11 +171,16 @@ def extremes(inside: Sequence[Extreme], outside: Sequence[Extreme]) -> Extremes:
 def _loads(house: House, stay: StayLived) -> tuple[LoadRow, ...]:
     """Each load with the air set with it and the last air set before the next."""
     here = within(house.entries, stay.start, stay.end)
-    written = {e.at: e for e in here if e.load_kg}
+    written: dict[datetime, list[Entry]] = {}
+    for e in here:
+        if e.load_kg:
+            written.setdefault(e.at, []).append(e)  # two of one minute, as kindling and the wood on it
     air = [(e.at, e.air_open_pct) for e in here if e.air_open_pct is not None]
     rows = []
     for n, load in enumerate(stay.burned):
-        entry = written.get(load.at)
+        entry = next((e for e in written.get(load.at, ()) if e.load_kg == load.kg), None)
+        if entry is not None:
+            written[load.at].remove(entry)
         over = stay.burned[n + 1].at if n + 1 < len(stay.burned) else None
         after = [
             (at, pct)

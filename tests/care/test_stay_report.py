@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 
 import pytest
@@ -114,6 +115,27 @@ def test_each_load_with_its_air_and_the_last_air_before_the_next():
         "half past three hours later is another act"
     )
     assert sum(load.kg for load in told().loads) == told().stay.wood_kg == 12.0
+
+
+def test_two_loads_of_one_minute_keep_their_own_pieces_and_air():
+    """Kindling and the wood on it in two rows: both stood there as the second of them, with its pieces."""
+    stay = replace(STAY, burned=(load("2026-01-16T17:10", 2.0), *STAY.burned))
+    two = (
+        replace(ENTRIES[1], pieces="3S"),
+        Entry(at=ENTRIES[1].at, load_kg=2.0, pieces="1M", air_open_pct=60.0),
+        Entry(at=ENTRIES[1].at, load_kg=3.0, pieces="2M"),
+    )
+    stay = replace(stay, burned=(*stay.burned[:2], load("2026-01-16T17:10", 3.0), *stay.burned[2:]))
+    seen = replace(house(stays=(stay,)), entries=(ENTRIES[0], *two, *ENTRIES[2:]))
+    report = stay_report(
+        seen, stay, entries=seen.entries, nights=(), matter_words=lambda m, at: ("kind", type(m).__name__)
+    )
+    assert [(row.pieces, row.kindling, row.kg) for row in report.loads[:3]] == [
+        ("3S", True, 2.0),
+        ("1M", False, 2.0),
+        ("2M", False, 3.0),
+    ]
+    assert [row.air_open_pct for row in report.loads[:3]] == [100.0, 60.0, None]
 
 
 # Nights
