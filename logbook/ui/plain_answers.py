@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Container, Iterable, Iterator
+from collections.abc import Collection, Container, Iterator
 from dataclasses import replace
 
 from logbook.records import Description
 from logbook.results.app import EmergencyPage, Evening, NightRow, Pending, Tried
 from logbook.setting import Setting, setting_of
 from logbook.ui.asking import Desk
-from logbook.ui.keys import KEYS
+from logbook.ui.cells import Act
+from logbook.ui.keys import BOUND, KEYS
 from logbook.ui.pages import emergency
 from logbook.ui.phrases import air, clock, day, temperature
 from logbook.ui.plain_words import lines, spoken
@@ -25,6 +26,7 @@ WORDS_HERE = (
     ("why 1", "after tonight: what choice 1 rests on"),
     ("1", "after tonight: choice 1 becomes the line; Enter alone keeps it"),
     ("try 2m air 1/3", "what would come of that load; nothing is kept"),
+    ("what if window double", "what would come of that work on the cabin; nothing is kept"),
     ("night 1", "after nights: that night's lines; more: older nights"),
     ("leave out 1", "leaves night 1 out of learning; use 1 uses it again"),
     ("done 1", "after a list: ticks its line 1; skip 1 leaves it for the next time"),
@@ -89,6 +91,12 @@ def tried_said(tried: Tried, *, setting: Setting) -> Iterator[str]:
     yield "Nothing is kept of it."
 
 
+def letter_act(text: str) -> Act | None:
+    """What a letter or sign alone does, as at rest in the app."""
+    letter = {"!": "exclamation_mark", "?": "question_mark"}.get(text, text.lower())
+    return BOUND.get(letter) if len(text) == 1 else None
+
+
 def night_title(row: NightRow, *, desk: Desk) -> str:
     """A past night in one piece: evening, wood, air both ways, what was woken to."""
     said = "" if row.score.air_open_pct is None else f", air {air(row.score.air_open_pct)}"
@@ -107,7 +115,7 @@ def emergency_said(page: EmergencyPage) -> Iterator[str]:
     yield from (line.strip() for line in page.lines or emergency.EMPTY if line.strip())
 
 
-def help_said(others: Iterable[str], *, acts: Container[str]) -> Iterator[str]:
+def help_said(others: Collection[str], *, acts: Container[str]) -> Iterator[str]:
     """The words of the writing line, then what does something, from the app's one table.
 
     Args:
@@ -122,7 +130,8 @@ def help_said(others: Iterable[str], *, acts: Container[str]) -> Iterator[str]:
     yield "Words and letters that do something, each a line of its own."
     for key in KEYS:
         if key.act is not None and key.act.name in acts:
-            typed = [*key.words, *(name for name in key.keys if len(name) == 1)]
+            words = (word for word in key.words if word not in others)
+            typed = [*words, *(name for name in key.keys if len(name) == 1)]
             does = f"reads {key.says}" if key.group == "pages" else key.says
             yield from ([spoken(f"{' or '.join(typed)}: {does}.")] if typed else [])
     yield from (spoken(f"{word}: {says}.") for word, says in WORDS_HERE)

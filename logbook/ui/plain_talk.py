@@ -15,13 +15,14 @@ from logbook.records import Window
 from logbook.results.app import Between, Evening, Heard, Kept, Standing
 from logbook.ui.asking import Desk
 from logbook.ui.cells import Act
-from logbook.ui.keys import BOUND, WORDS_BOUND
+from logbook.ui.keys import BOUND, WHAT_IF, WORDS_BOUND
 from logbook.ui.own import WOKE_WITHIN
 from logbook.ui.phrases import clock
 from logbook.ui.plain_answers import (
     NO_LINES,
     emergency_said,
     help_said,
+    letter_act,
     now_said,
     pending_said,
     setting_for,
@@ -141,7 +142,9 @@ class PlainTalk:
             self._said("saved", self._year.add(text[len("add line ") :]))
         elif word.startswith("try "):
             self._try(text[4:])
-        elif act := WORDS_BOUND.get(word) or self._letter(text):
+        elif word.startswith(WHAT_IF):
+            self._what_if(text[len(WHAT_IF) :].strip(" :?"))
+        elif act := WORDS_BOUND.get(word) or letter_act(text):
             self._do(act)
         else:
             self._commit(self.desk.read(text))
@@ -163,15 +166,6 @@ class PlainTalk:
         if row is not None:
             span = Between(start=row.score.bed, end=row.score.wake + WOKE_WITHIN)
             self._said("saved", self.desk.leave_out(span) if without else self.desk.use_again(span))
-
-    @staticmethod
-    def _letter(text: str) -> Act | None:
-        letter = text.lower()
-        if letter == "!":
-            return BOUND["exclamation_mark"]
-        if letter == "?":
-            return BOUND["question_mark"]
-        return BOUND.get(letter) if len(letter) == 1 else None
 
     def _numbered(self, word: str, number: int, text: str) -> None:
         if word == "night":
@@ -237,10 +231,14 @@ class PlainTalk:
         pages.get(page, lambda: self._tell(f"The page {page.title()} can't be read line by line yet."))()
 
     def _cabin(self) -> None:
-        """How it cools and what is known; works and what if have commands of their own."""
+        """How it cools and what is known; works have a command of their own."""
         self._tell(RECKONING)
         page = self.desk.cabin(lambda _: None)
         self._tell_rows(spoken(said) for said in (page.cools, *(said for _, said in page.known), page.stove))
+
+    def _what_if(self, works: str) -> None:
+        self._tell(RECKONING)
+        self._tell_rows(spoken(said) for said in self.desk.what_if(works).lines)
 
     def _emergency(self) -> None:
         self._tell_rows(emergency_said(self.desk.emergency()))
@@ -280,7 +278,7 @@ class PlainTalk:
             self._asked, self._changing = None, ""
             self.lost.append(heard.text)
             self._tell(f'Put aside, nothing kept: "{heard.text}".')
-        elif self._letter(text) == BOUND["exclamation_mark"] or key == "emergency":
+        elif letter_act(text) == BOUND["exclamation_mark"] or key == "emergency":
             self._emergency()
         elif heard.free_text and (told := self.desk.answer(heard, text)).sentence != heard.sentence:
             self._commit(told)

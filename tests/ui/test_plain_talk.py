@@ -167,6 +167,22 @@ def test_help_tells_every_act_that_works_here():
     assert "-12/18: outside/inside." in said and "leave:" in said
 
 
+def test_help_tells_of_a_command_that_answers_here_once():
+    """It said that leave is the list, and that it is the command of that name."""
+    told = [word for row in Sitting().says("help") for word in row.partition(":")[0].split(" or ")]
+    assert told.count("leave") == 1 and "leaving" in told
+
+
+def test_a_what_if_is_answered_and_not_kept_as_in_the_app():
+    """It was kept as a note."""
+    sitting = Sitting()
+    said = sitting.says("what if roof +100mm batt")
+    assert said[1].startswith("roof +100mm batt: heat loss 10 % less (16 % less to 5 % less).")
+    assert any(row.startswith("Wood for a weekend: 41.2 kg now") for row in said)
+    assert sitting.says("What if roof +90mm fluff")[-2].startswith("stop: 'fluff' is no material known here.")
+    assert sitting.desk.kept == [] and any(row.startswith("what if ") for row in sitting.says("help"))
+
+
 # Answers
 
 
