@@ -14,12 +14,14 @@ from logbook.actions.works import monthly_means
 from logbook.cli import main
 from logbook.cli.arguments import parser, sorted_words
 from logbook.errors import BadInputError
+from logbook.heat.experiments import nights_each_way
 from logbook.heat.verdict import MOST_NIGHTS
 from logbook.records import OwnUnits
 from logbook.results.night import Range
 from logbook.results.works import ChangeAnswer, DriftAnswer, Touched, TrialAnswer, Verdict
 from logbook.setting import Setting
 from logbook.wording.works import (
+    MANY_EACH_WAY,
     MANY_NIGHTS,
     change_text,
     drift_short_text,
@@ -315,7 +317,13 @@ def test_a_trial_in_words():
     assert said[0] == "curtain: can't tell yet."
     assert said[2] == "At waking +0.9 °C with it (−0.5 °C to +2.3 °C)."
     assert "about 46 nights each way" in said[3]
-    assert "by lot" in said[4]
+    assert said[4].startswith("About 83 more nights in all") and "by lot" in said[4]
+    # What is past the most that are named was told as that many: 1 °C and 0.2 °C took the same 200.
+    assert nights_each_way(night_sd_k=5.0, seek_k=1.0) == nights_each_way(night_sd_k=5.0, seek_k=0.2)
+    said = trial_text(replace(trial, nights_each_way=MANY_EACH_WAY, more_nights=391), units=OwnUnits())
+    assert "takes 200 or more nights each way" in said[3]
+    assert said[4].startswith("At least 391 more nights in all")
+    assert nights_each_way(night_sd_k=5.0, seek_k=0.2) == MANY_EACH_WAY
 
 
 def test_the_line_of_a_day_is_the_site_s():

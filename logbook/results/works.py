@@ -138,7 +138,7 @@ class TrialAnswer:
 
     ``difference_k``: seen at waking with the word less without, load and weather taken out by the forecasts.
     ``night_sd_k``: how far one night alone is off. ``nights_each_way`` is what a difference of ``seek_k``
-    takes; ``more_nights`` what is still missing in all.
+    takes, at most 200: that means so many or more; ``more_nights`` what is still missing in all.
     """
 
     word: str

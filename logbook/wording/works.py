@@ -30,6 +30,9 @@ from logbook.wording.stays import count_text
 MANY_NIGHTS = 60
 """From here on "60 or more" is said; as in the verdict's module."""
 
+MANY_EACH_WAY = 200
+"""From here on a trial takes that many nights each way or more; as in the trials' module."""
+
 WHY_COLDER = (
     "It may be: a gasket letting air in so that loads burn out sooner, wetter wood, a thermometer that hangs "
     "elsewhere, a new draught, or colder nights than were forecast."
@@ -215,8 +218,10 @@ def trial_text(answer: TrialAnswer, *, units: OwnUnits) -> tuple[str, ...]:
     seek = difference_text(answer.seek_k, units=units)
     sd = difference_text(answer.night_sd_k, units=units)
     known = "assumed, nights are few" if answer.sd_is_assumed else "from these nights"
+    most = answer.nights_each_way >= MANY_EACH_WAY
+    many = f"{answer.nights_each_way} or more" if most else f"about {answer.nights_each_way}"
     need = (
-        f"To find a difference of {seek} at waking four times in five takes about {answer.nights_each_way} "
+        f"To find a difference of {seek} at waking four times in five takes {many} "
         f"nights each way (one night alone is off by {sd}, {known})."
     )
     have = (
@@ -231,7 +236,7 @@ def trial_text(answer: TrialAnswer, *, units: OwnUnits) -> tuple[str, ...]:
     rows.append(need)
     if answer.more_nights:
         more = f"{answer.more_nights} more {'night' if answer.more_nights == 1 else 'nights'}"
-        rows.append(f"About {more} in all; take the two ways in turn, by lot.")
+        rows.append(f"{'At least' if most else 'About'} {more} in all; take the two ways in turn, by lot.")
     return tuple(rows)
 
 
