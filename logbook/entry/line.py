@@ -264,10 +264,11 @@ def _dangling_day(read: LineRead, parts: Parts, asker: Asker) -> None:
     day = parts.dangling_day
     if day is None or not parts.records_something:
         return
+    clock = {"morning": "7:30", "afternoon": "15:30"}.get(day.text.split()[-1].lower(), "22:30")
     asker.ask(
         "day",
         f'"{day.text}" has no time. Enter takes the line as now, with it as a note; '
-        f"or type it like {day.text} 22:30.",
+        f"or type it like {day.text} {clock}.",
         (Answer(key=ENTER, means="now, with a note"),),
     )
 

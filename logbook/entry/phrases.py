@@ -227,12 +227,16 @@ def _date(tokens: tuple[Token, ...], at: int) -> Date | None:
     return None
 
 
+_OCLOCK = frozenset({"o'clock", "o’clock", "oclock"})
+
+
 def _clock(tokens: tuple[Token, ...], at: int, so_far: TimePhrase, not_units: frozenset[str]) -> Found | None:
     if so_far.clock is not None:
         return None
     skip = 1 if word_at(tokens, at) in {"at", "@"} else 0
     found = _clock_of(tokens, at + skip)
-    if found is None and (so_far.names_day or skip):
+    said = word_at(tokens, at + 1) in _OCLOCK  # "7 o'clock in 12" was 7 °C outside
+    if found is None and (so_far.names_day or skip or said):
         found = _bare_hour(tokens, at + skip, not_units)
     if found is None and _late(_part_after(tokens, at + 1)):
         bare = _bare_hour(tokens, at, not_units)  # "8 in the evening"; in the morning it may be 8 °C inside
@@ -283,13 +287,14 @@ def _clock_of(tokens: tuple[Token, ...], at: int) -> tuple[Clock, int] | None:
 
 
 def _bare_hour(tokens: tuple[Token, ...], at: int, not_units: frozenset[str]) -> tuple[Clock, int] | None:
-    """The 11 of "last night 11": only straight after a day or "at", and not before a unit."""
+    """The 11 of "last night 11", "11 o'clock": only after a day, "at" or so, and not before a unit."""
     word = word_at(tokens, at)
     if not re.fullmatch(r"\d{1,2}", word, re.ASCII) or int(word) > 24:
         return None
     if word_at(tokens, at + 1) in not_units:
         return None
-    return Clock(hour=int(word) % 24, exact=int(word) > 12 or word.startswith("0")), 1
+    taken = 2 if word_at(tokens, at + 1) in _OCLOCK else 1
+    return Clock(hour=int(word) % 24, exact=int(word) > 12 or word.startswith("0")), taken
 
 
 def _after_night_of(tokens: tuple[Token, ...], at: int) -> int:

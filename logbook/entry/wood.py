@@ -22,7 +22,8 @@ from logbook.setting import Setting
 
 _MASS = re.compile(rf"({NUMBER})(kgs?|kilos?|lbs?|pounds?)", re.ASCII)
 _COUNTED = re.compile(r"(\d{1,3}(?:\.\d{1,2})?)(?:x(?=[a-z]))?([a-z]+)", re.ASCII)
-_COMPACT = re.compile(r"(?:\d{1,2}(?:\.\d{1,2})?[a-z]+){2,}", re.ASCII)
+_COMPACT = re.compile(r"(?:\d{1,2}(?:\.\d{1,2})?[a-z]+\+?(?=\d|$)){2,}", re.ASCII)
+_AND = frozenset({"+", "&", "and", "plus"})
 
 _LOADING = (("put", "in"), ("put", "on"), ("load",), ("loaded",), ("added",), ("wood",))
 
@@ -41,6 +42,9 @@ def read_wood(tokens: Tokens, at: int, setting: Setting) -> Match | None:
                 fact = Fact(name="wood_mass", value=number)
                 return Match(first=at, last=start + 1, facts=(fact,))
             return None
+    if at and word_at(tokens, at) in _AND and (more := _wood(tokens, at + 1, setting)):
+        # Of "3 M + 1 L" the 1 L was lost.
+        return Match(first=at, last=more.last, facts=more.facts, soft=more.soft)
     return _wood(tokens, at, setting)
 
 

@@ -66,6 +66,19 @@ def test_a_sign_in_words_counts(
     assert (entry.indoor_c, entry.outdoor_c) == (inside, outside)
 
 
+@pytest.mark.parametrize(
+    ("said", "instead"),
+    [
+        ("yesterday morning", "yesterday morning 7:30."),  # was "yesterday morning 22:30"
+        ("fri afternoon", "fri afternoon 15:30."),
+        ("fri", "fri 22:30."),
+    ],
+)
+def test_what_to_type_for_a_day_is_of_its_part(setting: Setting, said: str, instead: str) -> None:
+    (question,) = read_line(f"{said} in 12", now=NOW, setting=setting).questions
+    assert question.text.endswith(f"or type it like {instead}")
+
+
 def test_a_minus_before_a_minus_is_no_number(setting: Setting) -> None:
     entry = read_line("out minus -3", now=NOW, setting=setting).entry
     assert entry is not None

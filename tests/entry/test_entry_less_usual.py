@@ -273,6 +273,10 @@ def test_a_guest_line_with_nothing_in_it_is_no_guest_line(known: Setting) -> Non
     ("line", "want"),  # kilograms, pieces, species, note
     [
         ("load L", (2.8, "1 L", None, None)),
+        ("3 M + 1 L", (7.6, "3 M 1 L", None, None)),  # was 3 M, "+ 1 L" a note
+        ("3 M and 1 L", (7.6, "3 M 1 L", None, None)),
+        ("3M+1L", (7.6, "3 M 1 L", None, None)),  # was a note
+        ("bread and 1 L milk", (None, None, None, "bread and 1 L milk")),
         ("armful", (2.5, "1 armful", None, None)),
         ("4kg of birch", (4.0, None, "birch", None)),
         ("2m3q", (None, None, None, "2m3q")),  # half of it is no piece: not half a load

@@ -57,6 +57,9 @@ MEANT = [
     (SATURDAY_21, "sat 7:30pm", "2026-01-17T19:30"),
     (SATURDAY_9, "at 8 in the evening", "2026-01-16T20:00"),  # was 08:00, "in the evening" a note
     (SATURDAY_9, "8 in the evening", "2026-01-16T20:00"),  # was 8 °C inside
+    (SATURDAY_9, "7 o'clock", "2026-01-17T07:00"),  # was 7 °C outside
+    (SATURDAY_9, "at 9 o'clock in the evening", "2026-01-16T21:00"),
+    (SATURDAY_9, "yesterday 9 o’clock", "2026-01-16T09:00"),
     (SATURDAY_9, "7:30 in the evening", "2026-01-16T19:30"),
     (SATURDAY_9, "19:30 in the evening", "2026-01-16T19:30"),
     (SATURDAY_9, "at 3 in the afternoon", "2026-01-16T15:00"),
