@@ -6,7 +6,7 @@ import json
 from pathlib import Path
 
 import pytest
-from small_cabin import cabin
+from small_cabin import DESCRIPTION, cabin
 
 from logbook.actions.opening import place_of
 from logbook.cli import main
@@ -349,3 +349,38 @@ def test_once_compared_the_season_has_the_effect(log, capsys):
     assert run(log, "report", "--season", "--as-of", AS_OF, "--json") == 0
     (work,) = answered(capsys)["works"]
     assert work["compared"]["heat_loss_change_pct"] == compared["heat_loss_change_pct"]
+
+
+def charted(folder: Path, capsys: pytest.CaptureFixture[str], *lines: str, ask: tuple[str, ...]) -> str:
+    path = folder / "short.db"
+    assert main(["--log", str(path), "setup", str(folder / "cabin.toml")]) == 0
+    for line in lines:
+        assert main(["--log", str(path), "note", "--yes", line]) == 0
+    capsys.readouterr()
+    assert main(["--log", str(path), "report", *ask]) == 0
+    return capsys.readouterr().out
+
+
+def test_the_chart_of_an_afternoon_says_the_clock_and_of_one_minute_is_none(tmp_path, capsys):
+    """Without a midnight or a noon in it, hours since its start stood below: 0.0 0.9 1.8."""
+    (tmp_path / "cabin.toml").write_text(DESCRIPTION, encoding="utf-8")
+    day = ("2026-01-10 13:05 arrived in 8 out 2", "2026-01-10 15:00 in 12", "2026-01-10 17:40 in 15 left")
+    out = charted(tmp_path, capsys, *day, ask=("--as-of", "2026-01-11T12:00"))
+    (below,) = [row for row in out.splitlines() if row.strip().startswith("13:05")]
+    assert below.split() == ["13:05", "17:40"]
+    (tmp_path / "short.db").unlink()
+    at_once = ("2026-01-10 13:05 in 8", "2026-01-10 13:05 in 12")
+    assert "┌" not in charted(tmp_path, capsys, *at_once, ask=("--as-of", "2026-01-10T14:00"))
+
+
+def test_a_season_of_one_month_has_its_days_below_the_chart(tmp_path, capsys):
+    """No first of a month between them: the days since July stood there, as 160.00 160.17."""
+    (tmp_path / "cabin.toml").write_text(DESCRIPTION, encoding="utf-8")
+    nights = tuple(
+        line
+        for day in (9, 10, 11)
+        for line in (f"2026-01-{day:02} 22:00 bed in 18", f"2026-01-{day + 1:02} 07:00 woke in {day}")
+    )
+    out = charted(tmp_path, capsys, *nights, ask=("--season", "--as-of", "2026-01-20T12:00"))
+    (below,) = [row for row in out.splitlines() if row.strip().startswith("9 Jan")]
+    assert below.split() == ["9", "Jan", "11", "Jan"]

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from datetime import timedelta
+from collections.abc import Iterator, Sequence
+from datetime import datetime, timedelta
 
 from logbook.paper.document import Block, Drawing, Heading, Page, Para, Table
 from logbook.plain_chart import bars, night_chart
@@ -109,18 +109,30 @@ def _upkeep(rows: tuple[RecordRow, ...], *, setting: Setting) -> Iterator[Block]
 
 
 def _stay_chart(report: StayReport, *, setting: Setting) -> str:
-    """Inside and outside over the hours of the stay; empty with fewer than two readings inside."""
-    if len(report.inside) < 2:
+    """Inside and outside over the hours of the stay; empty with fewer than two times read inside."""
+    if len({read.at for read in report.inside}) < 2:
         return ""
-    start, end = report.stay.start, report.stay.end
-    units = setting.units
+    start, units = report.stay.start, setting.units
     times = sorted({read.at for read in (*report.inside, *report.outside)})
-    hours = [(at - start) / timedelta(hours=1) for at in times]
 
     def line(read: tuple[Extreme, ...]) -> list[float]:
         at = {one.at: temperature_value(one.temperature_c, units=units) for one in read}
         return [at.get(moment, float("nan")) for moment in times]
 
+    return night_chart(
+        [(at - start) / timedelta(hours=1) for at in times],
+        [("o", line(report.outside)), ("*", line(report.inside))],
+        rules=[temperature_value(c, units=units) for c in report.band_c],
+        ticks=_stay_ticks(report, times, setting=setting),
+        size=(CHART_COLUMNS, CHART_ROWS),
+    )
+
+
+def _stay_ticks(
+    report: StayReport, times: Sequence[datetime], *, setting: Setting
+) -> list[tuple[float, str]]:
+    """Days and noons below a stay's chart, at their hours; of an afternoon, which has neither, its ends."""
+    start, end = report.stay.start, report.stay.end
     days = [local_time(start, setting.zone).date() + timedelta(days=n) for n in range((end - start).days + 2)]
     every = -(-len(days) // MOST_DAY_TICKS)
     ticks = []
@@ -132,13 +144,11 @@ def _stay_chart(report: StayReport, *, setting: Setting) -> str:
         if end - start <= LONGEST_NOON_TICKS:
             ticks.append((hour + 12.0, "noon"))
     last = (end - start) / timedelta(hours=1)
-    return night_chart(
-        hours,
-        [("o", line(report.outside)), ("*", line(report.inside))],
-        rules=[temperature_value(c, units=units) for c in report.band_c],
-        ticks=[(hour, name) for hour, name in ticks if 0.0 <= hour <= last],
-        size=(CHART_COLUMNS, CHART_ROWS),
-    )
+    inside = [(hour, name) for hour, name in ticks if 0.0 <= hour <= last]
+    clocks = [
+        ((at - start) / timedelta(hours=1), local_time(at, setting.zone)) for at in (times[0], times[-1])
+    ]
+    return inside or [(hour, f"{at:%H:%M}") for hour, at in clocks]
 
 
 def _wakings(report: SeasonReport, *, setting: Setting) -> str:
@@ -154,6 +164,9 @@ def _wakings(report: SeasonReport, *, setting: Setting) -> str:
         first = begins.replace(year=month.year, month=month.month)
         if days[0] <= (first - begins).days <= days[-1] and day >= 0:
             ticks.append((float((first - begins).days), MONTHS[month.month - 1]))
+    if not ticks:  # all in one month, after its first
+        ends = dict.fromkeys((woke[0][0], woke[-1][0]))
+        ticks = [(float((day - begins).days), f"{day.day} {MONTHS[day.month - 1]}") for day in ends]
     return night_chart(
         days,
         [("o", [temperature_value(c, units=setting.units) for _, c in woke])],
