@@ -18,6 +18,9 @@ from logbook.wording.amounts import (
 
 FROM_WORDS = {DayFrom.SEEN: "as it was", DayFrom.READINGS: "as read", DayFrom.FORECAST: "forecast"}
 
+USUAL_BASE_C = 15.5
+"""The British base of degree-days, taken where none is asked for; who counts in °F has 65 °F in its place."""
+
 HOW_TO = "Type one:  weather sat -8 -2 strong clear  (low, high, wind, sky), or  weather was 16 jan -9 -2"
 
 
@@ -26,20 +29,21 @@ def weather_text(answer: WeatherAnswer, *, setting: Setting) -> tuple[str, ...]:
     units = setting.units
     rows: list[str] = []
     if answer.ahead:
-        rows += ["Ahead"] + [_day(row, units=units) for row in answer.ahead]
+        rows += ["Ahead"] + [_day(row, answer, units=units) for row in answer.ahead]
         rows.append("  A forecast day's low is taken as that of the night after it.")
     else:
         rows.append(f"No day ahead is known. {HOW_TO}")
     if answer.behind:
-        rows += ["Behind"] + [_day(row, units=units) for row in answer.behind]
+        rows += ["Behind"] + [_day(row, answer, units=units) for row in answer.behind]
     if answer.ahead or answer.season:
         rows.append(_how(answer, units=units))
     if answer.coming:
-        rows.append(f"Ahead: {_total(answer.coming, units=units, ahead=True)}; "
+        rows.append(f"Ahead: {_total(answer.coming, answer, units=units, ahead=True)}; "
                     f"{_hours(answer.coming, inside_c=answer.inside_c, units=units)}.")  # fmt: skip
     if answer.season:
         rows.append(
-            f"Season so far: {_total(answer.season, units=units)}. Days nobody wrote down are missing."
+            f"Season so far: {_total(answer.season, answer, units=units)}. "
+            "Days nobody wrote down are missing."
         )
     if answer.coldest and answer.warmest:
         told = [
@@ -59,37 +63,45 @@ def weather_text(answer: WeatherAnswer, *, setting: Setting) -> tuple[str, ...]:
     return tuple(rows)
 
 
-def _day(row: DayRow, *, units: OwnUnits) -> str:
+def _day(row: DayRow, answer: WeatherAnswer, *, units: OwnUnits) -> str:
     low, high = (temperature_text(c, units=units, decimals=0).split(" ")[0] for c in (row.low_c, row.high_c))
     words = ", ".join(word for word in (row.wind, str(row.sky or ""), FROM_WORDS[row.source]) if word)
     span = f"{low} to {high} °{units.temperature}"
-    return f"  {_date(row.day):<10} {span:>13}  {_days(row, units=units):>5} degree-days  {words}"
+    return f"  {_date(row.day):<10} {span:>13}  {_days(row, answer, units=units):>5} degree-days  {words}"
 
 
 def _date(day: date) -> str:
     return f"{WEEKDAYS[day.weekday()]} {day.day} {MONTHS[day.month - 1]}"
 
 
-def _days(found: DayRow | DegreeTotal, *, units: OwnUnits) -> str:
-    """Degree-days as the owner's country counts them."""
-    if units.temperature == "F":
+def _by_65f(answer: WeatherAnswer, units: OwnUnits) -> bool:
+    """Whether days count as they do in the United States: so long as no base was asked for."""
+    return units.temperature == "F" and answer.base_c == USUAL_BASE_C
+
+
+def _days(found: DayRow | DegreeTotal, answer: WeatherAnswer, *, units: OwnUnits) -> str:
+    """Degree-days as the owner's country counts them, or to the base asked for."""
+    if _by_65f(answer, units):
         return number_text(found.degree_days_65f_k * 1.8)
+    if units.temperature == "F":
+        return number_text(found.degree_days_k * 1.8)
     return number_text(found.degree_days_k, 1)
 
 
 def _how(answer: WeatherAnswer, *, units: OwnUnits) -> str:
-    if units.temperature == "F":
+    if _by_65f(answer, units):
         return "Degree-days below 65 °F, by the mean of low and high (US weather service)."
-    return f"Degree-days below {number_text(answer.base_c, 1)} °C, by the UK Met Office's equations."
+    base = temperature_text(answer.base_c, units=units, decimals=1)
+    return f"Degree-days below {base}, by the UK Met Office's equations."
 
 
-def _total(total: DegreeTotal, *, units: OwnUnits, ahead: bool = False) -> str:
+def _total(total: DegreeTotal, answer: WeatherAnswer, *, units: OwnUnits, ahead: bool = False) -> str:
     """The sum and its days; of days ahead it goes without saying that they are only forecast."""
     days = f"{total.days} day{'' if total.days == 1 else 's'}"
     told = f", {total.forecast} of them only forecast" if 0 < total.forecast < total.days else ""
     if total.forecast == total.days and not ahead:
         told = ", only forecast"
-    return f"{_days(total, units=units)} degree-days in {days}{told}"
+    return f"{_days(total, answer, units=units)} degree-days in {days}{told}"
 
 
 def _hours(total: DegreeTotal, *, inside_c: float, units: OwnUnits) -> str:

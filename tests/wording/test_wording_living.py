@@ -7,6 +7,7 @@ from datetime import UTC, date, datetime, time, timedelta
 
 import pytest
 
+from logbook.care.weather_by_hand import BASE_C
 from logbook.matters import Sight
 from logbook.records import OwnUnits
 from logbook.results.damp import (
@@ -29,7 +30,7 @@ from logbook.wording.damp import advice_text, damp_text
 from logbook.wording.sheets import every_load
 from logbook.wording.stays import stays_text, this_weekend_text, years_text
 from logbook.wording.supplies import why_text
-from logbook.wording.weather import weather_text
+from logbook.wording.weather import USUAL_BASE_C, weather_text
 
 NOW = datetime(2026, 1, 17, 12, tzinfo=UTC)
 SETTING = Setting()
@@ -115,6 +116,17 @@ def test_a_sum_says_how_many_days_it_holds(days, forecast, said):
     assert any(row.startswith(said) for row in rows)
     rows = weather_text(weather(ahead=(a_day(18),), coming=total(3, 3)), setting=SETTING)
     assert any(row.startswith("Ahead: 100.0 degree-days in 3 days; ") for row in rows), "goes without saying"
+
+
+def test_a_base_asked_for_holds_in_fahrenheit_too():
+    """--base 10 was read, reckoned, and said as 65 °F all the same. 20.5 K are 36.9 °F."""
+    rows = weather_text(weather(base_c=10.0, ahead=(a_day(18),), coming=total(1, 1)), setting=AMERICAN)
+    assert "Degree-days below 50.0 °F, by the UK Met Office's equations." in rows
+    assert any("37 degree-days" in row for row in rows)
+    assert any(row.startswith("Ahead: 180 degree-days in 1 day") for row in rows)
+    usual = weather_text(weather(ahead=(a_day(18),), coming=total(1, 1)), setting=AMERICAN)
+    assert any("42 degree-days" in row for row in usual)
+    assert USUAL_BASE_C == BASE_C
 
 
 def test_degree_hours_in_the_owners_degrees():
