@@ -1,11 +1,11 @@
-"""A day in figures alone: which of them is the month differs from land to land, so it is asked about."""
+"""Figures that may be something else: a day, whose month differs from land to land; or a count."""
 
 from __future__ import annotations
 
 import re
 
-from logbook.entry.asking import Asker
-from logbook.entry.parts import Parts
+from logbook.entry.asking import Asker, enter_or
+from logbook.entry.parts import Parts, Said
 from logbook.entry.phrases import MONTHS
 from logbook.entry.reading import LineRead
 from logbook.entry.understood import ENTER, Answer
@@ -43,3 +43,36 @@ def day_in_figures(read: LineRead, parts: Parts, asker: Asker) -> None:
                 (Answer(key=ENTER, means="today"),),
             )
             return
+
+
+_COUNT = re.compile(r"[1-9]", re.ASCII)
+"""Figures that may count something beside other values; a larger one is rather a temperature. ASSUMED."""
+
+
+def numbers_in_notes(read: LineRead, parts: Parts, asker: Asker) -> None:
+    """Asks about "3 mice": a number straight before unread words, alone on the line, or small and whole."""
+    lone = parts.lone
+    alone = not (parts.temperatures or parts.simple or parts.pieces or parts.masses)
+    if lone is not None and not lone.unit and (alone or _COUNT.fullmatch(lone.text)):
+        whole = read.text.strip() if alone else ""
+        side = "out" if lone.value < 0 else "in"
+        if _is_count(read, lone, asker, key="i", side=side, whole=whole):
+            parts.unread.append(lone.span)
+            parts.lone = None
+    for name, said in tuple(parts.temperatures):  # "4 people, in 18" was 4 °C outside
+        side = "out" if name == "outdoor_c" else "in"
+        if _COUNT.fullmatch(said.text) and _is_count(read, said, asker, key=side[0], side=side):
+            parts.unread.append(said.span)
+            parts.temperatures.remove((name, said))
+
+
+def _is_count(read: LineRead, said: Said, asker: Asker, *, key: str, side: str, whole: str = "") -> bool:
+    """Whether a number is no temperature, by its owner; Enter means so."""
+    index = next((i for i, token in enumerate(read.tokens) if token.start == said.span[0]), None)
+    if index is None or index + 1 not in read.unread or read.tokens[index + 1].parted:
+        return False
+    words = whole or f"{said.text} {read.tokens[index + 1].text}"
+    what = "keeps it all as a note" if whole else "keeps that as a note"
+    answers = enter_or(key, enter="a note", other=f"{side} {said.text}")
+    text = f'"{words}": Enter {what}, {key} means {side} {said.text}.'
+    return asker.ask("number", text, answers) == ENTER

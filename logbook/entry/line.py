@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 from logbook.entry.acts import read_act, read_change
 from logbook.entry.asking import Asker, enter_or
 from logbook.entry.clock import moment_of
-from logbook.entry.figures import day_in_figures
+from logbook.entry.figures import day_in_figures, numbers_in_notes
 from logbook.entry.limits import refused
 from logbook.entry.matters import may_tell_matter
 from logbook.entry.parts import Parts, parts_of
@@ -141,7 +141,7 @@ def _night(empty: Understood, text: str, asker: Asker, *, now: datetime) -> Unde
     _spoken_clock(read, parts, asker)
     _pointed_clock(read, parts, asker)
     _marks_in_prose(read, parts, asker)
-    _numbers_in_notes(read, parts, asker)
+    numbers_in_notes(read, parts, asker)
     _strange_unit(read, parts, asker, setting=setting)
     change = _change(text, parts)
     timing = when(parts, asker, now=now, setting=setting, is_change=change is not None)
@@ -306,26 +306,6 @@ def _pointed_clock(read: LineRead, parts: Parts, asker: Asker) -> None:
                 (Answer(key=ENTER, means="now"),),
             )
             return
-
-
-def _numbers_in_notes(read: LineRead, parts: Parts, asker: Asker) -> None:
-    """Asks about "3 mice": a number straight before unread words, alone on the line."""
-    lone = parts.lone
-    if lone is None or lone.unit or parts.temperatures or parts.simple or parts.pieces or parts.masses:
-        return
-    index = next((i for i, token in enumerate(read.tokens) if token.start == lone.span[0]), None)
-    follows = index is not None and index + 1 in read.unread and not read.tokens[index + 1].parted
-    if not follows:
-        return
-    side = "out" if lone.value < 0 else "in"
-    key = asker.ask(
-        "number",
-        f'"{read.text.strip()}": Enter keeps it all as a note, i means {side} {lone.text}.',
-        enter_or("i", enter="a note", other=f"{side} {lone.text}"),
-    )
-    if key == ENTER:
-        parts.unread.append(lone.span)
-        parts.lone = None
 
 
 def _strange_unit(read: LineRead, parts: Parts, asker: Asker, *, setting: Setting) -> None:

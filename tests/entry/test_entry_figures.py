@@ -6,7 +6,7 @@ from datetime import UTC, datetime
 
 import pytest
 
-from logbook.entry import Setting, read_line
+from logbook.entry import Setting, answered, read_line
 
 NOW = datetime(2026, 1, 16, 23, 30, tzinfo=UTC)
 
@@ -64,6 +64,33 @@ def test_a_sign_in_words_counts(
     entry = read_line(line, now=NOW, setting=setting).entry
     assert entry is not None
     assert (entry.indoor_c, entry.outdoor_c) == (inside, outside)
+
+
+@pytest.mark.parametrize(
+    ("line", "key", "want"),  # inside, outside, note
+    [
+        ("4 people, in 18", "enter", (18.0, None, "4 people")),  # was 4 °C outside, unasked
+        ("4 people, in 18", "o", (18.0, 4.0, "people")),
+        ("bed, 2 dogs", "enter", (None, None, "2 dogs")),  # was 2 °C inside
+        ("3M 2 dogs", "i", (2.0, None, "dogs")),
+        ("8 in, 3 mice", "enter", (8.0, None, "3 mice")),
+    ],
+)
+def test_a_small_number_before_a_word_is_asked_about(
+    setting: Setting, line: str, key: str, want: tuple[object, ...]
+) -> None:
+    heard = read_line(line, now=NOW, setting=setting)
+    assert [question.kind for question in heard.questions] == ["number"]
+    got = answered(heard, key).entry
+    assert got is not None
+    assert (got.indoor_c, got.outdoor_c, got.note) == (inside, outside, note)
+
+
+@pytest.mark.parametrize(
+    "line", ["bed 20 cosy", "arrived in 3 cold", "in 18, 4 outside, rain", "in 18, 4, rain"]
+)
+def test_other_numbers_before_words_are_not(setting: Setting, line: str) -> None:
+    assert not read_line(line, now=NOW, setting=setting).questions
 
 
 @pytest.mark.parametrize(
