@@ -83,7 +83,7 @@ def test_a_small_number_before_a_word_is_asked_about(
     assert [question.kind for question in heard.questions] == ["number"]
     got = answered(heard, key).entry
     assert got is not None
-    assert (got.indoor_c, got.outdoor_c, got.note) == (inside, outside, note)
+    assert (got.indoor_c, got.outdoor_c, got.note) == want
 
 
 @pytest.mark.parametrize(
