@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from logbook.errors import LogbookError
 from logbook.results.first_frame import Heard, Kept, Standing
 from logbook.ui.asking import Desk
-from logbook.ui.keys import WHAT_IF
+from logbook.ui.keys import WHAT_IF, act_said
 from logbook.ui.known import Known
 from logbook.ui.line import WritingLine
 from logbook.ui.nights_acts import NightsActs
@@ -86,7 +86,8 @@ class Keeping:
             return
         self._heard = self.own.read(self.line.text) or self._read_entry(self.line.text)
         self.line.offered = self._heard.offered
-        self.answer = Answer(self._heard.standing.value, self._heard.sentence)
+        does = "" if self.line.changing else act_said(self.line.text.strip().lower())
+        self.answer = Answer(self._heard.standing.value, does or self._heard.sentence)
 
     def _read_entry(self, text: str) -> Heard:
         if self.line.changing:

@@ -175,6 +175,17 @@ BOUND: dict[str, Act] = {name: key.act for key in KEYS if key.act for name in ke
 WORDS_BOUND: dict[str, Act] = {word: key.act for key in KEYS if key.act for word in key.words}
 """Typed word to act, on Enter, when the line is that word and nothing else."""
 
+
+def act_said(word: str) -> str:
+    """What Enter does with a word alone on the line; empty where the line itself is what is kept."""
+    key = next((key for key in KEYS if key.act is not None and word in key.words), None)
+    if key is None or key.act is None or key.act.name in ("record", "undo", "redo"):
+        return ""
+    if key.act.name in ("page", "list", "year", "rest"):
+        return f"opens {word}"
+    return f"does as {key.shown}: {key.says}" if key.keys else f"prints {key.says}"
+
+
 PAGES = ("now", "tonight", "nights", "cabin", "year")
 """The pages that ← and → turn to, in the order of a day."""
 

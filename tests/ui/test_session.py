@@ -12,7 +12,7 @@ from fake_desk import CHOICES, MONKEY_KEYS, NOW, FakeDesk
 from logbook.records import OwnUnits, Window
 from logbook.results.app import EmergencyPage
 from logbook.ui.cells import text_of, width_of
-from logbook.ui.keys import KEYS
+from logbook.ui.keys import KEYS, WORDS_BOUND
 from logbook.ui.pages.tonight import wood_said
 from logbook.ui.session import Session
 from logbook.ui.view import Answer
@@ -548,3 +548,17 @@ def test_a_key_that_settles_says_so_when_nothing_waits_for_it() -> None:
     keys.press("k")
     assert keys.row(3) == "   none Nothing waits that k would settle."
     assert keys.desk.kept == kept
+
+
+@pytest.mark.parametrize("word", sorted(WORDS_BOUND))
+def test_a_word_that_does_something_is_not_said_to_be_a_note(word: str) -> None:
+    """It read "note leaving", and Enter opened the list."""
+    keys = Keys().press(" ").write(word)
+    if WORDS_BOUND[word].name in ("record", "undo", "redo"):
+        assert keys.row(3) == f"  reads 21:40 {word}"  # the desk's own words
+    else:
+        assert keys.row(3).startswith(("  reads opens ", "  reads does as ", "  reads prints "))
+        assert keys.press("s").row(3) == f"  reads 21:40 {word}s", "one letter more is a line again"
+    keys.session.line.changing = "an-entry"
+    keys.press("backspace")
+    assert keys.row(3) == f"  reads 21:40 {keys.session.line.text}", "a line that is changed is a line"
