@@ -6,7 +6,7 @@ From the log alone, or with the numbers a forecast gives. What is not known is t
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from datetime import datetime, timedelta
+from datetime import datetime, time, timedelta
 
 from logbook.care.ash import ash_clock
 from logbook.care.sights import standing
@@ -29,6 +29,12 @@ LONG_AWAY = timedelta(days=31)
 
 READ_LATELY = timedelta(hours=12)
 """A reading this old still tells what it is like now. ASSUMED."""
+
+NEAR_DAWN = (time(4, 0), time(9, 0))
+"""When the reading outside is about the night's low, local time. ASSUMED."""
+
+DAILY_SWING_K = 10.0
+"""How far a clear night may fall below the day's reading, K. ASSUMED."""
 
 DAYS_AHEAD = 3
 """Days of forecast that belong to a stay beginning now. ASSUMED: a weekend."""
@@ -210,8 +216,16 @@ def _low_ahead_c(house: House) -> float | None:
     for entry in reversed(house.entries):
         if house.as_of - entry.at > READ_LATELY:
             break
-        found += [] if entry.outdoor_c is None else [entry.outdoor_c]
+        if entry.outdoor_c is not None and _tells_of_nights(entry.outdoor_c, entry.at, house):
+            found.append(entry.outdoor_c)
     return min(found, default=None)
+
+
+def _tells_of_nights(outdoor_c: float, at: datetime, house: House) -> bool:
+    """Whether a reading says if it freezes: frost itself, one at dawn, or one far above it. 6 °C at noon
+    leaves the night open, and what is open is taken for the worse."""
+    clock = local_time(at, house.setting.zone).time()
+    return outdoor_c <= FREEZING_C or outdoor_c > DAILY_SWING_K or NEAR_DAWN[0] <= clock <= NEAR_DAWN[1]
 
 
 def _fire(house: House) -> int:

@@ -213,7 +213,7 @@ def _condition(condition: Condition, answer: ListAnswer, setting: Setting) -> st
     words = CONDITION_WORDS[condition]
     if condition is Condition.FROST:
         if answer.outdoor_low_c is None:
-            return "frost possible, the weather is not known"
+            return "frost possible, the low of the nights is not known"
         return f"{words}, {temperature_text(answer.outdoor_low_c, units=setting.units, decimals=0)} outside"
     if condition is Condition.AWAY and answer.last_left is not None:
         return f"{words}, since {day_text(answer.last_left, zone=setting.zone)}"

@@ -346,6 +346,10 @@ FROST = [
     ((), ListFacts(outdoor_low_c=1.0), False),
     ((Entry(at=NOW - HOUR, outdoor_c=2.0),), ListFacts(), False),
     ((Entry(at=NOW - HOUR, outdoor_c=2.0, forecast_low_c=-4.0),), ListFacts(), True),
+    # Read in the afternoon before: a night below it may freeze, unless a low was told or it is mild by far.
+    ((Entry(at=NOW - 11 * HOUR, outdoor_c=6.0),), ListFacts(), True),
+    ((Entry(at=NOW - 11 * HOUR, outdoor_c=6.0, forecast_low_c=3.0),), ListFacts(), False),
+    ((Entry(at=NOW - 11 * HOUR, outdoor_c=11.0),), ListFacts(), False),
     ((Entry(at=NOW - 20 * HOUR, outdoor_c=8.0),), ListFacts(), True),
     ((said(DayWeather(day=date(2026, 1, 18), low_c=3.0, high_c=9.0)),), ListFacts(), False),
     ((said(DayWeather(day=date(2026, 1, 19), low_c=-3.0, high_c=2.0)),), ListFacts(), True),

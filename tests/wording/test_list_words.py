@@ -44,7 +44,7 @@ def test_every_list_and_condition_has_words():
 
 REASONS = [
     (Why(kind=WhyKind.CONDITION, what="frost"), {"outdoor_low_c": -9.4}, "frost ahead, −9 °C outside"),
-    (Why(kind=WhyKind.CONDITION, what="frost"), {}, "frost possible, the weather is not known"),
+    (Why(kind=WhyKind.CONDITION, what="frost"), {}, "frost possible, the low of the nights is not known"),
     (
         Why(kind=WhyKind.CONDITION, what="away"),
         {"last_left": datetime(2025, 11, 2, 12, 0, tzinfo=UTC)},
