@@ -205,7 +205,8 @@ def _use(house: House, key: str, levels: Sequence[_At]) -> SupplyUse:
         last=levels[-1].amount if levels else None,
         last_at=levels[-1].at if levels else None,
         there=_there(house, key, levels[-1], use) if levels else None,
-        odd=sum(s.used is None or s.used < 0.0 for s in stretches),
+        # More on arriving than was left is what was carried in: nobody's use is left out for it.
+        odd=sum(s.used is None or (s.used < 0.0 and s.person_days >= LEAST_PERSON_DAYS) for s in stretches),
         lost=sum(
             used
             for used, s in told

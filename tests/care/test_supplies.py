@@ -176,6 +176,19 @@ def test_more_there_than_can_be_is_left_out_and_counted():
     assert found.there == 9.0
 
 
+def test_levels_on_arriving_and_on_leaving_as_they_are_asked_for_leave_nothing_out():
+    """bring asks for just these; what was carried in between stood as left out, after a year 13 times."""
+    hour = timedelta(hours=1)
+    stays = tuple(stay(3 * n) for n in range(4))
+    told = [
+        (at, Level(item="water", amount=amount, unit="L"))
+        for one in stays
+        for at, amount in ((one.start + hour, 25.0), (one.end - hour, 9.0))
+    ]
+    found = use_of(house(*told, stays=stays), "water")
+    assert (found.intervals, found.odd, found.lost) == (4, 0, 0)
+
+
 def test_what_goes_while_nobody_is_there_is_lost_not_used():
     first, second = stay(0), stay(1)
     found = use_of(
