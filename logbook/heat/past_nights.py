@@ -31,6 +31,9 @@ WAKE_EARLY, WAKE_LATE = timedelta(hours=2.5), timedelta(hours=4)
 SHORTEST_NIGHT, LONGEST_NIGHT = timedelta(hours=3), timedelta(hours=16)
 """A mark for waking outside this after bed belongs to another night. ASSUMED."""
 
+BACK_TO_BED = timedelta(hours=2)
+"""Who was awake in the night and says bed again this soon goes on with the same night. ASSUMED."""
+
 READ_BEFORE, READ_AFTER = timedelta(minutes=20), timedelta(minutes=45)
 """A reading this near to waking is the temperature woken to. ASSUMED: most rows come at getting up."""
 
@@ -73,7 +76,7 @@ def past_nights(
     for evening, noon in _evenings(times, zone):
         near = ordered[bisect_left(times, noon - REACH) : bisect_left(times, noon + REACH)]
         night = _night(near, evening, comfort=comfort, zone=zone)
-        if night is not None and (until is None or night.wake <= until):
+        if night is not None and (until is None or _is_over(night, until, comfort=comfort, zone=zone)):
             found.append(night)
     return tuple(found)
 
@@ -118,29 +121,51 @@ def _night(ordered: Sequence[Entry], evening: date, *, comfort: Comfort, zone: t
     day = ordered[
         bisect_left(ordered, noon, key=_AT) : bisect_left(ordered, noon + timedelta(hours=24), key=_AT)
     ]
-    span = _marked(day)
+    span = _marked(day, comfort=comfort, zone=zone)
     inferred = span is None
     if span is None:
         span = _inferred(day, evening, comfort=comfort, zone=zone)
     if span is None:
         return None
     bed, wake = span
-    if wake is None:
-        wake, inferred = _woke(day, bed, comfort=comfort, zone=zone), True
+    if wake is None or wake < _usual_wake(bed, comfort=comfort, zone=zone) - WAKE_EARLY:  # awake at two
+        read = _woke(day, bed, comfort=comfort, zone=zone)
+        wake, inferred = (wake, inferred) if read is None else (read, True)
     return None if wake is None else _told(ordered, bed, wake, inferred=inferred)
 
 
-def _marked(day: Sequence[Entry]) -> tuple[datetime, datetime | None] | None:
-    """Bed and waking by their marks, the last bed of the evening counting; None without a bed mark."""
-    beds = [e.at for e in day if e.mark is Mark.BED]
-    if not beds:
-        return None
+def _marked(
+    day: Sequence[Entry], *, comfort: Comfort, zone: tzinfo
+) -> tuple[datetime, datetime | None] | None:
+    """Bed and waking by their marks; None without a bed mark.
+
+    The last bed of the evening counts, but not one after being awake in the night; of several wakings that
+    nearest to the usual hour.
+    """
     wokes = [e.at for e in day if e.mark is Mark.WOKE]
+    beds: list[datetime] = []
+    for bed in (e.at for e in day if e.mark is Mark.BED):
+        slept = [w for w in wokes if any(before + SHORTEST_NIGHT <= w for before in beds)]
+        if not any(w <= bed <= w + BACK_TO_BED for w in slept):
+            beds.append(bed)
     for bed in reversed(beds):
+        usual = _usual_wake(bed, comfort=comfort, zone=zone)
         after = [w for w in wokes if SHORTEST_NIGHT <= w - bed <= LONGEST_NIGHT]
         if after:
-            return bed, after[0]
-    return beds[-1], None
+            return bed, min(after, key=lambda w: abs(w - usual))
+    return (beds[-1], None) if beds else None
+
+
+def _is_over(night: PastNight, until: datetime, *, comfort: Comfort, zone: tzinfo) -> bool:
+    """Whether it was over by then: who is awake at two may go on sleeping."""
+    morning = _usual_wake(night.bed, comfort=comfort, zone=zone) - WAKE_EARLY
+    return night.wake <= until and max(night.wake, until) >= morning
+
+
+def _usual_wake(bed: datetime, *, comfort: Comfort, zone: tzinfo) -> datetime:
+    """The next usual hour of waking; for a bed after it, in the morning, none: any waking is one."""
+    usual = night_span(bed, bed=comfort.bed, wake=comfort.wake, zone=zone)[1]
+    return usual if usual - bed <= LONGEST_NIGHT else bed
 
 
 def _inferred(

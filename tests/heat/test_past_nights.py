@@ -75,6 +75,52 @@ def test_a_bed_mark_without_a_waking_mark_takes_the_morning_reading_and_says_so(
     assert (night.wake, night.inferred) == (at(6.9, 1), True)
 
 
+AWAKE_AT_TWO = Entry(at=at(2.0, 1), mark=Mark.WOKE, indoor_c=19.0)
+
+
+def test_who_was_awake_at_two_woke_in_the_morning():
+    """The key for "awake" writes the same mark: the night ended at two, and was scored there."""
+    (night,) = nights_of(*MARKED, AWAKE_AT_TWO)
+    assert (night.bed, night.wake, night.woke_c, night.inferred) == (at(22.5), at(6.0, 1), 14.5, False)
+
+
+def test_going_back_to_bed_goes_on_with_the_night():
+    """It began at the second bed, and was told as one without a fire."""
+    back = Entry(at=at(2.5, 1), mark=Mark.BED)
+    (night,) = nights_of(*MARKED, AWAKE_AT_TWO, back)
+    assert (night.bed, night.wake, night.load_kg) == (at(22.5), at(6.0, 1), 3.2)
+
+
+def test_awake_at_two_alone_is_no_waking_where_the_morning_was_read():
+    rows = (*MARKED[:-1], AWAKE_AT_TWO)
+    (night,) = nights_of(*rows, Entry(at=at(6.5, 1), indoor_c=14.0))
+    assert (night.wake, night.woke_c, night.inferred) == (at(6.5, 1), 14.0, True)
+    (night,) = nights_of(*rows)
+    assert (night.wake, night.woke_c, night.inferred) == (at(2.0, 1), 19.0, False)
+
+
+def test_at_two_the_night_is_not_over():
+    """It was counted among the nights lived while it went on."""
+    rows = (*MARKED[:-1], AWAKE_AT_TWO)
+    assert nights_of(*rows, until=at(2.25, 1)) == ()
+    assert len(nights_of(*rows, until=at(4.25, 1))) == 1, "nobody went on sleeping after all"
+
+
+def test_who_goes_to_bed_at_dawn_wakes_when_they_say():
+    rows = (Entry(at=at(6.75, 1), mark=Mark.BED), Entry(at=at(11.0, 1), mark=Mark.WOKE, indoor_c=15.0))
+    (night,) = nights_of(*rows, until=at(11.5, 1))
+    assert (night.wake, night.woke_c) == (at(11.0, 1), 15.0)
+
+
+def test_a_nap_or_a_bed_given_up_is_not_the_night():
+    nap = (Entry(at=at(14.5), mark=Mark.BED), Entry(at=at(18.0), mark=Mark.WOKE))
+    (night,) = nights_of(*nap, *MARKED)
+    assert night.bed == at(22.5)
+    given_up = (Entry(at=at(21.0), mark=Mark.BED), Entry(at=at(21.75), mark=Mark.WOKE))
+    (night,) = nights_of(*given_up, *MARKED)
+    assert night.bed == at(22.5)
+
+
 def test_an_evening_without_a_morning_is_no_night():
     assert nights_of(*MARKED[:4]) == ()
 
