@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, ClassVar
 from textual import events
 from textual.app import App, ComposeResult
 from textual.binding import BindingType
+from textual.geometry import Size
 from textual.message import Message
 from textual.screen import Screen
 from textual.timer import Timer
@@ -97,6 +98,8 @@ class NightloadApp(App[None]):
         self._demo_of = demo
         self._demo: AbstractContextManager[Desk] | None = None
         self._sheet = Sheet()
+        self._window: Size | None = None
+        """The size last told; ``size`` still holds the one before when that is heard."""
         self._minutes = 0
         self._drafting: Timer | None = None
         self._feeds = LineFeeds(self._press, writing=lambda: self.session.line.is_open)
@@ -144,7 +147,6 @@ class NightloadApp(App[None]):
         if self._demo is not None:
             self._demo.__exit__(None, None, None)
         (self.session, self._slow), self._own, self._demo = self._own, None, None
-        self.session.width, self.session.height = self.size
         self.repaint()
 
     def repaint(self) -> None:
@@ -161,7 +163,7 @@ class NightloadApp(App[None]):
         look = self.session.look
         if self.ansi_color != (not look.full_colour):
             self.ansi_color = not look.full_colour
-        self.session.width, self.session.height = self.size
+        self.session.width, self.session.height = self._window or self.size
         self._sheet.show(self.session.rows(), look)
 
     def on_key(self, event: events.Key) -> None:
@@ -187,7 +189,7 @@ class NightloadApp(App[None]):
 
     def on_resize(self, event: events.Resize) -> None:
         """Same place, new size."""
-        self.session.width, self.session.height = event.size
+        self._window = event.size
         self.repaint()
 
     def on_sheet_clicked(self, event: Sheet.Clicked) -> None:

@@ -15,6 +15,7 @@ from textual.geometry import Offset
 from waiting import until
 
 from logbook.ui.app import NightloadApp
+from logbook.ui.cells import text_of
 from logbook.ui.looks import LAMPLIGHT, LOOKS
 from logbook.ui.paint import Sheet, strip_of
 
@@ -191,6 +192,20 @@ async def test_resizing_keeps_the_place_and_the_text() -> None:
         await pilot.pause()
         assert rows_of(app)[2] == "  write -9"
         assert app.session.page == "tonight"
+
+
+async def test_after_resizing_the_page_is_drawn_for_the_new_size_at_once() -> None:
+    """It stood there as drawn for the size before, cut off or with half the window empty, until a key."""
+    app = app_on(FakeDesk())
+    async with app.run_test(size=(40, 10)) as pilot:
+        await settle(app, pilot)
+        for width, height in ((120, 40), (59, 19), (80, 24)):
+            await pilot.resize_terminal(width, height)
+            await pilot.pause()
+            shown = rows_of(app)
+            assert len(shown) == height
+            assert [text_of(row).rstrip() for row in app.session.rows()] == shown
+        assert shown[-1].rstrip().endswith("e emergency")
 
 
 async def test_the_mouse_turns_pages_chooses_rows_and_opens_the_line() -> None:
