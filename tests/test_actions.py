@@ -30,6 +30,7 @@ from logbook.errors import EntryError, LogbookError, NoDescriptionError
 from logbook.heat.past_nights import PastNight
 from logbook.records import (
     Alarms,
+    Coals,
     DatedDescription,
     Entry,
     Flag,
@@ -347,6 +348,18 @@ FIRES = [
     (
         (Entry(at=at("16T20:00"), load_kg=3.2), Entry(at=at("16T20:20"), air_open_pct=25.0)),
         "3.2 kg at 20:00, air 1/4 open (3/4 closed) since 20:20, window shut",
+    ),
+    (  # "since then" was since it was found out
+        (Entry(at=at("16T20:00"), load_kg=3.2, air_open_pct=100.0), Entry(at=at("16T21:00"), fire_out=True)),
+        "out at 21:00, air all open (none closed) since 20:00, window shut",
+    ),
+    (  # the load of the evening before still stood there as the fire
+        (Entry(at=at("16T12:00"), load_kg=3.2), Entry(at=at("16T21:00"), coals=Coals.NONE)),
+        "no coals at 21:00, window shut",
+    ),
+    (
+        (Entry(at=at("16T20:00"), load_kg=3.2), Entry(at=at("16T21:00"), coals=Coals.FEW)),
+        "3.2 kg at 20:00, window shut",
     ),
 ]
 

@@ -216,7 +216,8 @@ def _expect_texts(got: Answered, *, setting: Setting) -> tuple[str, str]:
         rest = f"peak {peak} near {near}, {woke} at {wake_at}."
         long = f"{lead}peak {peak} near {near}, {when}{woke} (likely {likely}) at {wake_at}."
     few = "Nothing more" if choice.window is Window.SHUT else f"Window {choice.window}"
-    return _fitting(SHORT, lead + rest, f"{few}: {rest}"), _fitting(LONG, long, lead + rest)
+    short = _fitting(SHORT, lead + rest, f"Nothing more{window}: {rest}", f"{few}: {rest}")
+    return short, _fitting(LONG, long, lead + rest)
 
 
 def _after(choice: Choice, first: int) -> list[tuple[datetime, float]]:

@@ -10,7 +10,7 @@ from zoneinfo import ZoneInfo
 
 from logbook.clock_doubt import Doubt, doubt_of, doubt_text
 from logbook.heat.stay_rows import rows_by_stay
-from logbook.records import MAIN_PLACE, Description, Entry, Window
+from logbook.records import MAIN_PLACE, Coals, Description, Entry, Window
 from logbook.results.first_frame import Head, Past, Pending
 from logbook.setting import Setting
 from logbook.wording import air_text, day_text, temperature_text, time_text
@@ -93,7 +93,7 @@ def _since(start: datetime, *, setting: Setting, now: datetime) -> str:
 def fire_text(here: Sequence[Entry], *, setting: Setting) -> str:
     """The fire as it was left: "2 M at 20:55, air 1/2 open (1/2 closed) since then, window shut"."""
     load = next((e for e in reversed(here) if e.load_kg), None)
-    out = next((e for e in reversed(here) if e.fire_out), None)
+    out = next((e for e in reversed(here) if e.fire_out or e.coals is Coals.NONE), None)
     air = next((e for e in reversed(here) if e.air_open_pct is not None), None)
     window = next((e.window for e in reversed(here) if e.window is not None), Window.SHUT)
     parts = ["not lit yet"]
@@ -101,7 +101,8 @@ def fire_text(here: Sequence[Entry], *, setting: Setting) -> str:
         size = bundle_text(load.pieces or "", load.load_kg, units=setting.units)
         parts = [f"{size} at {time_text(load.at, zone=setting.zone)}"]
     if out is not None and out is not load and (load is None or out.at >= load.at):
-        parts = [f"out at {time_text(out.at, zone=setting.zone)}"]
+        parts = [f"{'out' if out.fire_out else 'no coals'} at {time_text(out.at, zone=setting.zone)}"]
+        load = None
     if air is not None and air.air_open_pct is not None:
         same = load is not None and abs(air.at - load.at) < timedelta(minutes=1)
         since = "since then" if same else f"since {time_text(air.at, zone=setting.zone)}"
