@@ -255,6 +255,38 @@ def test_leaving_a_stove_found_out_a_day_after_its_last_wood_is_no_leaving_of_fi
         assert any("Coals are fire" in line for line in got["checklist"]), "felt cold all the same"
 
 
+@pytest.mark.parametrize("line", ["left in 19 out -6", "left"])
+def test_asked_after_the_word_left_it_is_still_about_that_leaving(log, capsys, line):
+    """It began anew from the cold outside, "inside is not read", and had no word of the fire left burning."""
+    words = ("leave", "--as-of", "2026-01-16T22:10", "--night-low", "-10", "--json")
+    assert run(log, "note", "--yes", "2026-01-16 22:00 in 19 out -6") == 0
+    capsys.readouterr()
+    assert run(log, *words) == 0
+    before = answered(capsys)
+    assert run(log, "note", "--yes", f"2026-01-16 22:05 {line}") == 0
+    capsys.readouterr()
+    assert run(log, *words) == 0
+    got = answered(capsys)
+    assert got["indoor_c"] == pytest.approx(before["indoor_c"], abs=1.0)
+    assert got["fire"] == before["fire"] != "out"
+    assert any("may still glow" in said for said in got["cautions"])
+    assert not any("Inside is not read" in said for said in got["assumed"])
+
+
+def test_the_day_after_or_with_somebody_there_again_it_is_another_leaving(log, capsys):
+    assert run(log, "note", "--yes", "2026-01-16 22:05 left in 19 out -6") == 0
+    assert run(log, "note", "--yes", "2026-01-17 09:00 note forgot the keys") == 0
+    capsys.readouterr()
+    assert run(log, "leave", "--as-of", "2026-01-17T09:10", "--json") == 0
+    assert not any("Inside is not read" in said for said in answered(capsys)["assumed"])
+    assert run(log, "leave", "--as-of", "2026-01-17T22:30", "--json") == 0
+    assert any("Inside is not read" in said for said in answered(capsys)["assumed"])
+    assert run(log, "note", "--yes", "2026-01-17 10:00 arrived out -7") == 0
+    capsys.readouterr()
+    assert run(log, "leave", "--as-of", "2026-01-17T10:10", "--json") == 0
+    assert any("Inside is not read" in said for said in answered(capsys)["assumed"])
+
+
 def test_nobody_looked_so_a_day_alone_does_not_call_it_out(log, capsys):
     assert run(log, "note", "--yes", "2026-01-16 22:00 7 kg air 30%") == 0
     assert run(log, "note", "--yes", "2026-01-17 08:00 in 4 out -8") == 0

@@ -10,6 +10,7 @@ import numpy as np
 
 from logbook.actions.damp import Asked as AirAsked
 from logbook.actions.damp import damp
+from logbook.actions.just_left import as_if_there, found_out_for_a_day
 from logbook.actions.lists import Lists, left_out_texts, open_texts
 from logbook.actions.reckoning import Cache, Known, NightForecast, forecast_of
 from logbook.actions.tonight import (
@@ -26,7 +27,7 @@ from logbook.actions.tonight import (
     worded,
 )
 from logbook.care.ash import ash_clock, ash_not_before, ash_waits_until
-from logbook.care.list_conditions import MAY_STILL_GLOW, ListFacts
+from logbook.care.list_conditions import ListFacts
 from logbook.heat.arrival import HUMIDITY_READ_WITHIN, Arrival, steps_to_look, warm_up
 from logbook.heat.branch import fewer
 from logbook.heat.cautions import COLD_PIPES_OUTDOOR_C, TOO_HOT_C
@@ -151,13 +152,13 @@ def _arrival(told: Known, door: Door) -> tuple[Arrival, bool]:
 def leave(told: Known, door: Door, *, lists: Lists, cache: Cache | None = None) -> LeaveAnswer:
     """Hours until the room is down to each line with no more wood, and the list for going."""
     forecast = forecast_of(told, cache=cache)
-    told = _with_door(told, door)
+    told = _with_door(as_if_there(told), door)
     rng = np.random.default_rng(forecast.seed)
     outdoor, guessed = _outdoors(told, door, steps=round(HORIZON_H * timedelta(hours=1) / STEP))
     got = leave_now(
         _base(forecast, told, rng), outdoor=outdoor, lines_c=(*USUAL_LINES_C, *door.lines_c), rng=rng
     )
-    got = replace(got, fire=0) if _found_out_for_a_day(told) else got
+    got = replace(got, fire=0) if found_out_for_a_day(told) else got
     scene = Scene(
         inside_c=got.inside_c,
         outdoor_low_c=got.outdoor_low_c,
@@ -348,14 +349,6 @@ def _in_order(told: Known) -> list[Entry]:
 def _all(told: Known) -> tuple[Entry, ...]:
     """The night's entries and those that tell of ash; one that does both is there twice, which is no harm."""
     return (*told.entries, *told.matters)
-
-
-def _found_out_for_a_day(told: Known) -> bool:
-    """Whether the stove was found out and its last wood is a day back: draws with wood left unburnt in them
-    would call that fire for days."""
-    ordered = _in_order(told)
-    lit = [e.at for e in ordered if e.load_kg or e.kindling]
-    return said_out(ordered) and (not lit or told.as_of - lit[-1] > MAY_STILL_GLOW)
 
 
 def _ash_standing(told: Known) -> tuple[str, ...]:
