@@ -17,7 +17,6 @@ from logbook.ui.asking import Desk
 from logbook.ui.cells import Act
 from logbook.ui.keys import BOUND, WHAT_IF, WORDS_BOUND
 from logbook.ui.own import WOKE_WITHIN
-from logbook.ui.phrases import clock
 from logbook.ui.plain_answers import (
     NO_LINES,
     emergency_said,
@@ -30,11 +29,11 @@ from logbook.ui.plain_answers import (
     tried_said,
 )
 from logbook.ui.plain_blanks import PlainBlanks
+from logbook.ui.plain_lines import PlainLines
 from logbook.ui.plain_nights import RECKONING, PlainNights
 from logbook.ui.plain_words import lines, spoken
 from logbook.ui.plain_year import PlainYear
 
-LINES_LISTED = 20
 ASIDE = ("aside", "escape")
 """Typed where a question stands, these put the line aside, as Esc does in the app."""
 
@@ -72,6 +71,7 @@ class PlainTalk:
         self._offered: Heard | None = None
         self._changing = ""
         self._evening: Evening | None = None
+        self._lines = PlainLines(desk, say=say)
         self._nights = PlainNights(desk, say=say)
         self._blanks = PlainBlanks(desk, say=say)
         self._year = PlainYear(desk, say=say)
@@ -131,7 +131,7 @@ class PlainTalk:
             self._tell(RECKONING)
             self._tell_rows(spoken(row) for row in self._others[word]() if row.strip())
         elif word == "lines":
-            self._list_lines()
+            self._lines.tell()
         elif word == "more" and self._nights.known:
             self._nights.more()
         elif word == "first":
@@ -252,6 +252,7 @@ class PlainTalk:
         """Keep what reads, ask what asks, say what is wrong with the rest."""
         if heard.standing is Standing.READS:
             kept = self.desk.edit(self._changing, heard) if self._changing else self.desk.keep(heard)
+            self._lines.replaced(self._changing, kept)
             self._asked, self._changing = None, ""  # only now: a full disk must not cost the line
             self._said("saved", kept)
         elif heard.standing is Standing.ASKS:
@@ -323,24 +324,16 @@ class PlainTalk:
         shut = self.desk.head().window is Window.SHUT
         self._commit(self.desk.read("window cracked" if shut else "window shut"))
 
-    def _list_lines(self) -> None:
-        latest = self.desk.latest(LINES_LISTED)
-        if not latest:
-            self._tell(NO_LINES)
-        for n, line in enumerate(latest, start=1):
-            self._tell_rows([spoken(f"{n}: {clock(line.at, zone=self.desk.zone())} {line.sentence}")])
-
     def _mend(self, word: str, number: int, rest: list[str]) -> None:
-        latest = self.desk.latest(LINES_LISTED)
-        if not 0 < number <= len(latest):
-            self._tell(f"stop: There is no line {number}; lines reads the {len(latest)} there are.")
-        elif word == "remove":
-            self._said("saved", self.desk.remove(latest[number - 1].event_id))
+        line = self._lines.numbered(number)
+        if line is None:
+            return
+        if word == "remove":
+            self._said("saved", self.desk.remove(line.event_id))
         elif not rest:
-            typed = latest[number - 1].typed
-            self._tell(f'Line {number} was typed: "{typed}". Type edit {number} and the new line.')
+            self._tell(f'Line {number} was typed: "{line.typed}". Type edit {number} and the new line.')
         else:
-            self._changing = latest[number - 1].event_id
+            self._changing = line.event_id
             self._commit(self.desk.read_change(self._changing, rest[0]))
 
     # Answers

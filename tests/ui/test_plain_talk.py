@@ -11,6 +11,8 @@ from pathlib import Path
 import pytest
 from fake_desk import FakeDesk
 
+from logbook.actions.desk import AppDesk
+from logbook.actions.opening import Place
 from logbook.cli import main
 from logbook.demo import write_demo
 from logbook.errors import LogbookError
@@ -343,3 +345,27 @@ def test_the_command_is_there_by_both_names(monkeypatch, capsys, tmp_path):
 def test_paper_names_the_command_that_prints_as_there_is_no_page_here():
     said = " ".join(Sitting().says("p"))
     assert "nightload sheet" in said and "print here" in said
+
+
+def test_numbers_of_lines_hold_as_they_were_read_though_lines_were_written_since(tmp_path: Path):
+    """The newest is number one: after a further line "remove 2" took another than the one that was heard."""
+    desk = AppDesk(Place(tmp_path / "new.db"))
+    heard: list[str] = []
+    talk = PlainTalk(desk, say=heard.append)
+
+    def says(*typed: str) -> list[str]:
+        heard.clear()
+        for line in typed:
+            talk.hear(line)
+        return list(heard)
+
+    says("note one", "note two", "lines", "note three")
+    assert heard[-1].endswith("note three")
+    assert says("remove 2")[0].endswith("note one")
+    assert says("edit 1 note two again")[0].endswith("note two again")
+    assert says("edit 1 note two at last")[0].endswith("note two at last"), "the same line once more"
+    assert says("remove 2")[0].startswith("stop: Line 2 is not there any more")
+    assert [line.typed for line in desk.latest(9)] == ["note three", "note two at last"]
+    says("lines")
+    assert says("remove 1")[0].endswith("note three")
+    desk.close()
