@@ -20,6 +20,7 @@ COMMANDS = (
     ("damp", "--outdoor"),
     ("bring", "--night-low"),
     ("leave", "--line"),
+    ("weather", "--base"),
     ("whatif", "load limit 5kg", "--year", "-6 -5 -1 4 9 14 16 15 10 5 0 -4", "--outside"),
 )
 """Each road a temperature takes into a command."""
@@ -75,6 +76,12 @@ def test_with_the_unit_it_is_that_frost(tmp_path, capsys):
     got = json.loads(capsys.readouterr().out)
     assert got["outdoor_low_c"] == pytest.approx(-20.0)
     assert "frost" in got["conditions"]
+
+
+def test_a_room_of_70_degrees_is_told_how_to_say_fahrenheit(tmp_path, capsys):
+    log = log_in(tmp_path, "F", capsys)
+    assert main(["--log", str(log), "arrive", "--inside", "70"]) == 2
+    assert capsys.readouterr().err.endswith("give it in °C or °F, as 70F.\n")
 
 
 def test_who_counts_in_celsius_is_told_nothing(tmp_path, capsys):

@@ -66,7 +66,7 @@ def within(flag: str, value: float | None, limits: tuple[float, float], unit: st
     if value is not None and not limits[0] <= value <= limits[1]:
         raise BadInputError(
             f"{flag} {value:g} {unit} can't be ({limits[0]:g} to {limits[1]:g} {unit}).\n"
-            f"Read it again and give it in {unit}."
+            f"Read it again and give it in {unit}{' or °F, as 70F' if unit == '°C' else ''}."
         )
     return value
 

@@ -46,7 +46,7 @@ def celsius(text: str) -> Celsius:
     return found
 
 
-DEGREES = ("outdoor", "inside", "night_low", "line", "outside")
+DEGREES = ("outdoor", "inside", "night_low", "line", "outside", "base")
 """Flags that take a temperature, as they are named once read."""
 
 

@@ -28,7 +28,7 @@ def _lived(commands: argparse._SubParsersAction[Any]) -> None:
     stays.add_argument("--this-weekend", action="store_true", help="this weekend in other years")
     stays.add_argument("--as-of", metavar="T", help=AS_OF)
     weather = commands.add_parser("weather", help="days typed and read outside, with degree-days")
-    weather.add_argument("--base", metavar="C", type=number, help="base of the degree-days, °C; 15.5")
+    weather.add_argument("--base", metavar="C", type=celsius, help="base of the degree-days, °C or 50F; 15.5")
     weather.add_argument("--days", metavar="N", type=int, default=14, help="days behind, one by one; 14")
     weather.add_argument("--as-of", metavar="T", help=AS_OF)
 

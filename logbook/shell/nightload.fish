@@ -201,7 +201,7 @@ complete -c nightload -n '__nightload_at stays' -l as-of -r -d 'answer as if it 
 complete -c nightload -n '__nightload_at stays' -l log -r -F -d 'the log to use'
 complete -c nightload -n '__nightload_at stays' -l json -d 'answer as JSON, SI units'
 complete -c nightload -n '__nightload_at weather' -s h -l help -d 'show this help message and exit'
-complete -c nightload -n '__nightload_at weather' -l base -r -d 'base of the degree-days, °C; 15.5'
+complete -c nightload -n '__nightload_at weather' -l base -r -d 'base of the degree-days, °C or 50F; 15.5'
 complete -c nightload -n '__nightload_at weather' -l days -r -d 'days behind, one by one; 14'
 complete -c nightload -n '__nightload_at weather' -l as-of -r -d 'answer as if it were then: later records don\'t exist'
 complete -c nightload -n '__nightload_at weather' -l log -r -F -d 'the log to use'

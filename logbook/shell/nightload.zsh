@@ -289,7 +289,7 @@ _nightload() {
           _arguments \
             '(- : *)-h[show this help message and exit]' \
             '(- : *)--help[show this help message and exit]' \
-            '--base[base of the degree-days, °C; 15.5]:C:()' \
+            '--base[base of the degree-days, °C or 50F; 15.5]:C:()' \
             '--days[days behind, one by one; 14]:N:()' \
             '--as-of[answer as if it were then: later records don'\''t exist]:T:()' \
             '--log[the log to use]:FILE:_files' \
