@@ -21,6 +21,7 @@ from logbook.entry.facts import (
 from logbook.entry.phrases import PARTS, time_phrase
 from logbook.entry.tokens import NUMBER, word_at
 from logbook.entry.understood import Problem, RefusedError
+from logbook.entry.wood import LAYING
 from logbook.entry.words import LABELS, PLACES
 from logbook.records import Coals, Mark, Wind, Window
 from logbook.setting import Setting
@@ -67,12 +68,15 @@ def read_since(tokens: Tokens, at: int, setting: Setting) -> Match | None:
     return Match(first=at, last=at + 1 + found[1], facts=(Fact(name="since", value=found[0]),))
 
 
-_FILLERS = (frozenset({"is", "now", "temp", "temperature", "at"}), frozenset({"low", "of", "is"}))
-"""Words between a label and its number that add nothing: for readings, and for a forecast."""
+_ABOUT = frozenset({"about", "around", "roughly", "nearly", "almost", "ca", "approx", "only", "still"})
+_FILLERS = (
+    frozenset({"is", "was", "now", "temp", "temperature", "at", "reads"}) | _ABOUT,
+    frozenset({"low", "of", "is"}) | _ABOUT,
+)
+"""Words between a label and its number that add nothing: for readings, and for a forecast. "in about 18" was
+the temperature of a place called about."""
 
-
-LAYING = frozenset({"put", "laid", "threw", "throw"})
-"""Before "in" they say that wood was laid in, a number between or not."""
+_MOST_FILLERS = 3
 
 
 def read_label(tokens: Tokens, at: int, setting: Setting) -> Match | None:
@@ -85,8 +89,10 @@ def read_label(tokens: Tokens, at: int, setting: Setting) -> Match | None:
     if label is None:
         return None
     inside = bool(place) and word_at(tokens, at + 1) in {"in", "inside"}  # "loft in 21" is the loft's
-    if inside or word_at(tokens, at + 1) in _FILLERS[label == "forecast_low_c"]:
+    if inside:
         reach = 2
+    while word_at(tokens, at + reach) in _FILLERS[label == "forecast_low_c"] and reach <= _MOST_FILLERS:
+        reach += 1
     found = temperature_at(tokens, at + reach)
     if found is None and word in {"in", "inside"}:
         place_at = at + 2 if word_at(tokens, at + 1) == "the" else at + 1
@@ -152,7 +158,8 @@ def read_words(tokens: Tokens, at: int, setting: Setting) -> Match | None:
             facts=(fact,),
             soft=Soft.AFTER_UNREAD if word in {"bed", "left"} else Soft.NEVER,
         )
-    if word in {"kindling", "same", "j"}:
+    by_j = word == "j" and word_at(tokens, at + 1) in LAYING | {"added", "loaded"}  # one of the people
+    if word in {"kindling", "same", "j"} and not by_j:
         name = "kindling" if word == "kindling" else "same"
         return Match(
             first=at,

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from logbook.entry.air import read_air, read_bare_air, read_pair
 from logbook.entry.facts import Fact, Match, Reader, Soft, Tokens, lasts, percent_at, temperature_at
 from logbook.entry.readers import (
-    LAYING,
     read_label,
     read_note,
     read_percent_label,
@@ -16,7 +15,7 @@ from logbook.entry.readers import (
     read_words,
 )
 from logbook.entry.tokens import tokens_of, word_at
-from logbook.entry.wood import read_species, read_wood
+from logbook.entry.wood import LAYING, read_species, read_wood
 from logbook.entry.words import PLACES
 from logbook.setting import Setting
 

@@ -15,6 +15,7 @@ from logbook.entry.facts import (
     fraction_of,
     parted,
     piece_name,
+    temperature_at,
 )
 from logbook.entry.tokens import NUMBER, word_at
 from logbook.entry.words import SIZES, SPECIES
@@ -24,6 +25,12 @@ _MASS = re.compile(rf"({NUMBER})(kgs?|kilos?|lbs?|pounds?)", re.ASCII)
 _COUNTED = re.compile(r"(\d{1,3}(?:\.\d{1,2})?)(?:x(?=[a-z]))?([a-z]+)", re.ASCII)
 _COMPACT = re.compile(r"(?:\d{1,2}(?:\.\d{1,2})?[a-z]+\+?(?=\d|$)){2,}", re.ASCII)
 _AND = frozenset({"+", "&", "and", "plus"})
+
+LAYING = frozenset({"put", "laid", "threw", "throw", "fed", "gave", "tossed"})
+"""Words that say that wood was laid in, what follows being an amount; "put in 3" is no 3 °C inside."""
+
+_BETWEEN = frozenset({"in", "on", "it", "another", "more"})
+"""Words between one of them and the amount."""
 
 _LOADING = (("put", "in"), ("put", "on"), ("load",), ("loaded",), ("added",), ("wood",))
 
@@ -42,10 +49,31 @@ def read_wood(tokens: Tokens, at: int, setting: Setting) -> Match | None:
                 fact = Fact(name="wood_mass", value=number)
                 return Match(first=at, last=start + 1, facts=(fact,))
             return None
+    if laid := _laid(tokens, at, setting):
+        return laid
     if at and word_at(tokens, at) in _AND and (more := _wood(tokens, at + 1, setting)):
         # Of "3 M + 1 L" the 1 L was lost.
-        return Match(first=at, last=more.last, facts=more.facts, soft=more.soft)
+        return Match(first=at, last=_closed(tokens, more.last), facts=more.facts, soft=more.soft)
     return _wood(tokens, at, setting)
+
+
+def _laid(tokens: Tokens, at: int, setting: Setting) -> Match | None:
+    """Reads "put 3 medium on", "threw another 2 L in", which were kept as notes; not "will put 3 M on"."""
+    if word_at(tokens, at) not in LAYING:
+        return None
+    start = at + 1
+    while word_at(tokens, start) in _BETWEEN and start < at + 3:
+        start += 1
+    wood = _wood(tokens, start, setting)
+    if wood is None:
+        return None
+    return Match(first=at, last=_closed(tokens, wood.last), facts=wood.facts, soft=Soft.AFTER_UNREAD)
+
+
+def _closed(tokens: Tokens, last: int) -> int:
+    """Past the "on" or "in" of an amount put on; not the one of "in 18" or "in loft 24"."""
+    label = any(temperature_at(tokens, last + n) is not None for n in (1, 2))
+    return last + (word_at(tokens, last) in {"on", "in"} and not label)
 
 
 def _wood(tokens: Tokens, at: int, setting: Setting) -> Match | None:

@@ -516,3 +516,48 @@ def test_a_quarter_is_asked_about_only_within_six_kelvin_of_the_last_room(
 ) -> None:
     got = read_line("1/4", now=NOW, setting=replace(known, last_indoor_c=last_c))
     assert [q.kind for q in got.questions] == ["fraction"] * asked
+
+
+@pytest.mark.parametrize(
+    ("line", "pieces", "note"),
+    [
+        ("put 3 medium on", "3 M", None),  # all of these were notes, and no wood burned
+        ("put 3 M in", "3 M", None),
+        ("threw another 2 L on", "2 L", None),
+        ("fed it 2 L", "2 L", None),
+        ("put 3 M and 1 L on", "3 M 1 L", None),
+        ("laid 2 M on the coals", "2 M", "the coals"),
+        ("put 2 M in 18", "2 M", None),  # and 18 °C inside
+        ("J put 3 M on", None, "J put 3 M on"),  # one of the people, not the key for the same load again
+        ("J added 3 M", "3 M", "J"),
+        ("will put 3 M on", None, "will put 3 M on"),
+        ("don't put 3 M on", None, "don't put 3 M on"),
+        ("put the kettle on", None, "put the kettle on"),
+        ("put 3 on", None, "put 3 on"),
+    ],
+)
+def test_wood_laid_in_as_it_is_spoken(
+    line: str, pieces: str | None, note: str | None, known: Setting
+) -> None:
+    entry = entry_of(line, known)
+    assert (entry.pieces, entry.note) == (pieces, note)
+    assert entry.indoor_c == (18.0 if line.endswith("18") else None)
+
+
+@pytest.mark.parametrize(
+    ("line", "out_c", "in_c"),
+    [
+        ("in about 18, out around -5", -5.0, 18.0),  # once 18 °C in a place called about, and a note
+        ("inside is about 18", None, 18.0),
+        ("outside is now only -5", -5.0, None),
+        ("inside was 18, out still -5", -5.0, 18.0),
+        ("in loft 24", None, None),
+    ],
+)
+def test_a_reading_given_as_about(line: str, out_c: float | None, in_c: float | None, known: Setting) -> None:
+    got = read_line(line, now=NOW, setting=known)
+    assert got.problem is None
+    assert got.entry.note is None
+    main = [e for e in got.entries if e.place == ""]
+    assert next((e.indoor_c for e in main if e.indoor_c is not None), None) == in_c
+    assert next((e.outdoor_c for e in main if e.outdoor_c is not None), None) == out_c
