@@ -255,6 +255,17 @@ def test_leaving_a_stove_found_out_a_day_after_its_last_wood_is_no_leaving_of_fi
         assert any("Coals are fire" in line for line in got["checklist"]), "felt cold all the same"
 
 
+def test_a_guessed_mild_week_takes_no_frost_off_the_leaving_list(log, capsys):
+    """Under "frost outside is possible" the list had no line against it: the middle of a guess was 1 °C."""
+    assert run(log, "note", "--yes", "2026-04-10 12:00 in 15 out 9") == 0
+    capsys.readouterr()
+    for more, frost in (((), True), (("--night-low", "4"), False), (("--night-low", "-2"), True)):
+        assert run(log, "leave", "--as-of", "2026-04-10T12:10", *more, "--json") == 0
+        got = answered(capsys)
+        assert more or got["outdoor_low_c"] > 0.0, "the guess"
+        assert any("nothing that bursts" in line for line in got["checklist"]) is frost, more
+
+
 @pytest.mark.parametrize("line", ["left in 19 out -6", "left"])
 def test_asked_after_the_word_left_it_is_still_about_that_leaving(log, capsys, line):
     """It began anew from the cold outside, "inside is not read", and had no word of the fire left burning."""

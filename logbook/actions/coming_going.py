@@ -168,7 +168,8 @@ def leave(told: Known, door: Door, *, lists: Lists, cache: Cache | None = None) 
     setting = told.setting
     facts = ListFacts(
         inside_c=got.inside_c,
-        outdoor_low_c=got.outdoor_low_c,
+        # A guess that it stays above freezing takes no line off the list: the log and the month decide.
+        outdoor_low_c=None if guessed and got.outdoor_low_c > 0.0 else got.outdoor_low_c,
         fire=got.fire,
         ash_not_before=ash_waits_until(told.as_of),
     )
