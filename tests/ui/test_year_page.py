@@ -21,8 +21,9 @@ from logbook.matters import Ash, AshAct, Bring, DayWeather, Seen, Sight, Sky, St
 from logbook.records import Entry, Mark
 from logbook.results.app import Standing
 from logbook.results.upkeep import DueState
-from logbook.results.year import PARTS, YearPage, YearRow
+from logbook.results.year import PARTS, YearPage, YearPart, YearRow
 from logbook.setting import Setting
+from logbook.ui.cells import text_of
 from logbook.ui.pages.year import row_count, shown_rows
 from logbook.wording.damp import damp_text
 from logbook.wording.weather import weather_text
@@ -175,6 +176,31 @@ def test_damp_and_weather_have_a_row_and_the_whole_as_printed(
     assert [block.texts[0] for block in blocks] == list(printed(house))
     assert blocks[0].word and len(blocks) > 3
     assert len(owner.desk._log().entries()) == count, "the word alone records nothing"
+
+
+@pytest.mark.parametrize("width", [60, 80])
+def test_a_table_laid_open_keeps_its_columns_where_a_row_is_too_long(width: int) -> None:
+    """The one long day of the weather lost its indent and its columns: it stood crooked among the others."""
+    session = FakeKeys(width=width).press("y").session
+    known = session.known.year
+    assert known is not None
+    days = (
+        "  Sat 28 Feb  −12 to −2 °C   22.5 degree-days  calm, clear, forecast",
+        "  Mon 2 Mar    −6 to −2 °C   19.5 degree-days  breeze, overcast, forecast",
+    )
+    note = "  A forecast day's low is taken as that of the night after it, and of no other night at all."
+    part = YearPart(
+        name="weather", title="Weather.", blocks=tuple(
+            YearRow(word="", part="weather", texts=(said,)) for said in (*days, note)
+        )
+    )  # fmt: skip
+    session.known.year = replace(known, parts=(part,))
+    session.page, session.known.year_part = "year part", "weather"
+    rows = [text_of(row)[8:].rstrip() for row in session.rows()[7:]]
+    assert len({row.index("°C") for row in rows if "°C" in row}) == 1
+    assert all(row.startswith("  ") for row in rows[: rows.index("")])
+    shown = " ".join(" ".join(rows).split())
+    assert all(" ".join(said.split()) in shown for said in (*days, note)), "nothing is left out"
 
 
 def test_a_line_about_the_weather_is_still_a_line(owner: Owner) -> None:

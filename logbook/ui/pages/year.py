@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator
 
 from rich.cells import cell_len
@@ -20,6 +21,9 @@ GAPS, ROOMY_ROWS = 4, 24
 
 CLOSE = frozenset(("damp", "weather"))
 """Parts of a row each: no blank row before them."""
+
+GAP = re.compile(r"\s{2,}")
+"""What stands between the columns of a printed row."""
 
 NAME_COLUMNS, NAME_COLUMNS_NARROW = 20, 14
 """Columns of a row's name, with the blank after it; a longer one takes what it needs."""
@@ -162,8 +166,22 @@ def _block(view: View, row: YearRow, *, chosen: bool, index: int) -> list[Row]:
     out: list[Row] = []
     for n, text in enumerate(row.texts):
         indent = "" if n == 0 else "  "
-        for piece in wrapped(text.strip() if n else text, width=view.words - len(indent)):
+        for piece in _pieces(text.strip() if n else text, width=view.words - len(indent)):
             role = Role.INK if n == 0 else Role.FAINT
             word = row.word if not out else ""
             out.append(margin_row(word, Span(indent + piece, role), chosen=chosen and not out, act=act))
     return out
+
+
+def _pieces(text: str, *, width: int) -> list[str]:
+    """A printed row in lines: its indent and its columns stay; what has no room beside them goes beneath."""
+    lines = wrapped(text, width=width)
+    body = text.strip()
+    lead = text[: text.find(body)] if body else ""
+    if lines == [text] or not body or "\n" in text:
+        return lines
+    kept = [gap.start() for gap in GAP.finditer(body) if cell_len(lead + body[: gap.start()]) <= width]
+    if not kept:
+        return [lead + piece for piece in wrapped(body, width=width - len(lead))]
+    rest = wrapped(body[kept[-1] :].strip(), width=width - len(lead) - 2)
+    return [lead + body[: kept[-1]], *(f"{lead}  {piece}" for piece in rest)]
