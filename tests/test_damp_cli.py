@@ -105,6 +105,21 @@ def test_without_humidity_it_says_from_which_on_and_what_to_type(log, capsys):
     assert "Air before it cools" in out
 
 
+def test_humidity_read_hours_ago_is_told_with_its_hour(log, capsys):
+    """The room is as it was when the humidity was read; the thermometer's newest reading says another."""
+    keep(
+        log,
+        Entry(at=NOW - timedelta(hours=4), indoor_c=20.5, rh_pct=36.0),
+        Entry(at=NOW - timedelta(minutes=5), indoor_c=21.5),
+    )
+    assert run(log, *ASKED) == 0
+    out = capsys.readouterr().out
+    assert "Inside 20.5 °C at 36 % (read Fri 16 Jan 17:40): dew point" in " ".join(out.split())
+    keep(log, Entry(at=NOW - timedelta(minutes=4), indoor_c=21.5, rh_pct=37.0))
+    assert run(log, *ASKED) == 0
+    assert "Inside 21.5 °C at 37 %: dew point" in " ".join(capsys.readouterr().out.split())
+
+
 def test_sights_and_80_columns_in_both_units(log, capsys, monkeypatch):
     monkeypatch.setenv("COLUMNS", "80")
     keep(

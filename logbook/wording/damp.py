@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
+
 from logbook.matters import Sight
 from logbook.records import OwnUnits
 from logbook.results.damp import (
@@ -44,6 +46,9 @@ PLACE_WORDS = frozenset(
 
 READ_IT = "Read a hygrometer and type  in 18 rh 55  or give --rh."
 
+JUST_READ = timedelta(minutes=30)
+"""A humidity read so long ago needs no hour. ASSUMED: a room changes little in it."""
+
 TELLING_PERSON_DAYS = 0.25
 """Less than this is not told: somebody looked in."""
 
@@ -51,7 +56,7 @@ TELLING_PERSON_DAYS = 0.25
 def damp_text(answer: DampAnswer, *, setting: Setting) -> tuple[str, ...]:
     """Everything about damp, advice last."""
     units = setting.units
-    rows = [_air(answer, units=units)]
+    rows = [_air(answer, setting=setting)]
     others = [row for row in answer.readings if row.place]
     rows += [f"  {_reading(row, setting=setting)}" for row in others]
     if answer.surfaces:
@@ -101,7 +106,8 @@ def _unaired(answer: DampAnswer, found: Airing) -> str:
     return "Airing now would make it no drier: the air outside holds about as much water."
 
 
-def _air(answer: DampAnswer, *, units: OwnUnits) -> str:
+def _air(answer: DampAnswer, *, setting: Setting) -> str:
+    units = setting.units
     if answer.inside_c is None:
         return f"No temperature inside in the last 12 h. {READ_IT}"
     inside = temperature_text(answer.inside_c, units=units)
@@ -109,7 +115,7 @@ def _air(answer: DampAnswer, *, units: OwnUnits) -> str:
         return f"Inside {inside}; no humidity in the last 12 h. {READ_IT}"
     point = "frost point" if answer.dew_point_c < 0.0 else "dew point"
     said = (
-        f"Inside {inside} at {number_text(answer.rh_pct)} %: {point} "
+        f"Inside {inside} at {number_text(answer.rh_pct)} %{_read_when(answer, setting=setting)}: {point} "
         f"{temperature_text(answer.dew_point_c, units=units)}."
     )
     if answer.rh_pct > MOULD_FROM_RH_PCT:
@@ -118,6 +124,15 @@ def _air(answer: DampAnswer, *, units: OwnUnits) -> str:
         outside = temperature_text(answer.outdoor_c, units=units, decimals=0)
         said += f" Outside {outside} ({FROM_WORDS[answer.outdoor_from]})."
     return said
+
+
+def _read_when(answer: DampAnswer, *, setting: Setting) -> str:
+    """When the humidity was read, where that is a while ago: the room may be another by now."""
+    told = (answer.inside_c, answer.rh_pct)
+    row = next((r for r in answer.readings if not r.place and (r.temperature_c, r.rh_pct) == told), None)
+    if row is None or answer.as_of - row.at <= JUST_READ:
+        return ""
+    return f" (read {day_text(row.at, zone=setting.zone)} {time_text(row.at, zone=setting.zone)})"
 
 
 def _reading(row: HumidityRow, *, setting: Setting) -> str:
