@@ -396,3 +396,19 @@ def test_ash_tipped_before_its_time_has_one_date_in_every_answer(log, capsys):
         assert "take it as live until Tue 20 Jan 10:00" in words
     after = "2026-01-20T11:00"
     assert shown(log, capsys, "leaving", "--as-of", after)["ash_not_before"] is None
+
+
+def test_what_notes_of_the_leaving_ask_for_is_packed_and_goes_off_both_lists_when_ticked(log, capsys):
+    """bring had the matches from "out of matches", packing did not: who packed by the list went without."""
+    for line in ("2026-01-18 10:00 out of matches and coffee", "2026-01-18 12:00 left in 15"):
+        assert run(log, "note", "--yes", line) == 0
+    capsys.readouterr()
+    names = [line["name"] for line in shown(log, capsys, "packing")["lines"]]
+    assert names[:2] == ["matches", "coffee"]
+    assert run(log, "list", "packing", "--done", "matches") == 0
+    capsys.readouterr()
+    lines = {line["name"]: line["done_at"] for line in shown(log, capsys, "packing")["lines"]}
+    assert lines["matches"] is not None and lines["coffee"] is None
+    assert run(log, "bring", "--json") == 0
+    items = [item["item"] for item in json.loads(capsys.readouterr().out)["items"]]
+    assert "coffee" in items and "matches" not in items

@@ -145,7 +145,7 @@ def listed(house: House) -> tuple[BringItem, ...]:
     """
     leaving = _last_left(house)
     said: list[tuple[datetime, object]] = [(told.at, told.matter) for told in house.told]
-    said += [(at, Bring(item=item)) for at, item in _asked_in_notes(house.entries, leaving)]
+    said += _asked_in_notes(house.entries, leaving)
     said.sort(key=lambda one: one[0])
     open_now: dict[str, BringItem] = {}
     for at, matter in said:
@@ -155,6 +155,12 @@ def listed(house: House) -> tuple[BringItem, ...]:
             case Bring():
                 open_now[key_of(matter.item)] = _listed(matter, at, leaving)
     return tuple(open_now.values())
+
+
+def asked_for(house: House) -> tuple[tuple[datetime, Bring], ...]:
+    """All that was put on the list or got, oldest first, by its own line or a note of the leaving."""
+    noted = _asked_in_notes(house.entries, _last_left(house))
+    return tuple(sorted([*house.of(Bring), *noted], key=lambda one: one[0]))
 
 
 def upkeep_needs(items: Iterable[DueItem]) -> tuple[BringItem, ...]:
@@ -233,14 +239,14 @@ def _listed(bring: Bring, at: datetime, leaving: StayLived | None) -> BringItem:
     )
 
 
-def _asked_in_notes(entries: Iterable[Entry], leaving: StayLived | None) -> Iterable[tuple[datetime, str]]:
+def _asked_in_notes(entries: Iterable[Entry], leaving: StayLived | None) -> Iterable[tuple[datetime, Bring]]:
     """Things that notes of the last leaving ask for: "out of matches, lamp oil"."""
     for entry in entries:
         if leaving is None or not entry.note or entry.matter is not None:
             continue
         asked = _WANTED.fullmatch(entry.note.strip().rstrip("."))
         if asked and _in_leaving(entry.at, leaving):
-            yield from ((entry.at, item) for item in _BETWEEN.split(asked["items"]) if item)
+            yield from ((entry.at, Bring(item=item)) for item in _BETWEEN.split(asked["items"]) if item)
 
 
 def _in_leaving(at: datetime, leaving: StayLived) -> bool:

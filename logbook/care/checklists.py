@@ -9,6 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 
+from logbook.care.bring import asked_for
 from logbook.care.list_conditions import ListFacts, holding
 from logbook.care.list_line import Part, Shipped, part_of_words
 from logbook.care.list_order import ordered, precedes, urgent_first
@@ -163,8 +164,9 @@ def _to_bring(
     """What the bring list holds, in the packing list; what was got in this round stands as done."""
     if name is not ListName.PACKING:
         return []
-    last = {bring.item.casefold(): (at, bring) for at, bring in house.of(Bring)}
-    asked = {bring.item.casefold(): (at, bring) for at, bring in house.of(Bring) if not bring.got}
+    told = asked_for(house)
+    last = {bring.item.casefold(): (at, bring) for at, bring in told}
+    asked = {bring.item.casefold(): (at, bring) for at, bring in told if not bring.got}
     names = {candidate.line.name.casefold() for candidate in listed}
     found = []
     for item, (at, bring) in asked.items():
