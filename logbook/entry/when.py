@@ -13,6 +13,7 @@ from logbook.entry.parts import Parts
 from logbook.entry.phrases import TimePhrase, time_phrase
 from logbook.entry.tokens import tokens_of
 from logbook.entry.understood import ENTER, Answer, RefusedError, Understood
+from logbook.records import Mark
 from logbook.setting import YEARS, Setting, local_instants, local_time
 
 CLOCK = "clock"
@@ -142,12 +143,47 @@ def when(parts: Parts, asker: Asker, *, now: datetime, setting: Setting, is_chan
     if names_year(phrase) and asker.withdraw(CLOCK) and whole < max(limit, WRITTEN):
         limit = LAST_TIME  # the whole date is said: no clock need be right, and none tells what is to come
     moment = moment_of(phrase, now=whole, not_after=limit, zone=setting.zone)
+    if _may_be_either_half(phrase, typed, parts):
+        moment = _half(phrase, moment, asker, typed=typed, now=whole, not_after=limit, setting=setting)
     at = _twice(moment, asker, setting=setting)
     at = _skipped(moment, at, asker, setting=setting)
     at = _soon(phrase, moment, at, asker, now=whole, setting=setting)
     if not is_change:  # one made before the stay is no arrival
         _before_stay(at, typed, asker, setting=setting)
     return Timing(at=at, typed=typed)
+
+
+def _may_be_either_half(phrase: TimePhrase, typed: str, parts: Parts) -> bool:
+    """Whether "at 9" may be of the morning or the evening: an hour alone, where nothing else tells."""
+    if phrase.clock is None or phrase.clock.exact or phrase.names_day or phrase.part is not None:
+        return False
+    mark = parts.simple["mark"][0] if "mark" in parts.simple else None
+    of_the_morning = mark is Mark.WOKE or any(name == "low_c" for name, _ in parts.temperatures)
+    return not of_the_morning and (mark is Mark.BED or not set(typed) & set(":."))
+
+
+def _half(
+    phrase: TimePhrase,
+    moment: Moment,
+    asker: Asker,
+    *,
+    typed: str,
+    now: datetime,
+    not_after: datetime,
+    setting: Setting,
+) -> Moment:
+    """An hour twelve hours later, where that is past too and so the nearer one: "4M at 9" laid at half past
+    nine in the evening stood at 09:00."""
+    assert phrase.clock is not None
+    clock = replace(phrase.clock, hour=(phrase.clock.hour + 12) % 24, exact=True)
+    other = moment_of(replace(phrase, clock=clock), now=now, not_after=not_after, zone=setting.zone)
+    if other.at <= moment.at:
+        return moment
+    at, before = (said(one.at, setting.zone) for one in (other, moment))
+    key = asker.ask(
+        "half", f'"{typed}": Enter takes {at}, b takes {before}.', enter_or("b", enter=at, other=before)
+    )
+    return moment if key == "b" else other
 
 
 def _from_when(asker: Asker) -> tuple[TimePhrase | None, str]:
