@@ -562,3 +562,14 @@ def test_a_word_that_does_something_is_not_said_to_be_a_note(word: str) -> None:
     keys.session.line.changing = "an-entry"
     keys.press("backspace")
     assert keys.row(3) == f"  reads 21:40 {keys.session.line.text}", "a line that is changed is a line"
+
+
+@pytest.mark.parametrize(("width", "height"), [(60, 20), (80, 24), (120, 40), (200, 50)])
+def test_help_says_how_to_close_it_and_where_it_goes_on(width: int, height: int) -> None:
+    """At 60 columns neither was said; at 80 the chart's signs lay below the last row unannounced."""
+    keys = Keys(width=width, height=height).press("h")
+    top, whole = keys.row(0), any("of 10 nights told so" in row for row in keys.screen())
+    assert "Esc" in top and ("↑ ↓" in top) is not whole
+    for _ in range(40):
+        keys.press("down")
+    assert any("of 10 nights told so" in row for row in keys.screen())

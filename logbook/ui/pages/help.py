@@ -17,6 +17,7 @@ CHART = (
     "┄ wanted band  ╎ now  time dotted from bed to waking  ? not done yet",
     "━ wood burning  ╍ coals only: CO, so keep the air and the flue open",
 )
+WHAT_DOES = "Numbers write. Letters do. Space writes words."
 RANGES = "13–20 °C: of 10 nights told so about 9 end inside. Score: page Nights."
 
 
@@ -24,7 +25,7 @@ def rows(view: View) -> list[Row]:
     """The whole screen; on a small one ↑ ↓ move it."""
     lines = _lines(view)
     start = min(max(0, view.chosen or 0), max(0, len(lines) - view.height + 1))
-    return [_top(view), *lines[start:]]
+    return [_top(view, whole=len(lines) < view.height), *lines[start:]]
 
 
 def scroll_rows(view: View) -> int:
@@ -54,9 +55,13 @@ def _example_role(row: int, place: int) -> Role:
     return Role.FAINT if row == 0 and place else Role.INK
 
 
-def _top(view: View) -> Row:
-    row = margin_row("help", Span("Numbers write. Letters do. Space writes words."))
-    return right_aligned(row, [Span("Esc closes", Role.FAINT, act=Act("rest"))], width=view.width)
+def _top(view: View, *, whole: bool) -> Row:
+    """What does what, in a sentence; how the page is moved and closed."""
+    said = "Numbers write. Letters do. Space: words." if view.narrow else WHAT_DOES
+    row = margin_row("help", Span(said))
+    keys = "Esc" if view.narrow else "Esc closes"
+    told = keys if whole else f"↑ ↓ {keys}" if view.narrow else f"↑ ↓ more, {keys}"
+    return right_aligned(row, [Span(told, Role.FAINT, act=Act("rest"))], width=view.width)
 
 
 def _group(view: View, group: str) -> list[Row]:
