@@ -37,7 +37,9 @@ def assumed(log: Path, capsys: pytest.CaptureFixture[str], *words: str) -> list[
     return found
 
 
-@pytest.mark.parametrize("words", [("tonight",), ("woke",), ("tonight", "--try", "load 2kg air 40%")])
+@pytest.mark.parametrize(
+    "words", [("tonight",), ("woke",), ("arrive",), ("leave",), ("tonight", "--try", "load 2kg air 40%")]
+)
 def test_that_it_is_taken_as_shut_is_said(
     log: Path, words: tuple[str, ...], capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -389,5 +389,5 @@ def _assumed_at_the_door(
         )
     if not forecast.posterior.readings:
         said.append("From the description alone, no reading yet: the ranges are wide.")
-    said += fit_doubts(forecast)
+    said += (*window_taken(told), *fit_doubts(forecast))
     return tuple(said)
