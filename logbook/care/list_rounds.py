@@ -11,7 +11,7 @@ from logbook.care.list_conditions import began_in_month, is_north
 from logbook.care.stays import SEASON_BEGINS_MONTH
 from logbook.errors import BadInputError
 from logbook.house import House, StayLived
-from logbook.matters import Tick, folded
+from logbook.matters import Seen, Sight, Tick, folded
 from logbook.results.lists import ListLine, ListName
 
 LEFT_LATELY = timedelta(hours=24)
@@ -59,9 +59,16 @@ def list_named(text: str) -> ListName:
 
 
 def usual_list(house: House) -> ListName:
-    """The list that is wanted at the moment: packing at home, arriving in the first hours, then leaving."""
+    """The list that is wanted at the moment: packing at home, arriving in the first hours, then leaving.
+
+    Droppings or a nest seen begin no stay; long after the last one they are seen from the door all the same.
+    """
     if house.stay is None:
-        return ListName.PACKING
+        seen = [at for at, one in house.of(Seen) if one.sight in (Sight.DROPPINGS, Sight.NEST)]
+        since = house.as_of - ARRIVING_LASTS
+        if house.last_left is not None:
+            since = max(since, house.last_left + LEFT_LATELY)
+        return ListName.ARRIVING if seen and since < seen[-1] <= house.as_of else ListName.PACKING
     return ListName.ARRIVING if house.as_of - house.stay.start < ARRIVING_LASTS else ListName.LEAVING
 
 

@@ -628,6 +628,15 @@ def test_lists_have_the_names_owners_use():
 
 def test_the_list_wanted_now_follows_the_stay():
     assert usual_list(house(stays=(LAST,))) is ListName.PACKING
+    seen = said(Seen(sight=Sight.DROPPINGS), CAME)
+    at_the_door = house(seen, now=CAME + HOUR / 6, stays=(LAST,))
+    assert usual_list(at_the_door) is ListName.ARRIVING, "it has the order that droppings change"
+    assert usual_list(house(seen, now=CAME + 7 * HOUR, stays=(LAST,))) is ListName.PACKING
+    got_home = house(
+        said(Seen(sight=Sight.DROPPINGS), LAST.end + 8 * HOUR), now=LAST.end + 9 * HOUR, stays=(LAST,)
+    )
+    assert usual_list(got_home) is ListName.PACKING
+    assert usual_list(house(said(Seen(sight=Sight.FROST), CAME), now=CAME, stays=())) is ListName.PACKING
     assert usual_list(house(now=CAME + HOUR)) is ListName.ARRIVING
     assert usual_list(house()) is ListName.LEAVING
 
