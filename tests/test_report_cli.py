@@ -373,6 +373,15 @@ def test_the_chart_of_an_afternoon_says_the_clock_and_of_one_minute_is_none(tmp_
     assert "┌" not in charted(tmp_path, capsys, *at_once, ask=("--as-of", "2026-01-10T14:00"))
 
 
+def test_of_one_waking_there_is_no_chart_and_no_word_of_one(tmp_path, capsys):
+    (tmp_path / "cabin.toml").write_text(DESCRIPTION.replace("[16, 22]", "[16, 21]"), encoding="utf-8")
+    night = ("2026-01-09 22:00 bed in 18", "2026-01-10 07:00 woke in 9", "10 jan 2026 20:00 weather was -1 9")
+    out = charted(tmp_path, capsys, *night, ask=("--season", "--as-of", "2026-01-20T12:00"))
+    flat = " ".join(out.split())
+    assert "0 of 1 waking read" in flat and "level lines the band" not in flat
+    assert "348 °C·hours below 18.5 °C" in flat, "24 times 18.5 - 4; it said 18"
+
+
 def test_a_season_of_one_month_has_its_days_below_the_chart(tmp_path, capsys):
     """No first of a month between them: the days since July stood there, as 160.00 160.17."""
     (tmp_path / "cabin.toml").write_text(DESCRIPTION, encoding="utf-8")

@@ -78,7 +78,7 @@ def _season_blocks(report: SeasonReport, *, setting: Setting) -> Iterator[Block]
         yield Drawing(drawn, words.bars_text(report, setting=setting))
     yield Heading("Wakings and forecasts")
     chart = _wakings(report, setting=setting)
-    said = words.wakings_text(report, setting=setting)
+    said = words.wakings_text(report, setting=setting, charted=bool(chart))
     yield Drawing(chart, said) if chart else Para(said)
     forecasts = words.forecasts_text(report.counted)
     if forecasts:

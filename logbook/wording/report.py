@@ -29,6 +29,7 @@ from logbook.wording.amounts import (
 )
 from logbook.wording.bulk import small_text
 from logbook.wording.stays import count_text, dawn_text, when_text, who_text, wood_text
+from logbook.wording.weather import room_text
 
 LOAD_COLUMNS = ("when", "pieces", "weighed", "dry", "air", "after", "air then")
 NIGHT_COLUMNS = ("night of", "wood at bed", "air", "said at bed", "woken to", "outside low", "")
@@ -264,7 +265,7 @@ def degrees_text(report: SeasonReport, *, setting: Setting) -> str:
             "at dawn and in the afternoon"
         )
     base = temperature_text(found.base_c, units=setting.units)
-    inside = temperature_text(found.inside_c, units=setting.units, decimals=0)
+    inside = room_text(found.inside_c, units=setting.units)
     fahrenheit = setting.units.temperature == "F"
     days = found.degree_days_65f_k * 1.8 if fahrenheit else found.degree_days_k
     hours = found.degree_hours_k * (1.8 if fahrenheit else 1.0)
@@ -328,10 +329,11 @@ def bars_text(report: SeasonReport, *, setting: Setting) -> str:
     )
 
 
-def wakings_text(report: SeasonReport, *, setting: Setting) -> str:
-    """What the chart of wakings shows, in a sentence, with its signs."""
+def wakings_text(report: SeasonReport, *, setting: Setting, charted: bool) -> str:
+    """What the wakings come to, in a sentence; with the signs of their chart, where one is drawn."""
     said = band_text(report.counted, band_c=report.band_c, assumed=report.band_assumed, setting=setting)
-    return f"{said} In °{setting.units.temperature}: o a waking; level lines the band."
+    signs = f" In °{setting.units.temperature}: o a waking; level lines the band." if charted else ""
+    return f"{said}{signs}"
 
 
 def record_cells(report: SeasonReport, *, setting: Setting) -> tuple[tuple[str, ...], ...]:

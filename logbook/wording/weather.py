@@ -106,5 +106,11 @@ def _total(total: DegreeTotal, answer: WeatherAnswer, *, units: OwnUnits, ahead:
 
 def _hours(total: DegreeTotal, *, inside_c: float, units: OwnUnits) -> str:
     hours = total.degree_hours_k * (1.8 if units.temperature == "F" else 1.0)
-    room = temperature_text(inside_c, units=units, decimals=0)
+    room = room_text(inside_c, units=units)
     return f"{number_text(hours)} degree-hours below {room} inside"
+
+
+def room_text(inside_c: float, *, units: OwnUnits) -> str:
+    """The room that degree-hours are counted to, as exact as they are: 18.5 °C, 19 °C, 66 °F."""
+    whole = units.temperature == "F" or inside_c == round(inside_c)
+    return temperature_text(inside_c, units=units, decimals=0 if whole else 1)
