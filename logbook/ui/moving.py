@@ -64,7 +64,7 @@ class Moving:
         if page not in ("emergency", "help") and not self.line.is_open:
             self.answer = None
         self.known.want_page(page, self.desk)
-        if page in ("emergency", "own page", "paper", "year part", "work"):
+        if page in ("emergency", "own page", "paper", "year part", "work", "grounds"):
             self._chosen[page] = 0
 
         def unsay() -> None:

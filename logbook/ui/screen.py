@@ -86,13 +86,15 @@ def _too_small(view: View) -> Row:
 
 def row_count(view: View) -> int:
     """How many rows of the page can be chosen."""
-    from logbook.ui.pages import emergency, nights  # noqa: PLC0415 - asked by a key, not at first
+    from logbook.ui.pages import emergency, nights, tonight  # noqa: PLC0415 - asked by a key, not at first
     from logbook.ui.pages import help as help_page  # noqa: PLC0415 - as above
 
     if view.page == "now":
         return len(view.latest)
     if view.page == "tonight":
         return len(view.evening.answer.choices) if view.evening else 0
+    if view.page == "grounds":
+        return tonight.scroll_rows(view)
     if view.page == "nights":
         return nights.row_count(view)
     if view.page == "emergency":

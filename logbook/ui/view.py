@@ -107,6 +107,8 @@ class View:
     looking: Looking = field(default_factory=Looking)
     """How the Nights page is looked at."""
     chosen: int | None = None
+    scrolled: int = 0
+    """Rows that the whole reasons of a choice are moved by."""
     stale: frozenset[str] = frozenset()
     troubles: tuple[tuple[str, str], ...] = ()
     """Why an answer is not there: (name, what the desk said)."""

@@ -573,3 +573,27 @@ def test_help_says_how_to_close_it_and_where_it_goes_on(width: int, height: int)
     for _ in range(40):
         keys.press("down")
     assert any("of 10 nights told so" in row for row in keys.screen())
+
+
+def test_tab_tells_the_choice_that_is_looked_at() -> None:
+    """It told the reasons and cautions of the first choice, whichever was chosen."""
+    keys = Keys().press("t", "down", "down", "tab")
+    assert keys.row(6).startswith(" choice 3 M 22:30")
+    assert "UNTRIED" not in " ".join(keys.screen()), "that is the first one's"
+    back = keys.press("tab").screen()
+    assert any(row.startswith(">    or 3 M 22:30") for row in back), "the same is chosen when one comes back"
+
+
+def test_all_that_a_choice_rests_on_can_be_read_on_a_small_window() -> None:
+    """At 60 by 20 the end was cut off, cautions among it, and no key moved the page."""
+    keys = Keys(width=60, height=20).press("t")
+    evening = keys.session.known.evening
+    assert evening is not None
+    long = tuple(f"Caution {n}: leave air and flue open until the stove is cold." for n in range(12))
+    keys.session.known.evening = replace(evening, answer=replace(evening.answer, cautions=long))
+    keys.press("tab")
+    assert keys.screen()[-2].strip().startswith("↓ ") and "Caution 11" not in " ".join(keys.screen())
+    seen = " ".join(" ".join(keys.press("down").screen()) for _ in range(30))
+    assert "Caution 11: leave air and flue open" in seen
+    assert "Tab or Esc: back to the chart." in keys.screen()[-2]
+    assert "Caution 0:" in " ".join(keys.press("tab", "tab").screen()), "from the top again"

@@ -222,10 +222,24 @@ def _grounds_rows(view: View, word: str, text: str, role: Role, room: int) -> li
 
 
 def grounds(view: View) -> list[Row]:
-    """In place of the chart: everything the chosen row rests on, whole."""
-    evening = view.evening
-    if evening is None:
+    """In place of the chart: everything the chosen row rests on, whole; ↑ ↓ move what has no room."""
+    if view.evening is None:
         return rows(view)
+    found, room = _all_grounds(view, view.evening), view.height - 7
+    start = min(max(0, view.scrolled), max(0, len(found) - room))
+    shown = found[start : start + room]
+    left = len(found) - start - len(shown)
+    if left:
+        shown[-1] = margin_row("", Span(f"↓ {left + 1} more rows", Role.FAINT))
+    return shown
+
+
+def scroll_rows(view: View) -> int:
+    """How many rows the whole reasons can be moved by, and one: the first counts."""
+    return max(0, len(_all_grounds(view, view.evening)) - (view.height - 7)) + 1 if view.evening else 0
+
+
+def _all_grounds(view: View, evening: Evening) -> list[Row]:
     choice = _looked_at(view, evening)
     wood = wood_said(view, choice, columns=view.words)
     out = paragraph("choice", f"{wood}, air {air(choice.air_open_pct)}", words=view.words)
