@@ -32,7 +32,7 @@ def log(cabin: Path, capsys: pytest.CaptureFixture[str]) -> Path:
 def answered(
     log: Path, at: str, capsys: pytest.CaptureFixture[str], command: str = "tonight"
 ) -> dict[str, object]:
-    assert run(log, command, "--as-of", f"2026-01-16T{at}", "--json") == 0
+    assert run(log, *command.split(), "--as-of", f"2026-01-16T{at}", "--json") == 0
     found: dict[str, object] = json.loads(capsys.readouterr().out)
     return found
 
@@ -92,3 +92,27 @@ def test_a_fire_of_the_evening_is_no_night_without_fire_either(
     told = " ".join(reason for c in choices if not c["loads"] for reason in c["reasons"])
     assert "a night with no wood near bed" in told
     assert "without fire" not in told
+
+
+def test_a_later_load_says_that_the_air_stays_wide_until_then(
+    log: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Its words said "air 25 % open" of hours reckoned with the air all open; its peak was of those."""
+    said = "Reckoned with the air all open (none closed), as it stands, until "
+    assert run(log, "undo") == 0
+    assert run(log, "note", "2026-01-16 22:20 load 7kg air 100%", "--yes") == 0
+    capsys.readouterr()
+    choices = answered(log, "22:25", capsys, "tonight --get-up yes --night-low -25")["choices"]
+    assert isinstance(choices, list)
+    later = [c for c in choices if c["loads"] and c["loads"][0]["at"][11:16] not in ("22:25", "22:30")]
+    assert later
+    for choice in choices:
+        told = [reason for reason in choice["reasons"] if reason.startswith(said)]
+        assert len(told) == (choice in later)
+    assert run(log, "note", "2026-01-16 22:34 air 30%") == 0
+    capsys.readouterr()
+    choices = answered(log, "22:35", capsys)["choices"]
+    assert isinstance(choices, list)
+    assert not [
+        reason for choice in choices for reason in choice["reasons"] if "as it stands, until" in reason
+    ]

@@ -37,6 +37,9 @@ BED_MARK_WITHIN = timedelta(hours=4)
 ARRIVAL_BEFORE_BED = timedelta(hours=5)
 """With nothing on record for a day, people are taken to arrive this long before bed. ASSUMED."""
 
+WIDE_OPEN_PCT, SOON = 75.0, timedelta(minutes=30)
+"""Air this far open over a fire is turned down before long: a plan that leaves it longer says so. ASSUMED."""
+
 STILL_BURNS = timedelta(hours=3)
 """Wood put in this short a time ago is cautioned about as burning, even where the reckoning has it out or
 never caught. ASSUMED, on the safe side."""
@@ -92,7 +95,12 @@ def answer_with(forecast: NightForecast, request: Request) -> Answered:
         bed=question.night.bed,
         wake=question.night.wake,
         band_c=question.band_c,
-        choices=tuple(worded(o, setting=setting, as_of=request.as_of) for o in outcomes),
+        choices=tuple(
+            _with_air_till_then(
+                worded(o, setting=setting, as_of=request.as_of), o, written_air_pct(question.entries), setting
+            )
+            for o in outcomes
+        ),
         advice="",
         cautions=_general_cautions(forecast, outcomes),
         assumed=told_assumed,
@@ -125,6 +133,17 @@ def worded(out: Outcome, *, setting: Setting, as_of: datetime) -> Choice:
         reasons=reasons_text(out.why, setting=setting, as_of=as_of),
         cautions=said_cautions(out.facts, frozenset({Scope.CHOICE}), setting=setting),
     )
+
+
+def _with_air_till_then(choice: Choice, out: Outcome, stands: float | None, setting: Setting) -> Choice:
+    """The choice, and that until its first load the air stays wide open, where a fire burns under it."""
+    first = next((load.at for load in choice.loads), None)
+    wide = stands is not None and stands >= WIDE_OPEN_PCT > choice.air_open_pct
+    if first is None or not wide or not out.burning[0] or first - choice.hours[0] < SOON:
+        return choice
+    until = time_text(first, zone=setting.zone)
+    said = f"Reckoned with the air {air_text(stands or 0.0)}, as it stands, until {until}."
+    return replace(choice, reasons=(*choice.reasons, said))
 
 
 def said_cautions(facts: Facts, scopes: frozenset[Scope], *, setting: Setting) -> tuple[str, ...]:
