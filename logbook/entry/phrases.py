@@ -233,10 +233,11 @@ _OCLOCK = frozenset({"o'clock", "o’clock", "oclock"})
 def _clock(tokens: tuple[Token, ...], at: int, so_far: TimePhrase, not_units: frozenset[str]) -> Found | None:
     if so_far.clock is not None:
         return None
-    skip = 1 if word_at(tokens, at) in {"at", "@"} else 0
+    at_word = word_at(tokens, at) in {"at", "@"}
+    skip = 1 if at_word or word_at(tokens, at) in {"about", "around"} else 0
     found = _clock_of(tokens, at + skip)
     said = word_at(tokens, at + 1) in _OCLOCK  # "7 o'clock in 12" was 7 °C outside
-    if found is None and (so_far.names_day or skip or said):
+    if found is None and (so_far.names_day or at_word or said):
         found = _bare_hour(tokens, at + skip, not_units)
     if found is None and _late(_part_after(tokens, at + 1)):
         bare = _bare_hour(tokens, at, not_units)  # "8 in the evening"; in the morning it may be 8 °C inside
@@ -246,8 +247,8 @@ def _clock(tokens: tuple[Token, ...], at: int, so_far: TimePhrase, not_units: fr
     if found is None:
         return None
     end = at + found[1] + skip
-    if so_far.part is None and (part := _part_after(tokens, end)):
-        so_far, end = replace(so_far, part=part[0]), end + part[1]
+    if part := _part_after(tokens, end):
+        so_far, end = replace(so_far, part=so_far.part or part[0]), end + part[1]
     return replace(so_far, clock=found[0]), end - at
 
 

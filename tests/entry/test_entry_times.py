@@ -66,6 +66,7 @@ MEANT = [
     (SATURDAY_9, "at 8 in the morning", "2026-01-17T08:00"),
     (SATURDAY_9, "at 11 at night", "2026-01-16T23:00"),
     (SATURDAY_9, "at 2 at night", "2026-01-17T02:00"),
+    (SATURDAY_9, "last night at 11 at night", "2026-01-16T23:00"),
     (SATURDAY_9, "thu 9 in the evening", "2026-01-15T21:00"),
     (SATURDAY_9, "yesterday at 12 in the evening", "2026-01-17T00:00"),
     (SATURDAY_9, "7am", "2026-01-17T07:00"),
