@@ -255,6 +255,20 @@ def test_leaving_a_stove_found_out_a_day_after_its_last_wood_is_no_leaving_of_fi
         assert any("Coals are fire" in line for line in got["checklist"]), "felt cold all the same"
 
 
+def test_the_nights_told_ahead_count_when_leaving(log, capsys):
+    """The list had frost ahead at −9 °C by the days typed, and leave guessed its own way down to −1."""
+    for line in ("2026-01-22 10:00 arrived in 12 out 3", "2026-01-22 12:00 weather sat -9 -2"):
+        assert run(log, "note", "--yes", line) == 0
+    capsys.readouterr()
+    words = ("leave", "--as-of", "2026-01-22T12:10", "--json")
+    assert run(log, *words) == 0
+    got = answered(capsys)
+    assert got["outdoor_low_c"] == pytest.approx(-9.0, abs=0.1)
+    assert not any("is guessed" in said for said in got["assumed"])
+    assert run(log, *words, "--night-low", "2") == 0
+    assert answered(capsys)["outdoor_low_c"] == pytest.approx(2.0, abs=0.1), "what is said now goes first"
+
+
 def test_a_guessed_mild_week_takes_no_frost_off_the_leaving_list(log, capsys):
     """Under "frost outside is possible" the list had no line against it: the middle of a guess was 1 °C."""
     assert run(log, "note", "--yes", "2026-04-10 12:00 in 15 out 9") == 0

@@ -27,7 +27,7 @@ from logbook.actions.tonight import (
     worded,
 )
 from logbook.care.ash import ash_clock, ash_not_before, ash_waits_until
-from logbook.care.list_conditions import ListFacts
+from logbook.care.list_conditions import ListFacts, coldest_told_c
 from logbook.heat.arrival import HUMIDITY_READ_WITHIN, Arrival, steps_to_look, warm_up
 from logbook.heat.branch import fewer
 from logbook.heat.cautions import COLD_PIPES_OUTDOOR_C, TOO_HOT_C
@@ -154,6 +154,10 @@ def leave(told: Known, door: Door, *, lists: Lists, cache: Cache | None = None) 
     forecast = forecast_of(told, cache=cache)
     told = _with_door(as_if_there(told), door)
     rng = np.random.default_rng(forecast.seed)
+    if (
+        door.night_low_c is None and door.outdoor_c is None
+    ):  # it is asked of days: the coldest night told counts
+        door = replace(door, night_low_c=coldest_told_c(lists.house))
     outdoor, guessed = _outdoors(told, door, steps=round(HORIZON_H * timedelta(hours=1) / STEP))
     got = leave_now(
         _base(forecast, told, rng), outdoor=outdoor, lines_c=(*USUAL_LINES_C, *door.lines_c), rng=rng

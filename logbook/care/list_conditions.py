@@ -201,8 +201,12 @@ def _here_c(house: House) -> tuple[float, ...]:
     )
 
 
-def _low_ahead_c(house: House) -> float | None:
-    """The coldest of what was read and of the nights ahead, of each night the newest word."""
+def coldest_told_c(house: House) -> float | None:
+    """The coldest low forecast for the nights ahead, of each night the newest word, °C; None without one."""
+    return min(_lows_told_c(house), default=None)
+
+
+def _lows_told_c(house: House) -> list[float]:
     today = local_time(house.as_of, house.setting.zone).date()
     lows = {
         weather.day: weather.low_c
@@ -212,7 +216,12 @@ def _low_ahead_c(house: House) -> float | None:
     tonight_c = tonights_low_c(house)
     if tonight_c is not None:
         lows[today] = tonight_c
-    found = list(lows.values())
+    return list(lows.values())
+
+
+def _low_ahead_c(house: House) -> float | None:
+    """The coldest of what was read and of the nights ahead."""
+    found = _lows_told_c(house)
     for entry in reversed(house.entries):
         if house.as_of - entry.at > READ_LATELY:
             break
