@@ -13,6 +13,10 @@ _LAST_WORD = re.compile(r"[^\W\d_]+$")
 _PROSE = re.compile(r"(?:^|\s)(?:note|purpose|guest\s?book:?)\s", re.IGNORECASE)
 """After these words everything is text."""
 
+_NUMBER_BEFORE = re.compile(r"[\d½¼¾⅓⅔]\s*$")
+_UNITS = frozenset({"c", "f", "h", "kg", "l", "lb", "m", "w"})
+"""After a number these are its unit, whole as they are: "1500 W" is not the wind."""
+
 _WOOD = frozenset({"stack", "stacked", "count", "meter"})
 _SUPPLIES = frozenset({"level", "brought", "bring", "got"})
 _LISTS = frozenset({"done", "skip", "skipped"})
@@ -35,6 +39,8 @@ def complete(text: str, cursor: int, setting: Setting) -> list[str]:
         return []
     begun = match.group().lower()
     pieces = tuple(name for name, _ in setting.weights_kg)
+    if begun in _UNITS | {name.lower() for name in pieces} and _NUMBER_BEFORE.search(before[: match.start()]):
+        return []
     words = vocabulary(species=setting.species, places=setting.places, pieces=pieces)
     meant = dict.fromkeys((*_names(before[: match.start()], setting), *words))
     return [word for word in meant if word.lower().startswith(begun) and word.lower() != begun]

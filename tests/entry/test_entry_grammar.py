@@ -86,7 +86,7 @@ MEANS = [
     ("snow 20 cm", "note snow 20 cm"),
     ("left window cracked", "window cracked, note left"),
     ("fire going well", "note fire going well"),
-    ("went to bed", "note went to bed"),
+    ("kids went to bed", "note kids went to bed"),
     ("2 logs fell off the stack", "note 2 logs fell off the stack"),
     ("put in 2 more logs", "note put in 2 more logs"),
     ("window cracked to 15:35", "window cracked, note to 15:35"),
@@ -309,6 +309,9 @@ def test_completion_offers_the_owners_words_first(setting):
     assert complete("note bir", 8, own) == [], "prose is left alone"
     assert complete("4m ", 3, own) == [] and complete("", 0, own) == []
     assert complete("bir 4m", 3, own)[0] == "birch", "the word at the caret, not the last one"
+    for whole in ("4m", "4 M", "2m 1l", "heater 1500 W", "in 65 f"):
+        assert complete(whole, len(whole), own) == [], "a size or unit after its number is no word begun"
+    assert complete("4m m", 4, own)[0] == "moisture" and complete("2 ba", 4, own)[0] == "basket"
 
 
 def test_page_words_are_words_of_their_own(setting):
