@@ -232,7 +232,7 @@ def _fitting(most: int, *sayings: str) -> str:
 
 def _wood(night: PastNight, *, setting: Setting) -> str:
     if not night.load_kg:
-        return "no fire"
+        return "no wood"
     return bundle_text(night.pieces, night.load_kg, units=setting.units)
 
 

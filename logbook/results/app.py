@@ -114,7 +114,7 @@ class Tried:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class NightRow:
-    """One past night: ``wood`` in pieces ("2 M", "no fire").
+    """One past night: ``wood`` near bed in pieces ("2 M", "no wood").
 
     ``notes`` are sentences about it; the first says the range and what came.
     ``foreseen`` is the range as said at bed, (at, 5 %, 50 %, 95 %) in °C, and ``burning`` what was to

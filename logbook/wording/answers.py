@@ -221,7 +221,7 @@ def like_text(night: LikeNight, *, setting: Setting, as_of: datetime) -> str:
     """
     units = setting.units
     evening = night_of(night.bed, setting.zone)
-    parts = [bundle_text(night.pieces, night.load_kg, units=units) if night.load_kg else "no fire"]
+    parts = [bundle_text(night.pieces, night.load_kg, units=units) if night.load_kg else "no wood at bed"]
     if night.air_open_pct is not None:
         parts.append(air_text(night.air_open_pct))
     if night.window is not Window.SHUT:
@@ -323,7 +323,7 @@ def night_text(score: NightScore, *, setting: Setting) -> str:
     units = setting.units
     evening = night_of(score.bed, setting.zone)
     day = f"{WEEKDAYS[evening.weekday()]} {evening.day} {MONTHS[evening.month - 1]} {evening.year}"
-    wood = mass_text(score.wood_kg, units=units) if score.wood_kg else "no fire"
+    wood = mass_text(score.wood_kg, units=units) if score.wood_kg else "no wood at bed"
     air = "" if score.air_open_pct is None or not score.wood_kg else f", {air_text(score.air_open_pct)}"
     said = range_text(score.predicted_at_wake_c, units=units)
     inferred = " (bed and waking inferred)" if score.marks_inferred else ""

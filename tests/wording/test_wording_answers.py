@@ -256,6 +256,19 @@ def test_a_night_in_a_line():
     )
 
 
+def test_a_night_without_a_load_near_bed_is_not_said_to_have_had_no_fire():
+    """The evening's fire may have burned into it: it was told as "no fire"."""
+    night = replace(score(12.6), wood_kg=0.0)
+    assert night_text(night, setting=HERE).startswith("Fri 16 Jan 2026: no wood at bed. Said ")
+    like = LikeNight(
+        bed=BED, load_kg=0.0, pieces="", air_open_pct=None, window=Window.SHUT, start_c=None,
+        outdoor_low_c=None, woke_c=12.6,
+    )  # fmt: skip
+    assert "Fri 16 Jan: no wood at bed, woke at 12.6 °C" in " ".join(
+        reasons(Why(nights=1, like=(like,), untried=()))
+    )
+
+
 def test_the_score_says_how_many_to_expect():
     nights = tuple(score(16.8) for _ in range(21)) + tuple(score(12.6) for _ in range(2))
     got = NightsAnswer(nights=nights, count=23, inside_90=21, rmse_c=1.9)
