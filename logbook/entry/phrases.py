@@ -292,7 +292,7 @@ def _bare_hour(tokens: tuple[Token, ...], at: int, not_units: frozenset[str]) ->
     word = word_at(tokens, at)
     if not re.fullmatch(r"\d{1,2}", word, re.ASCII) or int(word) > 24:
         return None
-    if word_at(tokens, at + 1) in not_units:
+    if word_at(tokens, at + 1) in not_units and _part_after(tokens, at + 1) is None:
         return None
     taken = 2 if word_at(tokens, at + 1) in _OCLOCK else 1
     return Clock(hour=int(word) % 24, exact=int(word) > 12 or word.startswith("0")), taken

@@ -147,6 +147,8 @@ def read_words(tokens: Tokens, at: int, setting: Setting) -> Match | None:
         return Match(
             first=at, last=at + 1, facts=(Fact(name="window", value=Window.CRACKED),), soft=Soft.AFTER_UNREAD
         )
+    if word == "woke" and after == "up" and not tokens[at + 1].parted:
+        return Match(first=at, last=at + 2, facts=(Fact(name="mark", value=Mark.WOKE),))
     if word in MARKS:
         followed = word == "left" and not parted(tokens, at + 1) and after in {"window", "air", "damper"}
         if followed:

@@ -14,6 +14,7 @@ from logbook.entry.readers import (
     read_time,
     read_words,
 )
+from logbook.entry.spoken import read_spoken
 from logbook.entry.tokens import tokens_of, word_at
 from logbook.entry.wood import LAYING, read_species, read_wood
 from logbook.entry.words import PLACES
@@ -100,6 +101,7 @@ _READERS: tuple[Reader, ...] = (
     read_label,
     read_percent_label,
     read_air,
+    read_spoken,
     read_words,
     read_wood,
     read_bare_air,

@@ -26,7 +26,8 @@ LABELS = {
 """Words before a temperature, and the field they name."""
 
 _PLACES = (
-    "attic bathroom bedroom bunk bunks cellar ceiling corner floor hall kitchen loft porch shed upstairs"
+    "attic bathroom bedroom bunk bunks cellar ceiling corner downstairs floor hall kitchen loft porch shed "
+    "upstairs"
 )
 PLACES = frozenset(_PLACES.split())
 """Places a second thermometer may hang, known before the owner names one."""
