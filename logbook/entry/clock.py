@@ -87,7 +87,7 @@ def moment_ahead(phrase: TimePhrase, *, start: datetime, zone: str) -> datetime:
         )
     first = local_time(start, zone).date()
     for ahead in range(4):
-        day, clock = first + timedelta(days=ahead), phrase.clock.time
+        day, clock = first + timedelta(days=ahead), by_part(phrase.clock, phrase.part)
         # Where the clock is put forward over a step, it is taken when it would have come.
         for moment in local_instants(day, clock, zone) or (_past_gap(day, clock, zone),):
             # A start of 22:30:20 and a step at 22:30 mean the same minute.

@@ -382,6 +382,20 @@ def test_lines_of_the_night_stay_what_they_are(line: str, values: dict[str, obje
     assert got.matter is None
 
 
+@pytest.mark.parametrize(
+    ("line", "matter"),
+    [
+        ("ash out at 8 in the evening", Ash(act=OUT)),  # the time was kept as its place
+        ("swept flue yesterday at 8 in the evening", Upkeep(task="flue")),  # was 8 inches of deposit
+        ("level water 14 L at 8 in the evening", Level(item="water", amount=14.0, unit="L")),
+    ],
+)
+def test_a_time_of_a_half_of_the_day_ends_a_matter(line: str, matter: Matter, known: Setting) -> None:
+    got = read_line(line, now=NOW, setting=known).entry
+    assert got is not None
+    assert (got.matter, got.note, got.at.hour, got.at.minute) == (matter, None, 20, 0)
+
+
 BESIDE = [  # line, matter, note, values of the night
     ("woke, ash out", Ash(act=OUT), None, {"mark": "woke"}),
     ("-12/18, ash out bucket by the shed, 2kg birch", Ash(act=OUT, where="bucket by the shed"), None,

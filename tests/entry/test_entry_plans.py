@@ -41,6 +41,10 @@ PLANS = [  # the first four are the design's own
     ),
     ("load 8kg air 60%; 22:40 air 10%", [("Fri 22:30", 8.0, 60.0, None), ("Fri 22:40", None, 10.0, None)]),
     ("no fire air 20%", [("Fri 22:30", None, 20.0, None)]),
+    (
+        "at 11 at night 2kg; at 2 at night 2kg",
+        [("Fri 23:00", 2.0, None, None), ("Sat 02:00", 2.0, None, None)],
+    ),
     ("No fire; 23:00 window open", [("Fri 22:30", None, None, None), ("Fri 23:00", None, None, Window.OPEN)]),
     (
         "2M 1/4; +12min air 1/3",
@@ -96,6 +100,10 @@ REFUSED = [
     ("load 4kg; 25:10 air 50%", "Step 2 of the plan: 25:10 is no clock time."),
     ("load 4kg; 02:30", "Step 2 of the plan: That step does nothing."),
     ("load 4kg; 22:00 air 50%", "Step 2 of the plan: 22:00 is Sat 17 Jan 22:00, not within 18 h"),
+    (
+        "at 8 in the evening 2kg",
+        "Step 1 of the plan: at 8 in the evening is Sat 17 Jan 20:00, not within 18 h",
+    ),
     ("load 4kg; fri 23:00 air 50%", "Step 2 of the plan: A plan is for the night ahead and takes no day."),
     ("load 4kg; -2h air 50%", "Step 2 of the plan: A plan looks ahead."),
     ("2 box", 'Step 1 of the plan: "box" has no weight yet.'),
