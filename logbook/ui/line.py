@@ -215,7 +215,7 @@ class WritingLine:
             return (Act("closed"),)
         if key == "tab":
             if not self.offered:
-                return ()
+                return (Act("all"),)
             self._insert(self.offered)
             self.offered = ""
         elif key == "up":

@@ -72,6 +72,13 @@ class Moving:
 
         self._unsay = unsay
 
+    def _all(self) -> None:
+        """Tab: a new line of the emergency page, else tonight's reasons whole; while writing only there."""
+        if self.line.is_open and self.page not in ("tonight", "grounds"):
+            return
+        if not self.own.new_line():
+            self.turn_to("grounds" if self.page == "tonight" else "tonight")
+
     def _turn(self, by: int) -> None:
         if self.page == "list":
             self.page = self.listing.close()

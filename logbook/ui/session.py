@@ -300,11 +300,6 @@ class Session(Keeping, Moving):
         if self._paper is not None:
             self._paper.say_told()
 
-    def _all(self) -> None:
-        """Tab: on the emergency page's text a new line, else tonight's reasons whole."""
-        if not self.own.new_line():
-            self.turn_to("grounds" if self.page == "tonight" else "tonight")
-
     def _use_or_mark(self) -> None:
         """v: done, on a list and of the year; what was left out is used again; on the Nights page a mark."""
         if self.page in BESIDE_THE_NIGHT:

@@ -597,3 +597,15 @@ def test_all_that_a_choice_rests_on_can_be_read_on_a_small_window() -> None:
     assert "Caution 11: leave air and flue open" in seen
     assert "Tab or Esc: back to the chart." in keys.screen()[-2]
     assert "Caution 0:" in " ".join(keys.press("tab", "tab").screen()), "from the top again"
+
+
+def test_tab_tells_all_of_a_plan_while_it_is_typed() -> None:
+    """The row of its cautions ended with "Tab", and Tab did nothing while the line was open."""
+    keys = Keys().press("t").write("-11/18 4m").press("tab")
+    keys.work()
+    assert keys.session.page == "grounds" and keys.row(2) == "  write -11/18 4m"
+    assert "Tab or Esc: back to the chart." in " ".join(keys.screen())
+    assert keys.press("tab").session.page == "tonight"
+    keys = Keys().press("-", "9", "tab")
+    assert keys.session.page == "now", "elsewhere there are no reasons to tell"
+    assert keys.press("escape").session.line.is_open is False

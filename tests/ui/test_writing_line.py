@@ -149,10 +149,11 @@ def test_the_caret_moves_and_mends() -> None:
     assert line.text == "11/1"
 
 
-def test_tab_takes_the_offered_word_and_nothing_when_none_is_offered() -> None:
+def test_tab_takes_the_offered_word_and_writes_nothing_when_none_is_offered() -> None:
     line = WritingLine()
     typed(line, "4m bir")
-    assert line.press("tab", "\t", 1.0) == ()
+    assert line.press("tab", "\t", 1.0) == (Act("all"),)  # on Tonight: the whole reasons of what is typed
+    assert line.text == "4m bir"
     line.offered = "ch"
     line.press("tab", "\t", 1.0)
     assert line.text == "4m birch"
