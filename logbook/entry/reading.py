@@ -76,6 +76,8 @@ def _read_number(tokens: Tokens, at: int, setting: Setting) -> Match | None:
     label = _LABELS_AFTER.get(word_at(tokens, at + taken))
     if label == "indoor_c" and not unit and any(word_at(tokens, i) in LAYING for i in (at - 1, at - 2)):
         return None  # "put 3 in" was 3 °C inside
+    if label == "outdoor_c" and not unit and word_at(tokens, at - 1) in {"took", "taken", "take"}:
+        return None  # "took 1 out" was 1 °C outside
     if label and _label_belongs_before(tokens, at + taken):
         last, place = at + taken + 1, ""
         known = PLACES | {name.lower() for name in setting.places}

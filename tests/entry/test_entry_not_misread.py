@@ -229,13 +229,14 @@ def test_a_part_of_the_day_is_no_room(setting: Setting, part: str) -> None:
 
 
 @pytest.mark.parametrize(
-    "line", ["put in 3", "put in 2 1/4", "threw in 4", "put 3 in", "threw another 4 in", "laid 2 in"]
+    "line",
+    ["put in 3", "put in 2 1/4", "threw in 4", "put 3 in", "threw another 4 in", "laid 2 in", "took 1 out"],
 )
 def test_pieces_put_in_are_no_temperature(setting: Setting, line: str) -> None:
     """Of no size, so they are words; "put in 3" was 3 °C inside."""
     got = read_line(line, now=NOW, setting=setting).entry
     assert got is not None and got.note is not None
-    assert (got.indoor_c, got.load_kg) == (None, None)
+    assert (got.indoor_c, got.outdoor_c, got.load_kg) == (None, None, None)
 
 
 def test_a_mass_put_in_is_the_load(setting: Setting) -> None:
