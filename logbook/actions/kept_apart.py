@@ -15,6 +15,9 @@ LIST = "list "
 LINES_SHOWN = 4
 """So many lines of a list are told, from the first that differs. ASSUMED: about what one row holds."""
 
+WORDS_BEFORE = 2
+"""Words told before the first that differs: "max_load_kg = 12" and not the 12 alone. ASSUMED."""
+
 PREVIEW = 60
 """How much of a text is shown, characters; ``--json`` has all of it."""
 
@@ -54,11 +57,13 @@ def _lists(lists: Sequence[Sequence[str]]) -> tuple[str, ...]:
 
 def _texts(texts: Sequence[Sequence[str]]) -> tuple[str, ...]:
     same = _same(texts)
+    first = max(same - WORDS_BEFORE, 0)
     told = []
     for words in texts:
-        rest = " ".join(words[same:])
+        rest = " ".join(words[first:])
         shown = rest if len(rest) <= PREVIEW else f"{rest[:PREVIEW]}…"
-        told.append(f"{'… ' if same else ''}{shown or '(ends there)'}")
+        ends = " (ends there)" if len(words) <= same else ""
+        told.append(f"{'… ' if first else ''}{shown}{ends}".strip())
     return tuple(told)
 
 
