@@ -18,6 +18,8 @@ ALT_CHORD_S = 0.05
 """Esc and a letter within this are an Alt chord and are dropped whole. ASSUMED: what terminals send."""
 
 OPENERS = frozenset("0123456789-+.,−–")
+READ_ON = {"up": "-1", "down": "1", "pageup": "-3", "pagedown": "3"}
+"""Keys that move what is read while a line is open, and by how many rows."""
 MOST_CHARACTERS = 8000
 """Longest text held: twice what a line may have to be kept, so that too much is told and not cut off unseen.
 Pasted text beyond it is left out. ASSUMED: nobody types that much."""
@@ -218,10 +220,10 @@ class WritingLine:
                 return (Act("all"),)
             self._insert(self.offered)
             self.offered = ""
-        elif key == "up":
-            if self.text or not self._last_text:
-                return ()
+        elif key == "up" and not self.text and self._last_text:
             self._insert(self._last_text)
+        elif key in READ_ON:
+            return (Act("read on", READ_ON[key]),)
         elif not self._move_or_erase(key):
             if not character or not character.isprintable():
                 return ()

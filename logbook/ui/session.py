@@ -275,6 +275,7 @@ class Session(Keeping, Moving):
             "turn": lambda by: self._turn(int(by)),
             "rest": lambda _: self._rest(),
             "move": lambda by: self._move(int(by)),
+            "read on": lambda by: self._move(int(by)) if self.page == "grounds" else None,
             "leap": lambda by: self._move(int(by) * leap_rows(self.view())),
             "choose": lambda index: self._choose(int(index)),
             "open": lambda _: self._open(),

@@ -606,6 +606,16 @@ def test_tab_tells_all_of_a_plan_while_it_is_typed() -> None:
     assert keys.session.page == "grounds" and keys.row(2) == "  write -11/18 4m"
     assert "Tab or Esc: back to the chart." in " ".join(keys.screen())
     assert keys.press("tab").session.page == "tonight"
-    keys = Keys().press("-", "9", "tab")
+    small = Keys(width=60, height=20).press("t").write("-11/18 4m")
+    small.work()
+    tried = small.session.known.tried
+    assert tried is not None
+    reasons = tuple(f"Reason {n}: it is so, and it was so on other nights." for n in range(20))
+    small.session.known.tried = replace(tried, choice=replace(tried.choice, reasons=reasons))
+    assert small.press("tab").screen()[-2].strip().startswith("↓ ")
+    assert "Tab or Esc: back" in small.press(*["down"] * 20).screen()[-2]
+    assert small.press(*["up"] * 20).screen()[-2].strip().startswith("↓ ")
+    assert small.row(2) == "  write -11/18 4m"
+    keys = Keys().press("-", "9", "tab", "down", "up", "pagedown")
     assert keys.session.page == "now", "elsewhere there are no reasons to tell"
     assert keys.press("escape").session.line.is_open is False

@@ -15,6 +15,7 @@ from logbook.ui.view import View
 from logbook.wording.amounts import chance_text, mass_text, pieces_text
 
 WAITING = "Reckoning tonight's choices, a few seconds the first time. You can write now."
+BACK = "Tab or Esc: back to the chart."
 PEAK_COLUMNS = 18
 """Columns for the peak of a choice on a wide one."""
 WOOD_COLUMNS = 20
@@ -250,7 +251,7 @@ def _all_grounds(view: View, evening: Evening) -> list[Row]:
     for word, text in parts:
         out += paragraph(word if word != before else "", text, words=view.words)
         before = word
-    return [*out, paragraph("", "Tab or Esc: back to the chart.", words=view.words, role=Role.FAINT)[0]]
+    return [*out, *paragraph("", BACK, words=view.words, role=Role.FAINT, most=1)]
 
 
 def _shared(wanted: list[int], *, most: int) -> list[int]:
