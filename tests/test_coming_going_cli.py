@@ -280,7 +280,7 @@ def test_a_guessed_mild_week_takes_no_frost_off_the_leaving_list(log, capsys):
         assert any("nothing that bursts" in line for line in got["checklist"]) is frost, more
 
 
-@pytest.mark.parametrize("line", ["left in 19 out -6", "left"])
+@pytest.mark.parametrize("line", ["left in 19 out -6", "left", "left; 2026-01-16 22:07 left in 19"])
 def test_asked_after_the_word_left_it_is_still_about_that_leaving(log, capsys, line):
     """It began anew from the cold outside, "inside is not read", and had no word of the fire left burning."""
     words = ("leave", "--as-of", "2026-01-16T22:10", "--night-low", "-10", "--json")
@@ -288,7 +288,8 @@ def test_asked_after_the_word_left_it_is_still_about_that_leaving(log, capsys, l
     capsys.readouterr()
     assert run(log, *words) == 0
     before = answered(capsys)
-    assert run(log, "note", "--yes", f"2026-01-16 22:05 {line}") == 0
+    for one in f"2026-01-16 22:05 {line}".split("; "):
+        assert run(log, "note", "--yes", one) == 0
     capsys.readouterr()
     assert run(log, *words) == 0
     got = answered(capsys)

@@ -213,6 +213,15 @@ def test_a_note_on_getting_home_is_no_stay_and_what_was_skipped_on_leaving_comes
     assert "water drained" in [line.name for line in lines]
 
 
+def test_left_written_twice_is_one_leaving(log):
+    """As on two computers merged: the second was a stay of its own, and what was skipped was forgotten."""
+    skip = Entry(at=at("01-18T11:20"), matter=Tick(list_name="leaving", line="water drained", done=False))
+    again = Entry(at=at("01-18T11:21"), mark=Mark.LEFT, indoor_c=14.0)
+    home = house(log, *WEEKEND, skip, again, as_of=at("01-30T16:00"))
+    assert [(stay.start, stay.end) for stay in home.stays] == [(at("01-16T17:00"), again.at)]
+    assert "water drained" in [line.name for line in round_of(ListName.ARRIVING, home).lines]
+
+
 def test_back_the_next_day_words_with_a_reading_are_a_stay(log):
     note = Entry(at=at("01-19T17:00"), note="forgot the keys")
     again = Entry(at=at("01-19T17:10"), indoor_c=8.0)

@@ -136,7 +136,13 @@ def _spans(pieces: Sequence[Sequence[Entry]], entries: Sequence[Entry]) -> list[
             and (start, Mark.LEFT) in marked
             and start - spans[-1][1] <= LEFT_AT_LAST
         )
-        if cut or left_at_last:
+        left_again = (
+            bool(spans)
+            and piece[0].mark is Mark.LEFT
+            and (spans[-1][1], Mark.LEFT) in marked
+            and start - spans[-1][1] <= STAY_OVER
+        )
+        if cut or left_at_last or left_again:
             spans[-1] = spans[-1][0], end
         else:
             spans.append((start, end))

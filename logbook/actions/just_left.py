@@ -22,16 +22,22 @@ def as_if_there(told: Known) -> Known:
     With it nobody is there any more: the room read in that very line, and the fire in the stove, would be
     those of an empty house nobody looked at.
     """
-    ordered = sorted(told.entries, key=lambda e: e.at)
-    left = next((e for e in reversed(ordered) if e.mark is Mark.LEFT), None)
-    if left is None or told.as_of - left.at > LEFT_LATELY:
+    lefts: list[Entry] = []
+    for e in sorted(told.entries, key=lambda e: e.at, reverse=True):
+        if e.mark is Mark.LEFT and told.as_of - e.at <= LEFT_LATELY:
+            lefts.append(e)  # two computers, or one twice, may have written it
+        elif not _is_of_nobody(e):
+            break
+    if not lefts:
         return told
-    if any(e.at > left.at and not _is_of_nobody(e) for e in ordered):
-        return told
+    kept = [_unmarked(e) if e in lefts else e for e in told.entries]
+    return replace(told, entries=tuple(e for e in kept if e is not None))
+
+
+def _unmarked(left: Entry) -> Entry | None:
+    """What was written beside the word; None where it stood alone."""
     without = replace(left, mark=None)
-    kept = () if without == Entry(at=left.at, flags=left.flags) else (without,)
-    at = told.entries.index(left)
-    return replace(told, entries=(*told.entries[:at], *kept, *told.entries[at + 1 :]))
+    return None if without == Entry(at=left.at, flags=left.flags) else without
 
 
 def _is_of_nobody(e: Entry) -> bool:
