@@ -8,6 +8,7 @@ licensed practice.
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 
 
@@ -112,6 +113,30 @@ LIMIT_TYPED = Standing(
     "The stove's manual, as given by the owner",
 )
 
+DANGER_TYPED = Standing(
+    "danger_typed",
+    "If that is now: everybody out, whatever the stove is doing, and call from outside.",
+    "Out first, call from outside: fire districts (as reported)",
+)
+
+_SIGNS = (
+    r"\b(?:alarm|detector)s?\b.{0,20}\b(?:went|go(?:es|ing|ne)?) off\b",
+    r"\b(?:alarm|detector)s?\b.{0,20}\b(?:sound(?:s|ed|ing)|rang|ringing|beep(?:s|ed|ing))\b",
+    r"\bsmok(?:e|y)\b.{0,12}\b(?:in|inside|into|smell|room|cabin)\b",
+    r"\b(?:full of|smell(?:s|ed|ing)?(?: of)?) smoke\b",
+    r"\b(?:chimney|flue) (?:fire|roar(?:s|ed|ing)?)\b",
+    r"\broar(?:s|ed|ing)? in the (?:flue|pipe|chimney)\b",
+    r"\bpipe\b.{0,10}\b(?:glow(?:s|ed|ing)?|red)\b",
+    r"\b(?:dizzy|headaches?|nausea|nauseous|faint(?:ed)?|carbon monoxide)\b",
+)
+_SIGN = re.compile("|".join(_SIGNS), re.IGNORECASE)
+
+
+def tells_of_danger(note: str) -> bool:
+    """Whether a note tells of what ``DANGER_TYPED`` is about: better once too often. Words are ASSUMED."""
+    return _SIGN.search(note) is not None
+
+
 STANDING: tuple[Standing, ...] = (
     ALARM_SOUNDS,
     UNTIL_SAFE,
@@ -129,4 +154,5 @@ STANDING: tuple[Standing, ...] = (
     LEAST_AIR,
     DAMPER_TYPED,
     LIMIT_TYPED,
+    DANGER_TYPED,
 )

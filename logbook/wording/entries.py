@@ -117,7 +117,7 @@ def air_caution(entry: Entry, setting: Setting) -> str | None:
 
 def line_cautions(entry: Entry, setting: Setting) -> tuple[str, ...]:
     """What stands after a record that tells of something dangerous: too little air, a damper closed, a load
-    over the limit, ash taken out. What was done is recorded all the same."""
+    over the limit, ash taken out, a note of an alarm or of smoke. What was done is recorded all the same."""
     said = [air_caution(entry, setting)]
     damper, limit = entry.flue_damper_open_pct, setting.max_load_kg
     if damper is not None and damper < 99.5 and not entry.fire_out:
@@ -125,6 +125,8 @@ def line_cautions(entry: Entry, setting: Setting) -> tuple[str, ...]:
     if limit is not None and entry.load_kg is not None and entry.load_kg > limit:
         load, most = (mass_text(kg, units=setting.units) for kg in (entry.load_kg, limit))
         said.append(cautions.LIMIT_TYPED.sentence.format(load=load, limit=most))
+    if entry.note and cautions.tells_of_danger(entry.note):
+        said.append(cautions.DANGER_TYPED.sentence)
     if entry.matter is not None:
         from logbook.matters import Ash, AshAct  # noqa: PLC0415 - most records tell none
 
