@@ -222,6 +222,13 @@ def test_left_written_twice_is_one_leaving(log):
     assert "water drained" in [line.name for line in round_of(ListName.ARRIVING, home).lines]
 
 
+def test_arrived_written_twice_is_one_arriving(log):
+    again = Entry(at=at("01-16T17:40"), mark=Mark.ARRIVED, indoor_c=4.0)
+    (stay,) = house(log, again, *WEEKEND).stays
+    assert (stay.start, stay.end) == (at("01-16T17:00"), at("01-18T11:00"))
+    assert stay.wood_kg == 10.0
+
+
 def test_back_the_next_day_words_with_a_reading_are_a_stay(log):
     note = Entry(at=at("01-19T17:00"), note="forgot the keys")
     again = Entry(at=at("01-19T17:10"), indoor_c=8.0)

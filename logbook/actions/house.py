@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Sequence, Set
 from dataclasses import replace
 from datetime import date, datetime, time, timedelta
 from itertools import zip_longest
@@ -30,6 +30,9 @@ DEAD_OF_NIGHT = time(4, 0)
 LEFT_AT_LAST = timedelta(days=14)
 """So long after the last line of a stay that was begun by arriving, a bare "left" still ends that one.
 ASSUMED: a summer fortnight in which nobody reads a thermometer."""
+
+ARRIVED_AGAIN = timedelta(hours=2)
+"""A second "arrived" so soon after the first is of the same arriving. ASSUMED."""
 
 SAID_BEFORE, SAID_AFTER = timedelta(days=2), timedelta(days=3)
 """Who was there and what for may be written this long before a stay or after it. ASSUMED: on the way, or on
@@ -136,13 +139,7 @@ def _spans(pieces: Sequence[Sequence[Entry]], entries: Sequence[Entry]) -> list[
             and (start, Mark.LEFT) in marked
             and start - spans[-1][1] <= LEFT_AT_LAST
         )
-        left_again = (
-            bool(spans)
-            and piece[0].mark is Mark.LEFT
-            and (spans[-1][1], Mark.LEFT) in marked
-            and start - spans[-1][1] <= STAY_OVER
-        )
-        if cut or left_at_last or left_again:
+        if cut or left_at_last or (spans and _said_again(spans[-1], start, marked)):
             spans[-1] = spans[-1][0], end
         else:
             spans.append((start, end))
@@ -155,6 +152,15 @@ def _spans(pieces: Sequence[Sequence[Entry]], entries: Sequence[Entry]) -> list[
         if not ((on_the_way or got_home) and _words_alone(e for e in around if not after or e.at < after[0])):
             lived.append(span)
     return lived
+
+
+def _said_again(span: tuple[datetime, datetime], start: datetime, marked: Set[tuple[datetime, Mark]]) -> bool:
+    """Whether "left" or "arrived" is only written once more, as by two who were there or to mend the line."""
+    left = (span[1], Mark.LEFT) in marked
+    if left:
+        return (start, Mark.LEFT) in marked and start - span[1] <= STAY_OVER
+    both = {(span[0], Mark.ARRIVED), (start, Mark.ARRIVED)} <= marked
+    return both and start - span[0] <= ARRIVED_AGAIN
 
 
 def _words_alone(entries: Iterable[Entry]) -> bool:
