@@ -86,7 +86,8 @@ def read_label(tokens: Tokens, at: int, setting: Setting) -> Match | None:
     place, reach = "", 1
     if label is None and word in PLACES | {name.lower() for name in setting.places}:
         label, place = "indoor_c", word
-    if label is None:
+    laid_in = word == "in" and at > 0 and word_at(tokens, at + 1) == "at" and not tokens[at].parted
+    if label is None or laid_in:  # "3M in at 8" was 8 °C inside
         return None
     inside = bool(place) and word_at(tokens, at + 1) in {"in", "inside"}  # "loft in 21" is the loft's
     if inside:

@@ -105,11 +105,12 @@ def _spoken_count(tokens: Tokens, at: int, setting: Setting) -> Match | None:
         amount = number
     if amount is None and (parts := fraction_of(word)):
         amount = parts[0] / parts[1]
-    skip = 1 if word_at(tokens, at + 1) in {"a", "an", "x"} else 0
+    more = word_at(tokens, at + 1) == "more"
+    skip = 1 if more or word_at(tokens, at + 1) in {"a", "an", "x"} else 0
     named = word_at(tokens, at + 1 + skip)
     if amount is None or not named or parted(tokens, at + 1):
         return None
-    if (fact := _count(amount, named, setting)) is None:
+    if (fact := _count(amount, named, setting)) is None or (more and fact.name == "unweighed"):
         return None
     # "3 medium splits": the size says it all.
     sized = named in SIZES and word_at(tokens, at + 2 + skip) in MEASURES

@@ -93,3 +93,39 @@ def test_every_phrase_is_read_alone(setting: Setting) -> None:
             entry = entry_of(phrase.strip(), setting)
             assert entry.note is None, phrase
             assert entry != Entry(at=entry.at), phrase
+
+
+@pytest.mark.parametrize(
+    ("line", "out_c", "in_c"),
+    [
+        ("in12 out-4", -4.0, 12.0),  # both were notes
+        ("in:12, out:-4.5", -4.5, 12.0),
+        ("inside12 outside-4", -4.0, 12.0),
+        ("in65F", None, 18.3),
+    ],
+)
+def test_a_label_stuck_to_its_number(line: str, out_c: float | None, in_c: float, setting: Setting) -> None:
+    entry = entry_of(line, setting)
+    assert entry.outdoor_c == out_c
+    assert entry.indoor_c == pytest.approx(in_c, abs=0.05)
+    assert entry.note is None
+
+
+@pytest.mark.parametrize("line", ["out-of-order", "in-law 3", "low-e glass", "in2 weeks", "in12x"])
+def test_words_that_only_begin_like_one_stay_whole(line: str, setting: Setting) -> None:
+    assert entry_of(line, setting) == Entry(at=NOW, note=line)
+
+
+def test_wood_in_at_an_hour_is_no_temperature(setting: Setting) -> None:
+    entry = entry_of("3M in at 8pm, air open", setting)
+    assert (entry.pieces, entry.indoor_c, entry.air_open_pct) == ("3 M", None, 100.0)
+    heard = read_line("3M in at 8", now=NOW, setting=setting)  # once 8 °C inside, now
+    assert heard.entry is not None
+    assert (heard.entry.pieces, heard.entry.indoor_c) == ("3 M", None)
+    assert heard.entry.at.hour == 20
+
+
+def test_more_of_a_size_is_wood(setting: Setting) -> None:
+    assert entry_of("one more L", setting).pieces == "1 L"
+    assert entry_of("2 more M at 9pm", setting).pieces == "2 M"
+    assert entry_of("put in 2 more logs", setting).note == "put in 2 more logs"
