@@ -20,6 +20,8 @@ if TYPE_CHECKING:
 MOST_SHIFT = 3
 """A text that collides moves right by at most so many columns, else it is left out."""
 OUTDOORS_EVERY_H = 2
+LEAST_APART = 4
+"""Columns from one figure to the next, at least: "−12" and a blank."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,7 +98,8 @@ def lanes(
 
 
 def _hours(frame: Frame) -> list[datetime]:
-    return [frame.start + timedelta(hours=h) for h in range(0, math.ceil(frame.hours) + 1, OUTDOORS_EVERY_H)]
+    every = max(OUTDOORS_EVERY_H, math.ceil(LEAST_APART / frame.columns_per_hour))
+    return [frame.start + timedelta(hours=h) for h in range(0, math.ceil(frame.hours) + 1, every)]
 
 
 def _time(frame: Frame, bed: datetime, wake: datetime) -> Row:

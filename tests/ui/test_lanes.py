@@ -183,6 +183,15 @@ def test_once_woken_the_chart_is_of_the_night_to_come() -> None:
     assert abs(name - frame.column(hours[-1])) <= 3, "it stands where the line ends"
 
 
+def test_hours_and_figures_keep_apart_where_an_hour_has_one_column() -> None:
+    """By day under 80 columns the hours lost their second figure, and outdoors ran together: −9−9−9."""
+    frame = replace(FRAME, hours=22, columns_per_hour=1)
+    ahead = Ahead(outside_c=tuple((NOW + timedelta(hours=h), -12.0) for h in range(20)))
+    time, *_, outdoors = drawn(Past(), ahead=ahead, frame=frame)
+    assert time.replace("·", " ").split() == ["17", "21", "01", "05", "09", "13"]
+    assert set(outdoors.split()) == {"−12"}
+
+
 def test_who_wakes_late_keeps_the_chart_of_the_night_until_then() -> None:
     now, wake = datetime(2026, 1, 17, 8, 20, tzinfo=ZONE), datetime(2026, 1, 17, 8, 45, tzinfo=ZONE)
     assert night_start(now, zone=ZONE, wake=wake) == datetime(2026, 1, 16, 17, tzinfo=ZONE)

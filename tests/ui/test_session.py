@@ -619,3 +619,18 @@ def test_tab_tells_all_of_a_plan_while_it_is_typed() -> None:
     keys = Keys().press("-", "9", "tab", "down", "up", "pagedown")
     assert keys.session.page == "now", "elsewhere there are no reasons to tell"
     assert keys.press("escape").session.line.is_open is False
+
+
+def test_choices_stand_in_columns_on_a_narrow_window_too() -> None:
+    """Two loads took two columns more than the wood has: air and waking stood out of line."""
+    keys = Keys(width=60).press("t")
+    evening = keys.session.known.evening
+    assert evening is not None
+    first, second, *rest = evening.answer.choices
+    load = replace(second.loads[0], pieces="1S 1M 1L")
+    twice = replace(second, loads=(load, replace(load, at=load.at + timedelta(hours=3))))
+    choices = (first, twice, *rest)
+    keys.session.known.evening = replace(evening, answer=replace(evening.answer, choices=choices))
+    rows = [row for row in keys.screen() if " air " in row and " wake " in row]
+    assert len(rows) == 3 and "1S1M1L, 1S1M1L" in "".join(rows)
+    assert len({(row.index(" air "), row.index(" wake ")) for row in rows}) == 1

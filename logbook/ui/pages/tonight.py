@@ -18,8 +18,8 @@ WAITING = "Reckoning tonight's choices, a few seconds the first time. You can wr
 BACK = "Tab or Esc: back to the chart."
 PEAK_COLUMNS = 18
 """Columns for the peak of a choice on a wide one."""
-WOOD_COLUMNS = 20
-"""Columns for the wood of a choice on a small window."""
+WOOD_COLUMNS, WOOD_NARROW = 20, 18
+"""Columns for the wood of a choice on a small window, and under 80 columns."""
 
 
 def rows(view: View, *, plain: bool = False) -> list[Row]:
@@ -95,12 +95,15 @@ def _when(view: View, load: PlannedLoad) -> str:
 def _small_table(view: View, evening: Evening) -> list[Row]:
     chosen = chosen_index(view, evening)
     out: list[Row] = []
-    for place, index in enumerate(_visible(view, evening)):
+    visible = _visible(view, evening)
+    woods = [wood_said(view, evening.answer.choices[n], columns=WOOD_NARROW) for n in visible]
+    narrow = max(WOOD_NARROW, *map(len, woods))
+    for place, index in enumerate(visible):
         choice = evening.answer.choices[index]
         word = "choice" if place == 0 else "or"
         act = Act("choose", str(index))
         if view.narrow:
-            said = _narrow_choice(view, choice)
+            said = _narrow_choice(view, choice, columns=narrow)
         else:
             wood = wood_said(view, choice, columns=WOOD_COLUMNS).ljust(WOOD_COLUMNS)
             said = f"{wood} {air(choice.air_open_pct):<21} {_outcome(view, choice)}"
@@ -120,11 +123,11 @@ def _outcome(view: View, choice: Choice) -> str:
     return said
 
 
-def _narrow_choice(view: View, choice: Choice) -> str:
+def _narrow_choice(view: View, choice: Choice, *, columns: int) -> str:
     units = view.units
-    wood = wood_said(view, choice, columns=18)
+    wood = wood_said(view, choice, columns=WOOD_NARROW)
     wake = temperature_range(choice.indoor_at_wake_c, units=units)
-    return f"{wood:<18} air {open_part(choice.air_open_pct):<4} wake {wake}"
+    return f"{wood:<{columns}} air {open_part(choice.air_open_pct):<4} wake {wake}"
 
 
 def _wide_table(view: View, evening: Evening) -> list[Row]:
