@@ -9,7 +9,11 @@ NUMBER = r"[+-]?(?:\d+(?:\.\d+)?|\.\d+)"
 """A number after minus signs and decimal commas were made plain."""
 
 _DEGREES = r"(?:\s?°?\s?[cf]\b|°)?"
-_STUCK = r"air:?(?=[\d.¼½¾⅓⅔])|(?:in|out|inside|outside|low|high)(?::(?=[+-]?\d)|(?=[+-]?\d{1,2}(?:\.\d+)?(?:°|[cf]\b|[,;]|\s|$)))"
+_NUMBER_ALONE = r"(?=[+-]?\d{1,2}(?:\.\d+)?(?:°|[cf]\b|[,;]|\s|$))"
+_STUCK = (
+    r"air:?(?=[\d.¼½¾⅓⅔])"
+    rf"|(?:in|out|inside|outside|low|high)(?::(?=[+-]?\d)|{_NUMBER_ALONE})"
+)
 """A label with its number straight after it: "in12 out-4", "air1/4", "in:12"."""
 
 _PIECE = re.compile(
