@@ -29,6 +29,9 @@ _ENDS = {
     ("all", "shut"): 0.0,
     ("fully", "closed"): 0.0,
 }
+_AIR_IT_IS = frozenset({"lever", "to", "down", "turned", "knob", "handle", "slide", "set", "now"})
+"""Unread words before a fraction after which it is the air; "propane 1/2" is not."""
+
 _WAYS = {"open": "open", "opened": "open", "closed": "closed", "shut": "closed"}
 _BESIDE = re.compile(r"\([^()]*\b(?:closed|open)\)")
 
@@ -110,8 +113,8 @@ def read_pair(tokens: Tokens, at: int, setting: Setting) -> Match | None:
     fact = Fact(
         name="pair", value=(first, second), unit=first_unit or second_unit, extra=second_unit or first_unit
     )
-    amid = fraction_of(word_at(tokens, at)) and word_at(tokens, at - 1) not in {"lever", "to"}
-    soft = Soft.AMID_UNREAD if amid else Soft.NEVER  # "read 1/2 of a book"
+    amid = fraction_of(word_at(tokens, at)) and word_at(tokens, at - 1) not in _AIR_IT_IS
+    soft = Soft.AFTER_UNREAD if amid else Soft.NEVER  # "read 1/2 of a book", "propane 1/2"
     return Match(first=at, last=at + 1, facts=(fact,), soft=soft)
 
 

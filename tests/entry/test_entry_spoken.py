@@ -129,3 +129,15 @@ def test_more_of_a_size_is_wood(setting: Setting) -> None:
     assert entry_of("one more L", setting).pieces == "1 L"
     assert entry_of("2 more M at 9pm", setting).pieces == "2 M"
     assert entry_of("put in 2 more logs", setting).note == "put in 2 more logs"
+
+
+@pytest.mark.parametrize("line", ["propane 1/2", "gas bottle 1/4", "petrol 3/4 left"])
+def test_a_fraction_of_something_else_is_no_air(line: str, setting: Setting) -> None:
+    assert entry_of(line, setting) == Entry(at=NOW, note=line)
+
+
+@pytest.mark.parametrize(
+    "line", ["lever 1/4", "turned 1/4", "down 1/4", "set to 1/4", "4M windy 1/4", "4M 1/4"]
+)
+def test_a_fraction_of_the_lever_is(line: str, setting: Setting) -> None:
+    assert entry_of(line, setting).air_open_pct == 25.0
