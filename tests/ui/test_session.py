@@ -13,6 +13,7 @@ from logbook.records import OwnUnits, Window
 from logbook.results.app import EmergencyPage
 from logbook.ui.cells import text_of, width_of
 from logbook.ui.keys import KEYS, WORDS_BOUND
+from logbook.ui.known import LINES_LISTED
 from logbook.ui.pages.tonight import wood_said
 from logbook.ui.session import Session
 from logbook.ui.view import Answer
@@ -634,3 +635,15 @@ def test_choices_stand_in_columns_on_a_narrow_window_too() -> None:
     rows = [row for row in keys.screen() if " air " in row and " wake " in row]
     assert len(rows) == 3 and "1S1M1L, 1S1M1L" in "".join(rows)
     assert len({(row.index(" air "), row.index(" wake ")) for row in rows}) == 1
+
+
+def test_of_an_older_log_it_is_said_that_only_the_newest_lines_are_listed() -> None:
+    """Months after a stay the newest 200 are listed: "196 more lines" of a log of 900 was no true count."""
+    keys = Keys()
+    known = keys.session.known
+    known.latest = tuple(replace(known.latest[0], event_id=str(n)) for n in range(LINES_LISTED))
+    known.head = replace(known.head, stay="", stay_lines=0)
+    (said,) = [row.strip() for row in keys.screen() if "more" in row and "Enter opens one" in row]
+    assert said == "196 more, the newest 200 lines; ↓ Enter opens one to change it"
+    known.latest = known.latest[:-1]
+    assert any("195 more lines; ↓ Enter" in row for row in keys.screen())

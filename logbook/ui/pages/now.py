@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from logbook.ui.cells import BLANK, Act, Role, Row, Span, margin_row, paragraph, wrapped
+from logbook.ui.known import LINES_LISTED
 from logbook.ui.pages.night import night_rows, said_rows
 from logbook.ui.phrases import clock
 from logbook.ui.view import View
@@ -83,6 +84,8 @@ def _more(view: View, shown: int) -> Row:
     left = max(view.head.stay_lines, len(view.latest)) - shown
     if view.narrow:
         said = f"{left} more; ↓ Enter changes one" if left else "↓ Enter opens one to change it"
+    elif left and len(view.latest) >= LINES_LISTED and not view.head.stay_lines:
+        said = f"{left} more, the newest {len(view.latest)} lines; ↓ Enter opens one to change it"
     elif left:
         count = "1 more line" if left == 1 else f"{left} more lines"
         since = f" {view.head.stay}" if view.head.stay else ""
