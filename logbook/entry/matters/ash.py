@@ -16,6 +16,11 @@ _OUT = (
     ("took", "the", "ash", "out"),
     ("took", "out", "ash"),
     ("took", "out", "the", "ash"),
+    ("ash", "in", "bucket"),
+    ("ash", "in", "the", "bucket"),
+    ("ash", "bucket", "filled"),
+    ("filled", "ash", "bucket"),
+    ("filled", "the", "ash", "bucket"),
 )
 _TIPPED = (
     ("ash", "bucket", "tipped"),

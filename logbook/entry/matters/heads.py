@@ -5,7 +5,7 @@ from __future__ import annotations
 from logbook.entry.tokens import tokens_of
 
 _FIRST = (
-    "ash ashes took tipped dumped emptied swept did changed cleaned replaced looked checked inspected "
+    "ash ashes took tipped dumped emptied filled swept did changed cleaned replaced looked checked inspected "
     "battery batteries every never stack stacked count meter level brought bring got done skip skipped "
     "people purpose guest guestbook cost droppings dropping sweating condensation frost mould mold leak "
     "splash nest mouse traps trap weather"

@@ -60,7 +60,9 @@ class Head:
 def _heads() -> dict[str, Head]:
     heads = {word: Head(reader=read_upkeep) for word in (*DONE, *LOOKED)}
     heads |= {word: Head(reader=read_sight) for word in SIGHTS}
-    heads |= dict.fromkeys(("ash", "ashes", "took", "tipped", "dumped", "emptied"), Head(reader=read_ash))
+    heads |= dict.fromkeys(
+        ("ash", "ashes", "took", "tipped", "dumped", "emptied", "filled"), Head(reader=read_ash)
+    )
     heads |= dict.fromkeys(("battery", "batteries"), Head(reader=read_battery))
     heads |= dict.fromkeys(("stack", "stacked"), Head(reader=read_stack))
     heads |= dict.fromkeys(("done", "skip", "skipped"), Head(reader=read_tick, whole=True))
