@@ -285,8 +285,9 @@ def test_a_place_of_two_letters_is_offered_and_a_piece_of_one_is_not(setting: Se
 
 
 @pytest.mark.parametrize("said", ["ash out", "ash taken out", "took ash out", "took the ash out",
-                                  "took out ash", "took out the ash", "took out the ashes", "ash in the bucket",
-                                  "ash bucket filled", "filled the ash bucket"])  # fmt: skip
+                                  "took out ash", "took out the ash", "took out the ashes",
+                                  "ash in the bucket", "ash bucket filled",
+                                  "filled the ash bucket"])  # fmt: skip
 def test_every_way_to_say_that_ash_was_taken_out(said: str, setting: Setting) -> None:
     """Its clock starts with each: an ash bucket that nobody heard of is not cautioned about."""
     got = read_line(f"{said} shed", now=NOW, setting=setting).entry
