@@ -385,6 +385,8 @@ class Session(Keeping, Moving):
             elif elsewhere:
                 chosen = None
         self._chosen["now"] = chosen if chosen is not None and chosen < len(self.known.latest) else None
+        if elsewhere and self.known.latest != before:
+            self.reckon()  # else what follows stood there as if nothing had been written
 
     def _asked(self, ask: Callable[[], Answered]) -> Answered | None:
         """The answer, or None with the reason said."""

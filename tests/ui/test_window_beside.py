@@ -130,3 +130,20 @@ def test_a_line_gone_meanwhile_still_reads_and_is_refused_when_kept(two: tuple[W
     here.press("enter")
     assert "note two3" not in here.rows()
     assert here.session.line.text == "note two3"
+
+
+def test_what_follows_is_reckoned_anew_when_another_window_wrote_a_line(two: tuple[Window, Window]) -> None:
+    """The list had the load of the other window, and "nothing more: 3 °C" stood there as if it were of now."""
+    here, there = two
+    here.press("down")
+    here.session.take_jobs()
+    there.desk.keep_draft("half a line")
+    here.session.tick()
+    assert not here.session.take_jobs(), "a line half typed elsewhere says nothing yet"
+    there.line("in 18")
+    here.session.tick()
+    assert {"expect", "tonight"} <= {name for name, _ in here.session.take_jobs()}
+    assert {"expect", "tonight"} <= here.session.known.stale
+    there.line("in 17")
+    here.press("up")
+    assert "expect" in {name for name, _ in here.session.take_jobs()}
