@@ -133,7 +133,7 @@ def test_a_line_gone_meanwhile_still_reads_and_is_refused_when_kept(two: tuple[W
 
 
 def test_what_follows_is_reckoned_anew_when_another_window_wrote_a_line(two: tuple[Window, Window]) -> None:
-    """The list had the load of the other window, and "nothing more: 3 °C" stood there as if it were of now."""
+    """The list had the other window's load, and "nothing more: 3 °C" stood there as if it were of now."""
     here, there = two
     here.press("down")
     here.session.take_jobs()
