@@ -219,12 +219,14 @@ def _warm_without(got: Figures, idle: int, high_c: float) -> bool:
 
 def _cool(may: Sequence[int], got: Figures) -> list[int]:
     """Those whose sleeping room stays under the limit, best from bed on, else from an hour later; when all
-    pass it, those least likely to or nearly so."""
+    pass it, those whose range ends below it, else those least likely to pass it or nearly so."""
     stays = stays_cool(got)
     settled = [i for i in may if stays[i]]
     whole_night = [i for i in settled if got.asleep_too_hot[i] < TOO_HOT_CHANCE]
     if settled or not may:
         return whole_night or settled
+    if under := [i for i in may if got.high[i, 2] <= TOO_HOT_C]:
+        return under  # of few draws three may lie above it, and the range end just below
     least = min(float(got.chance_too_hot[i]) for i in may)
     return [i for i in may if got.chance_too_hot[i] <= least + SAME_CHANCE]
 

@@ -5,6 +5,7 @@ Found by changing the code. Paths and figures are given; no forecast is run.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import datetime, timedelta
 
 import numpy as np
@@ -156,6 +157,16 @@ def test_a_bedroom_cool_from_bed_on_comes_before_one_cool_an_hour_later():
 def test_where_no_bedroom_is_cool_from_bed_on_one_cool_an_hour_later_beats_one_that_stays_hot():
     plans = [load((2.0, 0.0)), load((1.0, 0.0))]
     assert first_of(plans, got_of([3.0, 6.0], too_hot=[0.3, 0.0], asleep_too_hot=[0.4, 0.2])) == 1
+
+
+def test_where_all_may_get_too_hot_one_whose_range_ends_below_the_limit_comes_first():
+    """Of 48 draws three lay above 28 °C and the range ended at 27.99: the window, at 28.7, came first."""
+    plans = [Plan((), 25.0, Window.CRACKED), Plan((), 25.0, Window.SHUT)]
+    got = got_of([3.0, 6.0], too_hot=[4 / 48, 3 / 48])
+    got = replace(got, high=np.array([[10.0, 20.0, 28.72], [10.0, 20.0, 27.99]]))
+    assert first_of(plans, got) == 1
+    hotter = replace(got, high=got.high + 0.02)
+    assert first_of(plans, hotter) == 0, "none ends below: the cheapest of those about as likely"
 
 
 @pytest.mark.parametrize(("kg", "air", "other"), [(6.2, 25.0, False), (6.3, 25.0, True), (5.0, 36.0, False),
