@@ -132,3 +132,15 @@ def test_bad_input_says_what_can_be(log, capsys, words, says):
     out, err = capsys.readouterr()
     assert out == ""
     assert says in err
+
+
+def test_a_supply_the_log_knows_needs_no_word_before_it(log, capsys):
+    """Its name is looked up for such a line; "water 6 L" stood as a note, and the level as it was."""
+    assert run(log, "note", "water 6 L") == 0
+    assert "note water 6 L" in capsys.readouterr().out, "not known yet"
+    assert run(log, "note", "level water 10 L") == 0
+    capsys.readouterr()
+    assert run(log, "note", "water 6 L") == 0
+    said = capsys.readouterr()
+    assert "level water 6 L" in said.out
+    assert "b as carried in" in said.err

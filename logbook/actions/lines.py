@@ -11,7 +11,7 @@ from logbook.actions.measures_kept import Measure, own_measures
 from logbook.actions.own_measures import keep_measure, measure_act_text, turned_text, with_counted
 from logbook.actions.setting_now import setting_now
 from logbook.actions.time_now import in_force_from
-from logbook.entry import LineActKind, Understood, answered, may_tell_matter, read_line
+from logbook.entry import LineActKind, Understood, answered, may_name_supply, may_tell_matter, read_line
 from logbook.errors import EntryError, LogbookError
 from logbook.records import Act, Description, Entry, Event, How, NewEvent
 from logbook.setting import Setting
@@ -49,7 +49,7 @@ def with_names(log: Log, setting: Setting, text: str) -> Setting:
     A line of the night is read without: the log's matters are only looked at for one that may tell another.
     """
     setting = with_counted(log, setting, text)
-    if not may_tell_matter(text):
+    if not may_tell_matter(text) and not may_name_supply(text):
         return setting
     from logbook.matters import Bring, Brought, Level, Stack, Tick  # noqa: PLC0415 - most lines need none
     from logbook.results.upkeep_words import TASK_WORDS  # noqa: PLC0415 - as above

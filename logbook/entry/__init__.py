@@ -2,7 +2,7 @@
 
 from logbook.entry.complete import complete
 from logbook.entry.line import answered, read_line
-from logbook.entry.matters import may_tell_matter
+from logbook.entry.matters import may_name_supply, may_tell_matter
 from logbook.entry.measures import counted_as, day_said, masses_said, own_word_in
 from logbook.entry.plan import read_plan
 from logbook.entry.understood import Answer, LineAct, LineActKind, Problem, Question, Recount, Understood
@@ -28,6 +28,7 @@ __all__ = [
     "counted_as",
     "day_said",
     "masses_said",
+    "may_name_supply",
     "may_tell_matter",
     "night_of",
     "own_word_in",

@@ -14,7 +14,7 @@ from logbook.entry.asking import Asker, enter_or
 from logbook.entry.clock import moment_of
 from logbook.entry.figures import day_in_figures, numbers_in_notes
 from logbook.entry.limits import refused
-from logbook.entry.matters import may_tell_matter
+from logbook.entry.matters import may_tell_matter, names_supply
 from logbook.entry.parts import Parts, parts_of
 from logbook.entry.phrases import is_spoken_clock
 from logbook.entry.reading import LineRead, read_facts
@@ -105,7 +105,7 @@ def _record(empty: Understood, asker: Asker) -> Understood:
 
 def _by_the_clock(empty: Understood, asker: Asker, *, now: datetime) -> Understood:
     setting, text = empty.setting, empty.text
-    if not may_tell_matter(text):
+    if not may_tell_matter(text) and not names_supply(text, setting.supplies):
         return _night(empty, text, asker, now=now)
     from logbook.entry.matters.beside import read_beside  # noqa: PLC0415 - most lines are of the night alone
     from logbook.entry.matters.reading import read_matter  # noqa: PLC0415 - as above

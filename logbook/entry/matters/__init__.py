@@ -4,6 +4,6 @@ A line that begins with a matter's word, its time aside, is read whole: its numb
 temperatures or air. Where such a line says something else, nothing is read here and it is a note as ever.
 """
 
-from logbook.entry.matters.heads import may_tell_matter
+from logbook.entry.matters.heads import may_name_supply, may_tell_matter, names_supply
 
-__all__ = ["may_tell_matter"]
+__all__ = ["may_name_supply", "may_tell_matter", "names_supply"]

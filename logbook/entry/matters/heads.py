@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import re
+from collections.abc import Iterable
+
 from logbook.entry.tokens import tokens_of
 
 _FIRST = (
@@ -20,3 +23,23 @@ LOOKED_AT = 400
 def may_tell_matter(text: str) -> bool:
     """Whether a line has a matter's word in it: cheap, and no more than likely."""
     return any(token.word in FIRST_WORDS for token in tokens_of(text[:LOOKED_AT]))
+
+
+_NIGHT = (
+    "air load loaded damper flue window low high min max out outside inside room temp coals fire heater "
+    "tonight forecast last yesterday today woke bed left arrived put lit loft same kindling note band"
+)
+_OF_THE_NIGHT = frozenset(_NIGHT.split())
+_WORD_AND_AMOUNT = re.compile(r"\s*(?:[\d:]+\s+)?([^\W\d_]{3,})\b.*(?:\d|half|full|empty|quarter)")
+
+
+def may_name_supply(text: str) -> bool:
+    """Whether a line may be of a supply and how much of it: cheap, for the names of the log to be read."""
+    found = _WORD_AND_AMOUNT.match(text[:LOOKED_AT].casefold())
+    return found is not None and found[1] not in _OF_THE_NIGHT
+
+
+def names_supply(text: str, supplies: Iterable[str]) -> bool:
+    """Whether a line names one of the log's supplies, likewise."""
+    said = text[:LOOKED_AT].casefold()
+    return any(name.casefold() in said for name in supplies)

@@ -8,13 +8,14 @@ from datetime import datetime
 
 from logbook.entry.asking import Asker
 from logbook.entry.matters.ash import read_ash
+from logbook.entry.matters.heads import names_supply
 from logbook.entry.matters.line import MatterLine, MatterSaid
 from logbook.entry.matters.lists import read_tick
 from logbook.entry.matters.people import read_guest_book, read_people, read_purpose
 from logbook.entry.matters.rules import read_never, read_rule
 from logbook.entry.matters.seen import SIGHTS, read_sight, read_traps
 from logbook.entry.matters.shed import read_count, read_meter, read_stack
-from logbook.entry.matters.supplies import read_bring, read_brought, read_got, read_level
+from logbook.entry.matters.supplies import read_bring, read_brought, read_got, read_level, read_supply
 from logbook.entry.matters.timing import TimedWords, leading_time, matter_time, time_after
 from logbook.entry.matters.upkeep import DONE, LOOKED, read_battery, read_upkeep
 from logbook.entry.matters.weather import read_weather
@@ -114,6 +115,8 @@ def read_matter(text: str, asker: Asker, *, now: datetime, setting: Setting) -> 
         except RefusedError:
             return None  # the line as a whole says it better
     head = HEADS.get(word_at(timed.tokens, 0))
+    if head is None and names_supply(text, setting.supplies):
+        head = Head(reader=read_supply, may_end_timed=False)
     if head is None:
         return None
     asked, learned = len(asker.questions), len(asker.learned)

@@ -17,6 +17,7 @@ from logbook.entry.matters.line import (
     number_at,
 )
 from logbook.entry.tokens import number_text
+from logbook.entry.understood import ENTER, Answer
 from logbook.matters import Bring, Brought, Level
 
 LONGEST_ITEM = 4
@@ -71,6 +72,31 @@ def read_brought(line: MatterLine) -> MatterSaid | None:
         return None
     item, amount, unit, end = found
     return MatterSaid(matter=Brought(item=item, amount=amount, unit=unit), note=line.said(end))
+
+
+def read_supply(line: MatterLine) -> MatterSaid | None:
+    """Reads "water 14 L", a supply of the log and how much of it, nothing before it: asked what is meant."""
+    known = known_name(line, 0, line.setting.supplies)
+    amount = None if known is None else _amount(line, known[1], shares=True)
+    if known is None or amount is None:
+        return None
+    end = known[1] + amount[2]
+    if end + (line.word(end) in {"left", "there"}) < line.count or (amount[1] == "%" and amount[0] > 100.0):
+        return None
+    key = line.asker.ask(
+        "supply",
+        f'"{line.said(0)}": Enter keeps it as what is there, b as carried in, n as a note.',
+        (
+            Answer(key=ENTER, means="what is there"),
+            Answer(key="b", means="carried in"),
+            Answer(key="n", means="a note"),
+        ),
+        blocks_scripts=False,
+    )
+    if key == "n":
+        return None
+    kind = Brought if key == "b" else Level
+    return MatterSaid(matter=kind(item=known[0], amount=amount[0], unit=amount[1]))
 
 
 def read_bring(line: MatterLine) -> MatterSaid | None:
