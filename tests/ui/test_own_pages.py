@@ -393,3 +393,20 @@ def test_put_off_nothing_is_said_to_be_reckoned(tmp_path: Path) -> None:
     assert "Put off" in shown and "Reckoning" not in shown
     assert "Cabin and stove are not described yet." in shown
     desk.close()
+
+
+def test_the_first_evening_can_be_filled_in_on_the_smallest_window() -> None:
+    """At 60 by 20 the last blanks lay beyond the edge, and how to keep it all beneath it."""
+    keys = Keys(new=True, width=60, height=20)
+    keys.press("2", "8", "enter", "7", "5", "enter", "8", "enter")
+    keys.finish()
+    shown = keys.screen()
+    assert max(map(len, shown)) <= 60
+    said = "\n".join(shown)
+    for part in ("[28    ]", "m³ of air inside", "kg of wood", "how far CLOSED", "leaky", "up [06:30 ]"):
+        assert part in said, part
+    assert said.count("[") == said.count("]"), "no blank lies half beyond the edge"
+    assert "Enter on the last keeps" in said and "Esc: later." in said
+    so_far = shown[next(n for n, row in enumerate(shown) if row.startswith(" so far")) :]
+    ends = next(n for n, row in enumerate(so_far) if not row.strip() or row.startswith("   next"))
+    assert so_far[ends - 1].endswith("."), "what it says already is whole"
