@@ -10,7 +10,7 @@ from typing import Any
 from logbook.entry.asking import Asker
 from logbook.entry.clock import moment_ahead, said
 from logbook.entry.limits import refused
-from logbook.entry.parts import parts_of
+from logbook.entry.parts import Parts, parts_of
 from logbook.entry.reading import read_facts
 from logbook.entry.settle import settle
 from logbook.entry.tokens import plain
@@ -29,15 +29,16 @@ _PLANNED = (
 PLANNED = frozenset(_PLANNED.split())
 """Fields a plan may set: what someone does, not what is read off."""
 
-_NO_FIRE = re.compile(r"\bno (?:fire|wood|load)\b")
+_NO_FIRE = re.compile(r"\b(?:no (?:more )?(?:fire|wood|load)|nothing(?: more)?|let it burn)\b")
+_NOW = re.compile(r"\bnow\b")
 
 
 def read_plan(text: str, *, start: datetime, setting: Setting) -> tuple[Entry, ...]:
     """The steps of a plan in order of time.
 
-    Air is always per cent open, masses are as weighed. A step without a time happens at the start; a clock
-    time is the first at or after it; "+2h" counts from it. "no fire" means no more wood: a step that sets
-    nothing but the air it names. What is unlikely is not asked: a plan is what someone would do.
+    Air is always per cent open, masses are as weighed. A step without a time, or now, happens at the start;
+    a clock time is the first at or after it; "+2h" counts from it. "no fire" means no more wood: a step that
+    sets nothing but the air it names. What is unlikely is not asked: a plan is what someone would do.
 
     Args:
         text: Steps parted by semicolons.
@@ -72,6 +73,8 @@ def _step(text: str, *, start: datetime, setting: Setting) -> tuple[Entry, bool]
     no_fire = match is not None
     if match is not None:
         text = f"{text[: match.start()]} {text[match.end() :]}"
+    if (now := _NOW.search(plain(text))) is not None:
+        text = f"{text[: now.start()]} {text[now.end() :]}"
     read = read_facts(text, setting=setting)
     parts = parts_of(read, setting=setting)
     unread = sorted(parts.unread)
@@ -90,16 +93,9 @@ def _step(text: str, *, start: datetime, setting: Setting) -> tuple[Entry, bool]
             "Type wood, air, damper, window or heater, for example load 4kg air 50%.",
             (0, len(text)),
         )
-    at = start.astimezone(UTC)
-    if parts.phrase is not None:
-        at = moment_ahead(parts.phrase, start=start, zone=setting.zone)
-        if at > start + LONGEST_PLAN or at < start:
-            raise refused(
-                f"{parts.phrase_text} is {said(at, setting.zone)}, not within "
-                f"{LONGEST_PLAN.total_seconds() / 3600:.0f} h of the start {said(start, setting.zone)}.",
-                "Give a time after the start, or +30min.",
-                (parts.phrase.start, parts.phrase.end),
-            )
+    if parts.phrase is not None and now is not None:
+        raise refused(f"Now and {parts.phrase_text} are two times.", "Leave one of them out.", (0, len(text)))
+    at = _at(parts, start=start, setting=setting)
     if not done.values and not no_fire:
         raise refused("That step does nothing.", "Type for example load 2kg air 40%.", (0, len(text)))
     if no_fire and "load_kg" in done.values:
@@ -109,6 +105,20 @@ def _step(text: str, *, start: datetime, setting: Setting) -> tuple[Entry, bool]
     limit = setting.max_load_kg
     over = limit is not None and entry.load_kg is not None and entry.load_kg > limit
     return (replace(entry, flags=frozenset({Flag.OVER_LIMIT})) if over else entry), no_fire
+
+
+def _at(parts: Parts, *, start: datetime, setting: Setting) -> datetime:
+    if parts.phrase is None:
+        return start.astimezone(UTC)
+    at = moment_ahead(parts.phrase, start=start, zone=setting.zone)
+    if at > start + LONGEST_PLAN or at < start:
+        raise refused(
+            f"{parts.phrase_text} is {said(at, setting.zone)}, not within "
+            f"{LONGEST_PLAN.total_seconds() / 3600:.0f} h of the start {said(start, setting.zone)}.",
+            "Give a time after the start, or +30min.",
+            (parts.phrase.start, parts.phrase.end),
+        )
+    return at
 
 
 def _calm(setting: Setting) -> Setting:

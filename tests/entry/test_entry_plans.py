@@ -41,6 +41,9 @@ PLANS = [  # the first four are the design's own
     ),
     ("load 8kg air 60%; 22:40 air 10%", [("Fri 22:30", 8.0, 60.0, None), ("Fri 22:40", None, 10.0, None)]),
     ("no fire air 20%", [("Fri 22:30", None, 20.0, None)]),
+    ("let it burn", [("Fri 22:30", None, None, None)]),
+    ("nothing more, air 20%", [("Fri 22:30", None, 20.0, None)]),
+    ("2kg now; 02:30 2kg", [("Fri 22:30", 2.0, None, None), ("Sat 02:30", 2.0, None, None)]),
     (
         "at 11 at night 2kg; at 2 at night 2kg",
         [("Fri 23:00", 2.0, None, None), ("Sat 02:00", 2.0, None, None)],
@@ -111,6 +114,7 @@ REFUSED = [
     ("load 2kg; no fire", "Step 2 of the plan: no fire and a load go against each other."),
     ("no fire load 2kg", "Step 1 of the plan: No fire and a load go against each other."),
     ("bed", "Step 1 of the plan: A plan is what you would do"),
+    ("2kg now 23:00", "Step 1 of the plan: Now and 23:00 are two times."),
 ]
 
 
