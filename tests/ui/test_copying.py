@@ -362,3 +362,14 @@ def test_a_long_note_is_not_cut_off_and_pasted_words_stay_apart() -> None:
     form.paste("mouse " * 100)
     form.paste(" behind the box")
     assert len(form.text) == 600 - 1 + 15 and form.text.endswith("mouse behind the box")
+
+
+@pytest.mark.parametrize("width", [60, 80])
+def test_nothing_of_the_sheets_words_is_cut_off_without_a_sign(desk: AppDesk, width: int) -> None:
+    """It said "1 row, 1 can't be re", and under a row the first half of what is wrong with it."""
+    keys = copying(desk, width=width, height=24).type("5 dec›1740›-2›3›5x↓1905›-2›99↓")
+    title = next(row for row in keys.rows() if "Begins 5 dec" in row)
+    assert title.endswith(("2 rows, 1 not read", "2 rows, 1 can't be read yet"))
+    why = [row for row in keys.rows() if '"5x" can' in row or "hotter than anybody" in row]
+    assert len(why) == 2 and all(row.endswith((".", " …")) for row in why), why
+    assert any(row.endswith("Enter goes there.") for row in keys.rows())

@@ -6,7 +6,7 @@ from rich.cells import cell_len, set_cell_size
 
 from logbook.results.app import Standing
 from logbook.results.copying import COPY_CELLS, SheetRow
-from logbook.ui.cells import BLANK, Act, Role, Row, Span, margin_row, paragraph, spread, wrapped
+from logbook.ui.cells import BLANK, Act, Role, Row, Span, cut, margin_row, paragraph, spread, wrapped
 from logbook.ui.copying import DATE, NOTE, CopyView
 from logbook.ui.view import View
 
@@ -21,7 +21,7 @@ KEYS_NARROW = "Tab next. Enter: as above. ↓ ends the row."
 DONE = "Enter keeps all {count} rows at once. u takes them back. Esc: later."
 BEGIN = "1740 is 17:40; a time that runs back begins the next day. Esc: later."
 WRONG = "{wrong} can't be read yet, and nothing is kept before. Enter goes there."
-WRONG_ROWS = 1
+WRONG_NARROW = "{wrong} can't be read yet. Enter goes there."
 
 
 def choice_rows(view: View) -> list[Row]:
@@ -58,7 +58,8 @@ def _title(view: View, copy: CopyView) -> Row:
     typed = [row for row in copy.read.rows if row.standing is not None]
     wrong = sum(row.standing is Standing.STOP for row in typed)
     count = f"{len(typed)} row{'' if len(typed) == 1 else 's'}"
-    count += f", {wrong} can't be read yet" if wrong else ""
+    unread = "not read" if view.narrow else "can't be read yet"
+    count += f", {wrong} {unread}" if wrong else ""
     here = copy.row == DATE
     cell = _written(copy.date, copy.caret, DATE_COLUMNS) if here else [Span(copy.date)]
     day = f" ({copy.read.day})" if copy.read.day and not here else ""
@@ -93,8 +94,7 @@ def _block(view: View, copy: CopyView, index: int) -> list[Row]:
     role = {"stop": Role.STOP, "asks": Role.ASKS}.get(word, Role.FAINT)
     out = [margin_row(word, *spans, role=role, chosen=here)]
     if troubled and not here and read is not None:
-        why = wrapped(read.sentence, width=view.words)[:WRONG_ROWS]
-        out += [margin_row("", Span(line, role)) for line in why]
+        out.append(margin_row("", Span(cut(read.sentence, view.words), role)))
     return out
 
 
@@ -161,7 +161,7 @@ def _foot(view: View, copy: CopyView) -> list[Row]:
     if copy.asking:
         said = "The key told answers, for this sheet. Esc goes back to the cells."
     elif copy.at_the_end and wrong:
-        said = WRONG.format(wrong=f"{wrong} row{'s' if wrong > 1 else ''}")
+        said = (WRONG_NARROW if view.narrow else WRONG).format(wrong=f"{wrong} row{'s' if wrong > 1 else ''}")
     elif copy.at_the_end and typed:
         said = DONE.format(count=typed) if typed > 1 else "Enter keeps this row. Esc: later."
     elif copy.row == DATE:
