@@ -40,6 +40,9 @@ DRAWS, ALL_DRAWS, ALL_DRAWS_EVERY = 48, 400, 50
 CHUNK = 50
 HOT_C, HOT_CHANCE = 28.0, 0.05
 UP_AFTER = timedelta(minutes=35)
+COLD_MINUTES = 22.0
+"""How long the air stands wide after lighting a dead stove, min. The contract's figure."""
+
 HOT_WITHOUT = 0.6
 """A room that gets too hot in this share of the draws with no more wood is hot; a little over a half, since
 the program's share has the error of a peak in it."""
@@ -257,6 +260,8 @@ def must_say(case: Case, got: Answered) -> tuple[set[str], list[set[str]]]:
         general.add("air_stands_low")
     if burns and damper_at(case, (), case.told.as_of) < 99.0:
         general.add("damper_stands")
+    if _hardly_burns(case):
+        general.add("fresh_load")
     if burns or _just_loaded(case):
         general.add("coals_give_co")
         if 1.0 - _dry_share(case) > 0.2001:
@@ -273,6 +278,17 @@ def _just_loaded(case: Case) -> bool:
     """A good load within the half hour must burn still, if no later row says otherwise."""
     rows = [e for e in case.told.entries if case.told.as_of - e.at <= timedelta(minutes=30)]
     return any((e.load_kg or 0.0) > 1.0 for e in rows) and not any(e.fire_out or e.coals for e in rows)
+
+
+def _hardly_burns(case: Case) -> bool:
+    """Whether the last load went in less than its wide-open time ago, and nobody set its air since."""
+    rows = sorted(case.told.entries, key=lambda e: e.at)
+    last = max((n for n, e in enumerate(rows) if e.load_kg), default=None)
+    if last is None or any(e.air_open_pct is not None or e.fire_out for e in rows[last + 1 :]):
+        return False
+    wide = case.d.stove.open_minutes
+    minutes = max(COLD_MINUTES, wide) if rows[last].kindling else wide
+    return case.told.as_of - rows[last].at < timedelta(minutes=minutes)
 
 
 def _with_choice(case: Case, got: Answered, out: Outcome) -> set[str]:

@@ -13,6 +13,7 @@ PHRASES = {
     "nest_in_cap": "nest was seen in the flue cap",
     "air_stands_low": "The air stands at",
     "damper_stands": "The flue damper stands at",
+    "fresh_load": "turn its air down only when it burns well",
     "floor_assumed": "The least clean air is assumed",
     "coals_give_co": "Coals give carbon monoxide without smoke",
     "manual_first": "manual, local codes and a licensed sweep come before",
