@@ -203,17 +203,19 @@ def _first(case: Case, got: Answered, paths: Paths) -> Iterator[Finding]:
         yield "a load in the night for who sleeps through", str(choice.loads)
     settled = min(max(night.bed + timedelta(hours=1), night.as_of), night.wake)
     hot = _share_over(paths, HOT_C, settled, night.wake)
+    idle = [o.choice for o in got.outcomes if not o.choice.loads and o.choice.window == "shut"]
+    high = case.request.band_c[1] if case.request.band_c else case.d.comfort.band_c[1]
     allowed = [i for i, o in enumerate(got.outcomes) if not (sleeps and _in_the_night(o.choice, got))]
+    if idle and idle[0].indoor_min_c.p50 >= high:  # more fire in a hot room is no cooler one to be had
+        allowed = [i for i in allowed if not got.outcomes[i].choice.loads]
     cool = [i for i in allowed if hot[i] < HOT_CHANCE / 2 and got.outcomes[i].choice.indoor_max_c.p95 < HOT_C]
     if cool and (choice.indoor_max_c.p95 > HOT_C or hot[0] >= 2 * HOT_CHANCE):
         yield (
             "hot first while a cooler one stands",
             f"p95 {choice.indoor_max_c.p95:.1f}, {hot[0]:.2f}, cool {cool}",
         )
-    idle = [o.choice for o in got.outcomes if not o.choice.loads and o.choice.window == "shut"]
     if not idle:
         yield "no fire is not among the choices", str(others)
-    high = case.request.band_c[1] if case.request.band_c else case.d.comfort.band_c[1]
     if idle and choice.loads:
         now, least = idle[0].indoor_p50_c[0], idle[0].indoor_min_c.p50
         if now > high and least >= high:
