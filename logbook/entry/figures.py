@@ -1,11 +1,11 @@
-"""Figures that may be something else: a day, whose month differs from land to land; or a count."""
+"""Figures that may be something else: a day, whose month differs from land to land; a time; or a count."""
 
 from __future__ import annotations
 
 import re
 
 from logbook.entry.asking import Asker, enter_or
-from logbook.entry.parts import Parts, Said
+from logbook.entry.parts import Parts, Said, Span
 from logbook.entry.phrases import MONTHS
 from logbook.entry.reading import LineRead
 from logbook.entry.understood import ENTER, Answer
@@ -23,8 +23,7 @@ def day_in_figures(read: LineRead, parts: Parts, asker: Asker) -> None:
     phrase = parts.phrase
     if not parts.records_something or (phrase is not None and phrase.names_day):
         return
-    by_place = (parts.first, parts.second, parts.lone, *(said for _, said in parts.temperatures))
-    numbers = {said.span for said in by_place if said is not None}
+    numbers = _numbers(parts)
     for i, token in enumerate(read.tokens):
         beside = phrase is not None and (i == 0 or 0 <= phrase.start - token.end <= 2)
         match = _WHOLE.fullmatch(token.text) or (_SHORT.fullmatch(token.text) if beside else None)
@@ -41,6 +40,35 @@ def day_in_figures(read: LineRead, parts: Parts, asker: Asker) -> None:
                 f'"{token.text}" may be a day. Enter takes it as none and the line as of today; or type it '
                 f"like {day} {MONTHS[month - 1]}.",
                 (Answer(key=ENTER, means="today"),),
+            )
+            return
+
+
+def _numbers(parts: Parts) -> frozenset[Span]:
+    """Where numbers stand that were read as temperatures."""
+    by_place = (parts.first, parts.second, parts.lone, *(said for _, said in parts.temperatures))
+    return frozenset(said.span for said in by_place if said is not None)
+
+
+_CLOCK = re.compile(r"([01]?\d|2[0-3])\.([0-5]\d)", re.ASCII)
+"""A clock time as much of Europe writes it; no thermometer here shows hundredths."""
+
+
+def clock_in_figures(read: LineRead, parts: Parts, asker: Asker) -> None:
+    """Asks about "19.30 in 18", where 19.3 °C outside and now is as likely meant as half past seven."""
+    if not parts.records_something or parts.phrase is not None or len(read.tokens) == 1:
+        return
+    numbers = _numbers(parts)
+    spans = [(token.start, token.end) for token in read.tokens]
+    for i, token in enumerate(read.tokens):
+        priced = i > 0 and spans[i - 1] in parts.unread and read.tokens[i - 1].word != "at"  # "paid 12.50"
+        match = _CLOCK.fullmatch(token.word)
+        if match is not None and (spans[i] in numbers or (spans[i] in parts.unread and not priced)):
+            asker.ask(
+                "day",
+                f'"{token.text}" may be a time. Enter takes it as none and the line as now; or type it '
+                f"like {match[1]}:{match[2]}.",
+                (Answer(key=ENTER, means="now"),),
             )
             return
 

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 from logbook.entry.acts import read_act, read_change
 from logbook.entry.asking import Asker, enter_or
 from logbook.entry.clock import moment_of
-from logbook.entry.figures import day_in_figures, numbers_in_notes
+from logbook.entry.figures import clock_in_figures, day_in_figures, numbers_in_notes
 from logbook.entry.limits import refused
 from logbook.entry.matters import may_tell_matter, names_supply
 from logbook.entry.parts import Parts, parts_of
@@ -38,9 +38,6 @@ _STRANGE_UNITS = frozenset(_STRANGE.split())
 
 LONGEST_LINE = 4000
 """Characters read of one line; the app stops at 2000. ASSUMED: fifty times a long entry."""
-
-_POINTED_CLOCK = re.compile(r"(?:[01]?\d|2[0-3])\.[0-5]\d", re.ASCII)
-"""A clock time as much of Europe writes it; no thermometer here shows hundredths."""
 
 _ODD_PIECE = re.compile(r"\d{1,2}[a-z]{1,2}", re.ASCII)
 _ORDINAL = re.compile(r"\d+(?:st|nd|rd|th)", re.ASCII)
@@ -139,7 +136,7 @@ def _night(empty: Understood, text: str, asker: Asker, *, now: datetime) -> Unde
     _one_time(parts)
     _dangling_day(read, parts, asker)
     _spoken_clock(read, parts, asker)
-    _pointed_clock(read, parts, asker)
+    clock_in_figures(read, parts, asker)
     _marks_in_prose(read, parts, asker)
     numbers_in_notes(read, parts, asker)
     _strange_unit(read, parts, asker, setting=setting)
@@ -285,27 +282,6 @@ def _spoken_clock(read: LineRead, parts: Parts, asker: Asker) -> None:
         "or type it like 21:30.",
         (Answer(key=ENTER, means="now, with a note"),),
     )
-
-
-def _pointed_clock(read: LineRead, parts: Parts, asker: Asker) -> None:
-    """Asks about "19.30 in 18", where 19.3 °C outside and now is as likely meant as half past seven."""
-    if not parts.records_something or parts.phrase is not None or len(read.tokens) == 1:
-        return
-    by_place = (parts.first, parts.second, parts.lone, *(said for _, said in parts.temperatures))
-    numbers = [said.span for said in by_place if said is not None]
-    spans = [(token.start, token.end) for token in read.tokens]
-    for i, token in enumerate(read.tokens):
-        priced = i > 0 and spans[i - 1] in parts.unread and read.tokens[i - 1].word != "at"  # "paid 12.50"
-        loose = spans[i] in parts.unread and not priced
-        if (loose or spans[i] in numbers) and _POINTED_CLOCK.fullmatch(token.word):
-            hour, minute = token.word.split(".")
-            asker.ask(
-                "day",
-                f'"{token.text}" may be a time. Enter takes it as none and the line as now; or type it '
-                f"like {hour}:{minute}.",
-                (Answer(key=ENTER, means="now"),),
-            )
-            return
 
 
 def _strange_unit(read: LineRead, parts: Parts, asker: Asker, *, setting: Setting) -> None:
