@@ -41,8 +41,8 @@ _BEFORE = f"SELECT at FROM entry INDEXED BY entry_at WHERE at < ? AND {_BY_LOGGE
 _BOUNDED = (
     f"{queries.ENTRIES_HOLDING} AND n.event IN ("
     "SELECT event FROM entry INDEXED BY entry_at_by_people"
-    f" WHERE flags <> 'logger' AND NOT {_BY_LOGGER} AND at <= ?1"
-    " UNION ALL SELECT event FROM entry INDEXED BY entry_at WHERE at BETWEEN ?2 AND ?1)"
+    f" WHERE flags <> 'logger' AND NOT {_BY_LOGGER} AND at <= ?"
+    " UNION ALL SELECT event FROM entry INDEXED BY entry_at WHERE at BETWEEN ? AND ?)"
     f"{queries.IN_WRITTEN_ORDER}"
 )
 
@@ -56,7 +56,7 @@ def entries_bounded(log: Log, as_of: datetime, *, logger_rows: int = LOGGER_ROWS
     since = loggers_since(log, as_of, logger_rows=logger_rows)
     if since is None:
         return log.entries(as_of)
-    rows = _asked(log, _BOUNDED, (time_text(as_of), since))
+    rows = _asked(log, _BOUNDED, (time_text(as_of), since, time_text(as_of)))
     return read_all(log.connection, entry_from, rows)
 
 

@@ -99,7 +99,7 @@ _VERSIONS = (
     "SELECT e.uuid, e.supersedes, e.act = 'remove',"
     f" {_LAST_TURN.format('u.uuid')}, {_LAST_TURN.format('l.uuid')}, {_LAST_TURN.format('u.line')}"
     " FROM event AS e JOIN device AS d ON d.id = e.device JOIN batch AS b ON b.id = e.batch"
-    " WHERE e.uuid = ?1 OR e.root = ?1 ORDER BY e.counter, d.uuid, e.uuid"
+    " WHERE e.uuid = ? OR e.root = ? ORDER BY e.counter, d.uuid, e.uuid"
 )
 
 _SETTLED = (
@@ -111,13 +111,13 @@ _SETTLED = (
 
 _NEAR = (
     "WITH near (root) AS (SELECT DISTINCT coalesce(e.root, e.uuid) FROM event AS e"
-    " JOIN batch AS b ON b.id = e.batch WHERE b.uuid = ?1 AND e.act IN ('record', 'edit', 'remove'))"
+    " JOIN batch AS b ON b.id = e.batch WHERE b.uuid = ? AND e.act IN ('record', 'edit', 'remove'))"
 )
 """The entries an act is about."""
 
 _STANDING_NEAR = (
     f"{_NEAR} SELECT e.uuid FROM near CROSS JOIN event AS e ON e.root = near.root"
-    f" JOIN batch AS b ON b.id = e.batch WHERE b.uuid <> ?1 AND {stands('e.batch')} ORDER BY e.uuid"
+    f" JOIN batch AS b ON b.id = e.batch WHERE b.uuid <> ? AND {stands('e.batch')} ORDER BY e.uuid"
 )
 
 _TAKEN_BACK_NEAR = (
@@ -127,7 +127,7 @@ _TAKEN_BACK_NEAR = (
     # From the few acts to their undos: left to itself, SQLite reads a long log's every event by its name.
     " SELECT u.uuid FROM acts CROSS JOIN batch AS b ON b.id = acts.id"
     " CROSS JOIN event AS u INDEXED BY event_target ON u.target = b.uuid"
-    " WHERE u.act = 'undo' AND b.uuid <> ?1 ORDER BY u.uuid"
+    " WHERE u.act = 'undo' AND b.uuid <> ? ORDER BY u.uuid"
 )
 
 _SAYS = "SELECT {} FROM entry WHERE event = (SELECT id FROM event WHERE uuid = ?)".format(
@@ -172,7 +172,7 @@ def knowing(db: sqlite3.Connection, batch: str) -> str:
     """The line of an undo that takes an act back: which undos of the same entries it knows of, and which
     other versions of them stand."""
     asked = (_TAKEN_BACK_NEAR, _STANDING_NEAR)
-    return " ".join([KNOWING, *(uuid for sql in asked for (uuid,) in db.execute(sql, (batch,)))])
+    return " ".join([KNOWING, *(uuid for sql in asked for (uuid,) in db.execute(sql, (batch, batch)))])
 
 
 def _settled(db: sqlite3.Connection) -> frozenset[tuple[str, str]]:
@@ -187,7 +187,7 @@ def _settled(db: sqlite3.Connection) -> frozenset[tuple[str, str]]:
 def _conflict(db: sqlite3.Connection, root: str, settled: frozenset[tuple[str, str]]) -> Conflict | None:
     versions = [
         _Version(uuid, replaces, bool(removes), by, on, _named(line))
-        for uuid, replaces, removes, by, on, line in db.execute(_VERSIONS, (root,))
+        for uuid, replaces, removes, by, on, line in db.execute(_VERSIONS, (root, root))
     ]
     lost = {key for entry, key in settled if entry in (root, "")}
     claims = [claim for claim in claims_of(versions) if claim.key not in lost][::-1]

@@ -296,7 +296,7 @@ class Log:
                 "Type more of it; nightload events lists them."
             )
         sql = queries.FEW_EVENTS_HOLDING + queries.OF_CHAIN
-        found = self._rows(sql, list(chains[0])) if chains else []
+        found = self._rows(sql, [*chains[0]] * 2) if chains else []
         if not found:
             was = "was taken out of the log" if chains else "is not in the log"
             raise BadInputError(

@@ -109,7 +109,7 @@ IN_WRITTEN_ORDER = " ORDER BY " + ", ".join(_FIRST)
 OLDEST_FIRST = " ORDER BY n.at, " + ", ".join(_FIRST)
 NEWEST_FIRST = " ORDER BY n.at DESC, " + ", ".join(f"{part} DESC" for part in _FIRST) + " LIMIT ?"
 
-OF_CHAIN = " AND n.event IN (SELECT id FROM event WHERE uuid = ?1 UNION SELECT id FROM event WHERE root = ?1)"
+OF_CHAIN = " AND n.event IN (SELECT id FROM event WHERE uuid = ? UNION SELECT id FROM event WHERE root = ?)"
 """After EVENTS_HOLDING: the one that holds of a chain of edits, by the identifier of its first event."""
 
 _EVER_SAID = (
