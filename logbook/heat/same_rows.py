@@ -23,11 +23,12 @@ def each_once(rows: Sequence[Entry]) -> tuple[list[Entry], int]:
     again: list[Entry] = []
     for _, group in groupby(rows, key=attrgetter("at")):
         first, *others = group
-        seen = [_compared(first)] if others else []
+        seen = {_compared(first)} if others else set()
         once.append(first)
         for row in others:
-            (again if _compared(row) in seen else once).append(row)
-            seen.append(_compared(row))
+            bare = _compared(row)
+            (again if bare in seen else once).append(row)
+            seen.add(bare)  # a set: a log may have 20,000 rows of one minute
     loads = sum(1 for row in again if row.load_kg)
     readings = sum(1 for row in again if row.indoor_c is not None)
     if loads < LEAST_LOADS or readings < LEAST_READINGS:
@@ -36,5 +37,5 @@ def each_once(rows: Sequence[Entry]) -> tuple[list[Entry], int]:
 
 
 def _compared(row: Entry) -> Entry:
-    """A row without its note: two hands seldom word it alike."""
-    return replace(row, note=None, flags=frozenset())
+    """A row as the heat model sees it: two hands seldom word a note alike."""
+    return replace(row, note=None, matter=None, flags=frozenset())

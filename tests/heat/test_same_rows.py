@@ -98,3 +98,10 @@ def test_what_is_learned_is_as_from_one_copy_and_it_is_said():
 def test_sound_notebooks_have_none():
     for seed in range(12):
         assert all(told.copied == 0 for told in stays(live(seed).entries))
+
+
+def test_a_log_with_all_its_rows_in_one_minute_takes_no_longer():
+    """Each was compared with all before it: 20,000 of a logger would have taken minutes."""
+    at = weekend()[0].at
+    rows = [Entry(at=at, indoor_c=n / 1000.0) for n in range(20_000)]
+    assert each_once(rows) == (rows, 0)
